@@ -1,0 +1,330 @@
+"""Arguments in, text and exit codes out. Standard output carries the answer, standard error the progress."""
+
+from __future__ import annotations
+
+import json
+import sys
+import time
+from collections.abc import Callable
+from contextlib import contextmanager
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+
+from pipeline.errors import EXIT_CONFLICTS, EXIT_DONE, EXIT_INTERRUPTED, EXIT_PARTIAL, TallywalkError
+from pipeline.settings import Settings
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from pipeline.run import Outcome, Progress
+
+app = typer.Typer(
+    name="tallywalk",
+    help="Turns a spoken walk-around of used equipment into an inspection report and a listing.",
+    add_completion=False,
+    no_args_is_help=True,
+    pretty_exceptions_enable=False,
+)
+
+
+@dataclass
+class Shell:
+    """What holds for every command of this process."""
+
+    quiet: bool = False
+    debug: bool = False
+
+
+SHELL = Shell()
+
+Recordings = Annotated[list[Path], typer.Argument(help="Recordings or timed transcripts.", metavar="RECORDING…")]
+Out = Annotated[Path, typer.Option("-o", "--out", help="Folder that receives one folder for each recording.")]
+Model = Annotated[str, typer.Option(help="Recogniser's model: a name, or a folder that holds one.")]
+Device = Annotated[str, typer.Option(help="auto, cpu or cuda.")]
+Download = Annotated[bool, typer.Option("--allow-download", help="Let the model be fetched from the hub.")]
+Fresh = Annotated[bool, typer.Option("--fresh", help="Listen again, whatever the cache holds.")]
+Vocab = Annotated[Path | None, typer.Option("--vocab", help="Your own vocabulary file (TOML).")]
+Strict = Annotated[bool, typer.Option("--strict", help="Exit with 4 where conflicts stand.")]
+AsJson = Annotated[bool, typer.Option("--json", help="Print the summary for programs.")]
+
+
+@app.callback()
+def every_command(
+    quiet: Annotated[bool, typer.Option("--quiet", help="No progress, no remarks.")] = False,
+    debug: Annotated[bool, typer.Option("--debug", help="Show where in the program an error arose.")] = False,
+) -> None:
+    """Turns a spoken walk-around of used equipment into an inspection report and a listing."""
+    SHELL.quiet, SHELL.debug = quiet, debug
+
+
+@app.command()
+def report(
+    recordings: Recordings,
+    out: Out = Path("walks"),
+    model: Model = "base",
+    device: Device = "auto",
+    allow_download: Download = False,
+    fresh: Fresh = False,
+    vocab: Vocab = None,
+    strict: Strict = False,
+    as_json: AsJson = False,
+) -> int:
+    """Make report, listing and data of each recording."""
+    from pipeline import run
+
+    settings = Settings(
+        out=out, model=model, device=device, allow_download=allow_download, fresh=fresh, vocab=vocab
+    )
+    codes: list[int] = []
+    answers: list[dict[str, Any]] = []
+
+    def one(path: Path, progress: Progress) -> None:
+        outcome = run.report(path, settings=settings, today=date.today(), progress=progress)
+        conflicts = any(f.level == "conflict" for f in outcome.walk.findings)
+        codes.append(EXIT_PARTIAL if outcome.partial else EXIT_CONFLICTS if strict and conflicts else EXIT_DONE)
+        if as_json:
+            answers.append(outcome_for_programs(path, outcome))
+        else:
+            print_outcome(path, outcome)
+
+    codes += each(recordings, one, answers if as_json else None)
+    if as_json:
+        print(json.dumps(answers, ensure_ascii=False, indent=1))
+    return worst(codes)
+
+
+@app.command()
+def transcribe(
+    recordings: Recordings,
+    out: Out = Path("walks"),
+    model: Model = "base",
+    device: Device = "auto",
+    allow_download: Download = False,
+    fresh: Fresh = False,
+) -> int:
+    """Stop after the words: transcript.json, .vtt and .txt."""
+    from pipeline import run
+
+    settings = Settings(out=out, model=model, device=device, allow_download=allow_download, fresh=fresh)
+
+    def one(path: Path, progress: Progress) -> None:
+        folder, heard = run.transcribe(path, settings=settings, progress=progress)
+        print(f"{safe(path.name)}: {len(heard.transcript.words)} words in {safe(str(folder))}")
+
+    return worst(each(recordings, one, None))
+
+
+@app.command()
+def check(
+    walk: Annotated[Path, typer.Argument(help="A walk.json.", metavar="WALK.json")],
+    vocab: Vocab = None,
+    strict: Strict = False,
+    as_json: AsJson = False,
+) -> int:
+    """Print the findings of a walk again, without the recogniser."""
+    from pipeline import run
+    from pipeline.walk import to_dict
+
+    result = run.check_file(walk, settings=Settings(vocab=vocab), today=date.today())
+    if as_json:
+        print(json.dumps(to_dict(result)["findings"], ensure_ascii=False, indent=1))
+    else:
+        for f in result.findings:
+            at = f" [{clock(f.evidence[0].start)}]" if f.evidence else ""
+            print(f"{LEVELS[f.level]}{at}: {safe(f.message)} ({f.rule})")
+        if not result.findings:
+            print("Nothing to remark.")
+    return EXIT_CONFLICTS if strict and any(f.level == "conflict" for f in result.findings) else EXIT_DONE
+
+
+LEVELS = {"conflict": "Does not add up", "check": "To verify", "missing": "Still to ask", "caution": "Caution"}
+
+
+def each(
+    paths: list[Path], one: Callable[[Path, Progress], None], answers: list[dict[str, Any]] | None
+) -> list[int]:
+    """Run one for every path; an error is told and does not stop the next. Exit codes of those that failed."""
+    codes = []
+    for path in paths:
+        try:
+            with progress_on_stderr(path.name) as progress:
+                one(path, progress)
+        except TallywalkError as error:
+            if SHELL.debug:
+                raise
+            tell(error)
+            codes.append(error.exit_code)
+            if answers is not None:
+                answers.append(
+                    {"recording": str(path), "error": str(error), "remedy": error.remedy, "exit": error.exit_code}
+                )
+    return codes
+
+
+def worst(codes: list[int]) -> int:
+    """One recording: its own code. Several: 0 when all are done, 3 when only some are, else the first error's."""
+    bad = [c for c in codes if c]
+    if len(set(codes)) <= 1 or not bad:
+        return codes[0] if codes else EXIT_DONE
+    return bad[0] if len(bad) == len(codes) else (EXIT_CONFLICTS if set(bad) == {EXIT_CONFLICTS} else EXIT_PARTIAL)
+
+
+def outcome_for_programs(path: Path, outcome: Outcome) -> dict[str, Any]:
+    """The summary as plain values."""
+    from pipeline.run import summary
+
+    return {
+        "recording": str(path),
+        "folder": str(outcome.folder),
+        "written": [p.name for p in outcome.written],
+        "kept": list(outcome.kept),
+        "partial": list(outcome.partial),
+        **summary(outcome.walk),
+    }
+
+
+def print_outcome(path: Path, outcome: Outcome) -> None:
+    """What a person can read in ten seconds."""
+    from pipeline.run import summary
+
+    s = summary(outcome.walk)
+    title = s["what"] or "Nothing named"
+    maker = f", {s['maker']}" if s["maker"] else ""
+    print(f"{safe(path.name)}: {safe(title)}{safe(maker)}")
+    for q in s["stations"]:
+        stated = f"{q['stated']} stated, " if q["stated"] is not None else ""
+        print(f"  {safe(q['name'] or 'stations')}: {stated}{q['described']} described")
+    doubt = f" ({s['doubtful']} doubtful)" if s["doubtful"] else ""
+    print(f"  {s['figures']} figures{doubt}, {s['components']} components, {s['take_backs']} take-backs")
+    for title, key in (("Does not add up", "conflicts"), ("To verify", "to_verify"), ("Still to ask", "to_ask")):
+        if s[key]:
+            print(f"  {title}:")
+            for message in s[key][:6]:
+                print(f"    - {safe(message)}")
+            if len(s[key]) > 6:
+                print(f"    and {len(s[key]) - 6} more in the report")
+    for line in outcome.kept:
+        print(f"  Left as you changed it: {safe(line)}")
+    for line in outcome.partial:
+        print(f"  Not done: {safe(line)}")
+    print(f"  Report: {safe(str(outcome.folder / 'report.docx'))}")
+
+
+@contextmanager
+def progress_on_stderr(name: str) -> Iterator[Progress]:
+    """Bars on a terminal, a line at each stage elsewhere, nothing when quiet."""
+    if SHELL.quiet:
+        yield lambda stage, done, whole: None
+        return
+    if not sys.stderr.isatty():
+        yield lines_on_stderr(name)
+        return
+    from rich.console import Console
+    from rich.markup import escape
+    from rich.progress import BarColumn, Progress, TextColumn, TimeElapsedColumn, TimeRemainingColumn
+
+    bars = Progress(
+        TextColumn("{task.description}"),
+        BarColumn(),
+        TextColumn("{task.fields[speed]}"),
+        TimeElapsedColumn(),
+        TimeRemainingColumn(),
+        console=Console(stderr=True),
+        transient=True,
+    )
+    tasks: dict[str, tuple[Any, float]] = {}
+
+    def show(stage: str, done: float, whole: float) -> None:
+        if stage not in tasks:
+            for task, _ in tasks.values():
+                bars.update(task, visible=False)
+            label = escape(f"{safe(name)[:40]}: {stage}")
+            tasks[stage] = (bars.add_task(label, total=whole or None, speed=""), time.monotonic())
+        task, began = tasks[stage]
+        spent = time.monotonic() - began
+        speed = f"{done / spent:.1f}× real time" if spent > 1 and done else ""
+        bars.update(task, completed=done, total=whole or None, speed=speed)
+
+    with bars:
+        yield show
+
+
+def lines_on_stderr(name: str) -> Progress:
+    """A line when a stage begins, and every ten seconds of work in it."""
+    last: dict[str, float] = {}
+    began: dict[str, float] = {}
+
+    def show(stage: str, done: float, whole: float) -> None:
+        now = time.monotonic()
+        if stage not in last:
+            began[stage] = last[stage] = now
+            print(f"{safe(name)}: {stage}", file=sys.stderr)
+        elif now - last[stage] >= 10 and whole:
+            last[stage] = now
+            speed = done / max(now - began[stage], 0.01)
+            print(f"{safe(name)}: {stage} {done / whole:.0%}, {speed:.1f}× real time", file=sys.stderr)
+
+    return show
+
+
+def safe(text: str) -> str:
+    """Words and file names without control characters, so that they cannot steer a terminal."""
+    return "".join(c if c.isprintable() else "?" for c in text)
+
+
+def clock(seconds: float) -> str:
+    """Seconds as m:ss."""
+    return f"{int(seconds) // 60}:{int(seconds) % 60:02d}"
+
+
+def tell(error: TallywalkError) -> None:
+    """An error for a person: what happened, what to do."""
+    print(f"tallywalk: {safe(str(error))}", file=sys.stderr)
+    if error.remedy:
+        print(f"  {safe(error.remedy)}", file=sys.stderr)
+
+
+def main(argv: list[str] | None = None) -> int:
+    """Run the command; returns the exit code."""
+    import signal
+
+    signal.signal(signal.SIGTERM, lambda *_: (_ for _ in ()).throw(KeyboardInterrupt()))
+    try:
+        code = app(args=argv, prog_name="tallywalk", standalone_mode=False)
+        return int(code or 0)
+    except TallywalkError as error:
+        if SHELL.debug:
+            raise
+        tell(error)
+        return error.exit_code
+    except KeyboardInterrupt:
+        print(
+            "tallywalk: stopped. Finished recordings are whole; what was heard so far is kept for the next run.",
+            file=sys.stderr,
+        )
+        return EXIT_INTERRUPTED
+    except Exception as error:
+        return click_error(error)
+
+
+def click_error(error: Exception) -> int:
+    """Usage errors as the command line library words them (2); anything else is a fault of ours (1)."""
+    from typer import Abort, Exit
+
+    if isinstance(error, Exit):
+        return error.exit_code
+    if isinstance(error, Abort):
+        return EXIT_INTERRUPTED
+    show = getattr(error, "show", None)
+    if callable(show) and hasattr(error, "exit_code"):
+        show()
+        return int(error.exit_code)
+    if SHELL.debug:
+        raise error
+    print(f"tallywalk: an unforeseen error: {type(error).__name__}: {safe(str(error))}", file=sys.stderr)
+    print("  Run again with --debug and report the last lines.", file=sys.stderr)
+    return 1
