@@ -1,17 +1,162 @@
-"""What a speaker took back: the words dropped, and the words that stand."""
+"""What a speaker took back: the words dropped, and the words that stand.
+
+Each run of cue words (cues.py) is asked in turn whether it takes back a figure or unit (figure_repairs.py) or other
+words (name_repairs.py); "not X, it's Y" and repeats need no cue; what is corrected sentences later is late_repairs.py.
+"""
 
 from __future__ import annotations
 
-from extractors.mentions import RepairMention, Tokens
-from vocab import Vocabulary
+from collections.abc import Sequence
+from dataclasses import replace
+
+from extractors.cues import Cue
+from extractors.cuts import best_cut
+from extractors.figure_repairs import figure_repair
+from extractors.late_repairs import late_repair
+from extractors.mentions import RepairMention, Token, Tokens
+from extractors.name_repairs import denied, name_repair
+from extractors.takebacks import TakeBack, as_mention, is_filler, pieces_of, tools
+from extractors.word_classes import Classes, Piece
+from vocab import Vocabulary, builtin
+
+LONGEST_REPEAT = 4
+REPEATABLE = frozenset({"points", "leads", "helps", "stands_in", "joins", "asks"})
 
 
 def find_repairs(tokens: Tokens, vocabulary: Vocabulary) -> tuple[RepairMention, ...]:
-    """Self-corrections in order of time."""
-    return ()
+    """Self-corrections in order of time; those whose heard and read are equal are repeats without content."""
+    classes, cues = tools(vocabulary)
+    pieces, where = pieces_of(tokens, classes)
+    runs = {cue.first: cue for cue in cues.find(pieces)}
+    found: list[TakeBack] = []
+    done = 0
+    for i in range(len(pieces)):
+        if i < done:
+            continue
+        take = late_repair(pieces, cues, i)
+        if take is None and i in runs:
+            take = figure_repair(pieces, runs[i]) or name_repair(pieces, runs[i])
+        take = take or denied(pieces, cues, i) or _repeat(pieces, i)
+        if take is None:
+            continue
+        if found and take.dropped[0][0] < found[-1].dropped[-1][1]:
+            take = _shortened(take, found[-1])
+            if take is None:
+                continue
+        found.append(take)
+        done = max(done, take.dropped[-1][1])
+    return tuple(as_mention(t, tokens, where) for t in found)
+
+
+def _shortened(take: TakeBack, before: TakeBack) -> TakeBack | None:
+    """A take-back that starts within the one before: of what that one left standing, or not at all."""
+    edge = before.dropped[-1][1]
+    if take.withdrawn is None or take.withdrawn[1] <= edge:
+        return None
+    dropped = tuple((max(a, edge), b) for a, b in take.dropped if b > edge)
+    withdrawn = (max(take.withdrawn[0], edge), take.withdrawn[1])
+    return replace(take, dropped=dropped, withdrawn=withdrawn, heard=None) if dropped else None
+
+
+def _repeat(pieces: Sequence[Piece], i: int) -> TakeBack | None:
+    """The same few words said twice in a row, at least one of them a little word: "and it's, and it's a"."""
+    for n in range(LONGEST_REPEAT, 0, -1):
+        one, two = pieces[i : i + n], pieces[i + n : i + 2 * n]
+        if len(two) < n or [p.lower for p in one] != [p.lower for p in two] or any(p.ends for p in one):
+            continue
+        if not any(p.kind in REPEATABLE for p in one) or (n == 1 and one[0].lower in {"that", "had", "there"}):
+            continue
+        return TakeBack(((i, i + n),), None, None, reported=False)
+    return None
+
+
+def reported(repairs: tuple[RepairMention, ...]) -> tuple[RepairMention, ...]:
+    """Repairs that belong in the record: without repeats and restarts that changed nothing."""
+    return tuple(r for r in repairs if r.heard.lower() != r.read.lower() and (r.read or r.withdrawn))
 
 
 def without(tokens: Tokens, repairs: tuple[RepairMention, ...]) -> Tokens:
-    """The tokens less those that a repair dropped."""
+    """The tokens less fillers and those that a repair dropped; words that are meant of what stands as well follow it
+    once more, and point at the words that stand."""
     dropped = {i for r in repairs for a, b in r.dropped for i in range(a, b)}
-    return tuple(t for t in tokens if t.word not in dropped)
+    by_word: dict[int, list[Token]] = {}
+    for t in tokens:
+        by_word.setdefault(t.word, []).append(t)
+    behind = {r.kept[1] - 1: r for r in repairs if r.borrowed is not None and r.kept is not None}
+    out: list[Token] = []
+    for i, t in enumerate(tokens):
+        if t.word in dropped or is_filler(t.lower):
+            _carry_pause(out, t)
+            continue
+        out.append(t)
+        repair = behind.get(t.word)
+        if repair is None or (i + 1 < len(tokens) and tokens[i + 1].word == t.word):
+            continue
+        assert repair.borrowed is not None
+        again = [x for w in range(*repair.borrowed) for x in by_word.get(w, ()) if not is_filler(x.lower)]
+        out[-1] = replace(t, after="")
+        out += [replace(x, word=t.word, start=t.start, end=t.end, sentence=t.sentence, after="") for x in again]
+        out[-1] = replace(out[-1], after=t.after)
+    return tuple(out)
+
+
+def _carry_pause(out: list[Token], filler: Token) -> None:
+    """A pause behind a filler is one behind the word before it."""
+    if is_filler(filler.lower) and filler.after and out and not out[-1].after and out[-1].sentence == filler.sentence:
+        out[-1] = replace(out[-1], after=filler.after)
+
+
+def before_repair(tokens: Tokens, repairs: tuple[RepairMention, ...]) -> Tokens:
+    """The sentences of the repairs as they were before: what was withdrawn left in, the cue and what stands left out."""
+    gone: set[int] = set()
+    back: set[int] = set()
+    for r in repairs:
+        if r.withdrawn is None:
+            continue
+        back |= set(range(*r.withdrawn))
+        if r.kept is not None:
+            gone |= set(range(*r.kept))
+        gone |= {i for a, b in r.dropped for i in range(a, b)}
+    gone -= back
+    sentences = {t.sentence for t in tokens if t.word in back}
+    near = sentences | {s - 1 for s in sentences}
+    return tuple(t for t in tokens if t.sentence in near and t.word not in gone and not is_filler(t.lower))
+
+
+# ------------------------------------------------------------------------------------------- sentences as plain text
+
+
+def repaired_text(text: str, vocabulary: Vocabulary | None = None) -> str:
+    """One written sentence with what was taken back left out. Any cue is taken at its word here: a sentence alone
+    gives no other ground to judge by."""
+    classes, cues = tools(vocabulary or builtin())
+    words = text.split()
+    pieces = [_written(w, i, classes) for i, w in enumerate(words)]
+    for _ in range(len(words)):
+        for cue in cues.find(pieces):
+            cut, resume, marks = _cut_of(pieces, cue)
+            if marks > (float("-inf") if cue.sure else -1.0):
+                del words[cut:resume], pieces[cut:resume]
+                break
+        else:
+            break
+    return " ".join(words)
+
+
+def _cut_of(pieces: list[Piece], cue: Cue) -> tuple[int, int, float]:
+    cut, marks = best_cut(pieces, start=0, cue=cue.first, repair=cue.repair, stop=len(pieces))
+    resume = cue.repair
+    if cue.repair != cue.last:
+        other, more = best_cut(pieces, start=0, cue=cue.first, repair=cue.last, stop=len(pieces))
+        if more > marks + 1:
+            return other, cue.last, more
+    return cut, resume, marks
+
+
+def _written(word: str, i: int, classes: Classes) -> Piece:
+    core = word.strip(",.;:?!\"'()")
+    lower = core.lower()
+    kind = classes.of(lower)
+    if i > 0 and core[:1].isupper() and kind not in {"asks", "helps", "leads", "points", "number"}:
+        kind = "name"
+    return Piece(lower, kind, word[-1:] in ".?!", word[-1:] in ",;:-")

@@ -1,0 +1,154 @@
+"""Words that take something back, as runs: "or, no wait, make that" is one cue."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from extractors.word_classes import Piece
+from vocab import Vocabulary
+
+BREATH = frozenset("uh um er erm uhm umm ack ah oh eh well yeah yes like instead".split())  # noqa: SIM905
+LEAST_AFTER_NO = frozenset({"asks", "points", "leads", "stands_in", "number", "helps", "joins", "name"})
+
+
+@dataclass(frozen=True, slots=True)
+class Cue:
+    """A run of cue words: indices first to last (excluded), and repair, where the words that stand begin."""
+
+    first: int
+    last: int
+    repair: int
+    sure: bool
+    phrases: tuple[str, ...]
+
+
+class Cues:
+    """The cue phrases of one vocabulary, looked up by their first word."""
+
+    def __init__(self, vocabulary: Vocabulary) -> None:
+        self._by_first: dict[str, list[tuple[tuple[str, ...], str]]] = {}
+        for row in vocabulary["takebacks"]:
+            for form in row["spoken"]:
+                words = tuple(form.split())
+                self._by_first.setdefault(words[0], []).append((words, row["strength"]))
+        for forms in self._by_first.values():
+            forms.sort(key=lambda f: -len(f[0]))
+
+    def at(self, pieces: Sequence[Piece], i: int, *, opening: bool) -> tuple[int, str, str] | None:
+        """The longest phrase that starts at i: where it ends, its strength, itself."""
+        for words, strength in self._by_first.get(pieces[i].lower, ()):
+            if (strength == "opening") != opening:
+                continue
+            end = i + len(words)
+            if end <= len(pieces) and all(pieces[i + k].lower == w for k, w in enumerate(words)):
+                return end, strength, " ".join(words)
+        return None
+
+    def find(self, pieces: Sequence[Piece]) -> list[Cue]:
+        """All runs, in order, whether or not something is taken back by them."""
+        found = []
+        i = 0
+        while i < len(pieces):
+            cue = self._run(pieces, i)
+            if cue is None:
+                i += 1
+            else:
+                found.append(cue)
+                i = max(cue.last, i + 1)
+        return found
+
+    def _run(self, pieces: Sequence[Piece], i: int) -> Cue | None:
+        first = at = i
+        if pieces[at].lower == "or":
+            at += 1
+        while at < len(pieces) and pieces[at].lower in BREATH and self.at(pieces, at, opening=False) is None:
+            at += 1
+        sure = at > first and pieces[first].lower == "or"
+        phrases = []
+        while at < len(pieces):
+            hit = self.at(pieces, at, opening=False)
+            if hit is not None:
+                at, strength, phrase = hit
+                sure = sure or strength == "sure"
+                phrases.append(phrase)
+            elif phrases and pieces[at].lower in BREATH:
+                at += 1
+            else:
+                break
+        if not phrases or (
+            len(phrases) == 1 and not self._means_it(pieces, at - len(phrases[0].split()), at, phrases[0])
+        ):
+            return None
+        sure = sure or len(phrases) > 1
+        repair = at
+        while repair < len(pieces):
+            hit = self.at(pieces, repair, opening=True)
+            if hit is None:
+                break
+            repair = hit[0]
+        return Cue(first, at, repair, sure, tuple(phrases))
+
+    @staticmethod
+    def _means_it(pieces: Sequence[Piece], first: int, last: int, phrase: str) -> bool:
+        """Whether a cue of many uses is used as a cue here, by its neighbours."""
+        before = pieces[first - 1] if first else None
+        after = pieces[last] if last < len(pieces) else None
+        if phrase == "no":
+            if after is None or after.lower in {"longer", "more", "matter", "one", "doubt"}:
+                return False
+            # "has no leaks", "with no heater": no belongs to the noun behind it
+            leans = (
+                before is None
+                or before.kind in {"helps", "leads", "acts", "asks"}
+                or before.lower in {"there's", "there"}
+            )
+            return not (
+                leans
+                and after.kind not in LEAST_AFTER_NO
+                and not (after.kind == "acts" and not after.lower.endswith("ing"))
+                and not (before and before.comma)
+            )
+        if phrase == "rather":
+            if (
+                after is None
+                or after.lower == "than"
+                or (
+                    before
+                    and before.lower in {"would", "i'd", "a", "we'd", "you'd", "is", "are", "the"}
+                    and not before.comma
+                    and after.kind in {"describes", "content", "acts"}
+                )
+            ):
+                return False
+        if (
+            phrase in {"wait", "actually"}
+            and before is not None
+            and before.lower
+            in {"to", "can", "can't", "must", "the", "a", "you", "did", "does", "do", "is", "was", "are"}
+        ):
+            return after is not None and after.kind in {"asks"}
+        if phrase == "wait" and after is not None and after.lower in {"for", "until", "till", "time", "times"}:
+            return False
+        if phrase == "make it" or phrase == "call it":
+            return (
+                before is not None
+                and (after is not None and after.kind == "number")
+                and before.lower not in {"to", "you", "they", "we", "i"}
+            )
+        if phrase == "make that":
+            return before is None or before.lower not in {
+                "to",
+                "you",
+                "they",
+                "we",
+                "i",
+                "can",
+                "could",
+                "did",
+                "does",
+                "do",
+            }
+        if phrase == "actually":
+            return before is not None and before.kind not in {"asks"}
+        return before is not None

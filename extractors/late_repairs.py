@@ -1,0 +1,228 @@
+"""Corrections of what was said sentences or minutes before: "I said six pumps, it's five", "it's twenty, not fifteen"."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from extractors.cues import Cues
+from extractors.mentions import Span
+from extractors.takebacks import TakeBack, figure_at, sentence_stop
+from extractors.word_classes import Piece
+
+SAYING = frozenset(
+    {"said", "say", "told", "called", "gave", "mentioned", "put", "quoted", "wrote", "read", "counted", "guessed"}
+)
+SPEAKERS = frozenset({"i", "we", "i've", "i'd", "i'll"})
+BETWEEN_SAYING = frozenset(
+    {
+        "you",
+        "it",
+        "them",
+        "that",
+        "before",
+        "earlier",
+        "there",
+        "was",
+        "were",
+        "had",
+        "have",
+        "has",
+        "about",
+        "we",
+        "the",
+        "think",
+        "just",
+        "first",
+        "a",
+        "an",
+        "is",
+        "are",
+        "already",
+        "wrongly",
+        "of",
+        "this",
+        "at",
+        "up",
+        "front",
+        "to",
+    }
+)
+TURNS = (
+    "it's",
+    "it",
+    "that's",
+    "that",
+    "should",
+    "actually",
+    "there's",
+    "there",
+    "they're",
+    "make",
+    "but",
+    "really",
+    "no",
+    "well",
+    "in",
+    "so",
+    "i",
+    "i'm",
+    "and",
+    "scratch",
+    "correction",
+    "sorry",
+    "we",
+    "you",
+    "here's",
+    "this",
+    "what",
+)
+NOUNLIKE = frozenset({"content", "describes", "name", "unit", "acts"})
+
+
+def late_repair(pieces: Sequence[Piece], cues: Cues, i: int) -> TakeBack | None:
+    """The later correction whose words begin at piece i; None where none does."""
+    if pieces[i].lower in SPEAKERS or pieces[i].lower == "did":
+        return _i_said(pieces, cues, i)
+    return None
+
+
+def _i_said(pieces: Sequence[Piece], cues: Cues, i: int) -> TakeBack | None:
+    """ "I said two recirculation pumps, it's three": what was said, and what it is."""
+    verb = next((k for k in range(i + 1, min(i + 5, len(pieces))) if pieces[k].lower in SAYING), None)
+    if (
+        verb is None
+        or any(pieces[k].ends for k in range(i, verb))
+        or (i > 0 and pieces[i - 1].lower in {"like", "as", "what"})
+    ):
+        return None
+    stop = sentence_stop(pieces, i, 30)
+    if stop < len(pieces) and stop - verb <= 12:
+        stop = sentence_stop(pieces, stop, 16)  # "I said six. It's five."
+    old = _figure_after(pieces, verb + 1, min(stop, verb + 9))
+    if old is None:
+        return _named(pieces, cues, i, verb, stop)
+    new = _turned(pieces, cues, old, stop)
+    if new is None or [p.lower for p in pieces[new[0] : new[1]]] == [p.lower for p in pieces[old[0] : old[1]]]:
+        return None
+    tail_stop = _tail(pieces, old[1], new[0])
+    tail = (old[1], tail_stop)
+    after = (
+        pieces[new[1]]
+        if new[1] < len(pieces) and not pieces[new[1] - 1].ends and not pieces[new[1] - 1].comma
+        else None
+    )
+    own = after is not None and after.kind in {"unit", "content", "describes", "name"}
+    borrowed = None if own or tail[0] == tail[1] else tail
+    read_end = new[1]
+    while (
+        own
+        and read_end < len(pieces)
+        and pieces[read_end].kind in {"unit", "content", "describes", "name"}
+        and read_end - new[1] < 3
+    ):
+        read_end += 1
+        if pieces[read_end - 1].comma or pieces[read_end - 1].ends:
+            break
+    return TakeBack(
+        dropped=((i, new[0]),),
+        withdrawn=(old[0], tail_stop),
+        kept=(new[0], read_end),
+        heard=(old[0], tail_stop),
+        borrowed=borrowed,
+        late=True,
+    )
+
+
+def _figure_after(pieces: Sequence[Piece], i: int, stop: int) -> Span | None:
+    for k in range(i, stop):
+        end = figure_at(pieces, k, stop)
+        if end > k:
+            return k, end
+        if pieces[k].ends or pieces[k].lower in {"it's", "that's"}:
+            return None
+    return None
+
+
+def _tail(pieces: Sequence[Piece], i: int, stop: int) -> int:
+    """End of the unit and noun behind a figure: up to a pause or a little word, three words at most."""
+    at = i
+    while (
+        at < min(stop, i + 3) and pieces[at].kind in NOUNLIKE and not pieces[at - 1].comma and not pieces[at - 1].ends
+    ):
+        at += 1
+    while at > i and pieces[at - 1].kind in {"describes", "acts"}:
+        at -= 1
+    return at
+
+
+def _turned(pieces: Sequence[Piece], cues: Cues, old: Span, stop: int) -> Span | None:
+    """The figure that stands: behind "it's", "should be", "make that" and their kin, within the same breath."""
+    at = old[1]
+    while at < stop:
+        hit = cues.at(pieces, at, opening=True) or cues.at(pieces, at, opening=False)
+        if hit is not None or pieces[at].lower in {"it's", "is", "are", "be", "was", "actually", "measures", "says"}:
+            k = hit[0] if hit is not None else at + 1
+            if (
+                pieces[k - 1].lower in {"is", "was", "are"}
+                and hit is None
+                and pieces[k - 2].lower not in {"it", "that", "there", "they", "this", "really", "actual", "figure"}
+            ):
+                at += 1
+                continue
+            for skip in range(4):
+                if k + skip >= stop:
+                    break
+                end = figure_at(pieces, k + skip, stop)
+                if end > k + skip:
+                    return k + skip, end
+                if pieces[k + skip].ends or pieces[k + skip].kind in {"content", "name"}:
+                    break
+        at += 1
+        if at - old[1] > 14:
+            return None
+    return None
+
+
+def _named(pieces: Sequence[Piece], cues: Cues, i: int, verb: int, stop: int) -> TakeBack | None:
+    """ "I called that a heater, it's a chiller": a name for a name."""
+    at = verb + 1
+    while at < stop and pieces[at].lower in BETWEEN_SAYING and pieces[at].lower not in {"a", "an", "the"}:
+        at += 1
+    end = _phrase(pieces, at, stop)
+    if end is None:
+        return None
+    k = end
+    while k < stop and k - end < 8:
+        hit = cues.at(pieces, k, opening=True)
+        if hit is not None and hit[2] in {
+            "it's",
+            "it is",
+            "that's",
+            "that is",
+            "this is",
+            "they're",
+            "should be",
+            "it should be",
+            "that should be",
+            "those are",
+            "they are",
+        }:
+            new_end = _phrase(pieces, hit[0], stop)
+            if new_end is None or (pieces[at].kind == "points") != (pieces[hit[0]].kind == "points"):
+                return None
+            return TakeBack(((i, hit[0]),), (at, end), (hit[0], new_end), late=True)
+        k += 1
+    return None
+
+
+def _phrase(pieces: Sequence[Piece], i: int, stop: int) -> int | None:
+    """End of a noun phrase with at least one noun; None where none begins at i."""
+    at = i
+    if at < stop and pieces[at].kind == "points":
+        at += 1
+    first = at
+    while at < stop and pieces[at].kind in NOUNLIKE and at - first < 4:
+        at += 1
+        if pieces[at - 1].comma or pieces[at - 1].ends:
+            break
+    return at if at > first and any(p.kind in {"content", "name"} for p in pieces[first:at]) else None

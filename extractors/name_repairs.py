@@ -1,0 +1,147 @@
+"""Things, roles and clauses taken back: "another rinse, no, wait, the iron phosphate"; "Not a desmut, it's the etch"."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from extractors.cues import Cue, Cues
+from extractors.cuts import best_cut
+from extractors.mentions import Span
+from extractors.takebacks import TakeBack, sentence_start, sentence_stop
+from extractors.word_classes import Piece
+
+NOUNLIKE = frozenset({"content", "describes", "name", "number", "unit", "acts"})
+LONG = 16
+"""Words back to which a thing may be taken back by a later "not"; common practice, no source."""
+WHOLE = frozenset(
+    {"scratch that", "strike that", "scrap that", "forget that", "cancel that", "ignore that", "disregard that"}
+)
+ENOUGH_SURE, ENOUGH_LIKELY = 1.0, 2.2
+"""Marks (cuts.py) a repair needs; chosen on our own narrations and one half of the public set."""
+
+
+def name_repair(pieces: Sequence[Piece], cue: Cue) -> TakeBack | None:
+    """The take-back of words other than figures that this cue makes; None where it makes none."""
+    if cue.first == 0 or cue.last >= len(pieces):
+        return None
+    start = sentence_start(pieces, cue.first - 1, 24)
+    best: tuple[float, int, int] | None = None
+    for repair in dict.fromkeys((cue.repair, cue.last)):
+        if repair >= len(pieces):
+            continue
+        stop = sentence_stop(pieces, repair, 16)
+        cut, marks = best_cut(pieces, start=start, cue=cue.first, repair=repair, stop=stop)
+        if marks > (ENOUGH_SURE if cue.sure else ENOUGH_LIKELY) and _sound(pieces, cut, cue, repair, stop):
+            bonus = 0.5 if repair == cue.repair else 0.0
+            if best is None or marks + bonus > best[0]:
+                best = (marks + bonus, cut, repair)
+    if best is None:
+        return _whole_clause(pieces, start, cue)
+    _, cut, repair = best
+    stop = sentence_stop(pieces, repair, 12)
+    same = 0
+    while (
+        cut + same + 1 < cue.first
+        and repair + same + 1 < stop
+        and pieces[cut + same].lower == pieces[repair + same].lower
+    ):
+        same += 1
+    end = phrase_end(pieces, repair + same, stop)
+    return TakeBack(
+        ((cut, repair),), (cut, cue.first), (repair, end), heard=(cut + same, cue.first), read=(repair + same, end)
+    )
+
+
+def phrase_end(pieces: Sequence[Piece], i: int, stop: int) -> int:
+    """Where the noun phrase, or else the words up to a pause, that begin at i end."""
+    at = i
+    if at < stop and pieces[at].kind in {"points", "leads"}:
+        at += 1
+    while at < stop and pieces[at].kind in NOUNLIKE:
+        at += 1
+        if pieces[at - 1].comma or pieces[at - 1].ends:
+            return at
+    return max(at, i + 1)
+
+
+def _sound(pieces: Sequence[Piece], cut: int, cue: Cue, repair: int, stop: int) -> bool:
+    """Whether what follows the cue can be a repair of what was cut, and is not a new remark."""
+    begins, first = pieces[repair], pieces[cut]
+    again = begins.lower == first.lower or (begins.kind in NOUNLIKE and begins.stem == first.stem)
+    if begins.kind == "number":
+        return again
+    if begins.kind in {"stands_in", "helps", "joins"} and not again:
+        return False
+    if cue.sure:
+        return True
+    if pieces[cue.last - 1].ends:
+        return repair > cue.last and begins.kind == "points" and first.kind == "points"
+    paused = pieces[cue.first - 1].comma and pieces[cue.last - 1].comma
+    opened = repair > cue.last
+    if begins.kind in {"points", "stands_in"}:
+        end = phrase_end(pieces, repair, stop)
+        clause = end < stop and pieces[end].kind in {"helps", "acts"} and not pieces[end - 1].comma
+        nominal = first.kind == "points" or again
+        whole = cut == 0 or pieces[cut - 1].ends or pieces[cut - 1].comma
+        return nominal and end > repair + 1 and (not clause or whole) and cue.first - cut <= 6
+    if again:
+        return len(begins.lower) > 2 and cue.first - cut <= 8 and cue.phrases != ("actually",)
+    if begins.kind not in NOUNLIKE or first.kind not in NOUNLIKE:
+        return False
+    # one word for another needs pauses on both sides, or "it's" before it
+    short = phrase_end(pieces, repair, stop)
+    closed = short >= len(pieces) or pieces[short - 1].comma or pieces[short - 1].ends
+    return (paused or opened) and closed and short - repair <= 3 and cue.first - cut <= 3
+
+
+def _whole_clause(pieces: Sequence[Piece], start: int, cue: Cue) -> TakeBack | None:
+    """ "Scratch that" with nothing of the same pattern behind it takes the whole clause before it back."""
+    if not WHOLE & set(cue.phrases):
+        return None
+    at = cue.first - 1
+    while at > start and not pieces[at - 1].comma:
+        at -= 1
+    return TakeBack(((at, cue.last),), (at, cue.first), None)
+
+
+def denied(pieces: Sequence[Piece], cues: Cues, i: int) -> TakeBack | None:
+    """ "A desmut. Not a desmut, excuse me, it's the etch": the thing named, denied, and named anew. i is at "not"."""
+    if pieces[i].lower not in {"not", "isn't", "ain't"}:
+        return None
+    stop = sentence_stop(pieces, i, 16)
+    end = phrase_end(pieces, i + 1, stop)
+    said = [k for k in range(i + 1, end) if pieces[k].kind in NOUNLIKE and pieces[k].kind != "number"]
+    if not said:
+        return None
+    old = _named_before(pieces, i, [pieces[k].stem for k in said])
+    if old is None:
+        return None
+    at = end
+    if at < len(pieces) and (hit := cues.at(pieces, at, opening=False)) is not None:
+        at = hit[0]
+    if at < len(pieces) and pieces[at].lower == "but":
+        at += 1
+    opened = cues.at(pieces, at, opening=True) if at < len(pieces) else None
+    if opened is None and not (pieces[end - 1].comma and at > end):
+        return None
+    new = opened[0] if opened else at
+    if new >= len(pieces):
+        return None
+    kept = phrase_end(pieces, new, sentence_stop(pieces, new, 9))
+    if [p.stem for p in pieces[new:kept] if p.kind in NOUNLIKE] == [pieces[k].stem for k in said]:
+        return None
+    return TakeBack(((old[0], new),), old, (new, kept))
+
+
+def _named_before(pieces: Sequence[Piece], i: int, stems: list[str]) -> Span | None:
+    """The phrase that named the same thing right before, with its article; it must have ended the clause."""
+    for end in range(i, max(0, i - LONG), -1):
+        first = end - len(stems)
+        if first < 0 or [p.stem for p in pieces[first:end]] != stems:
+            continue
+        if not (pieces[end - 1].ends or pieces[end - 1].comma or end == i) or i - end > 4:
+            continue
+        if first > 0 and pieces[first - 1].kind == "points":
+            first -= 1
+        return first, end
+    return None

@@ -1,0 +1,76 @@
+"""What kind of word a word is, from tables and suffixes alone: enough to see where a phrase begins."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from functools import lru_cache
+
+from vocab import Vocabulary
+
+FIGURE = re.compile(r"[$£€#]?\d[\d,./:%-]*(?:st|nd|rd|th|s)?")
+ACTING = re.compile(r"[a-z]{3,}(?:ed|ing|ify|ize|ise)|[a-z]{2,}(?:cribe|duce|ceive)")
+NUMBER_WORDS = frozenset(
+    "zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen seventeen "  # noqa: SIM905
+    "eighteen nineteen twenty thirty forty fifty sixty seventy eighty ninety hundred thousand million billion half "
+    "quarter quarters thirds eighths eighth sixteenths sixteenth dozen oh".split()
+)
+DESCRIBING = re.compile(r"[a-z]{3,}(?:ous|ful|less|ive|ical|ic|al|able|ible|ular|ary|ish)")
+ORDINAL = re.compile(r"(?:[a-z]+-)?(?:fourth|fifth|sixth|seventh|eighth|ninth|tenth|[a-z]+teenth|[a-z]+tieth)")
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """One word, seen by its class."""
+
+    lower: str
+    kind: str
+    """A class of vocab/classes.toml, or number, unit, name or content."""
+    ends: bool = False
+    """Whether a sentence ends behind it."""
+    comma: bool = False
+    """Whether a pause was written behind it."""
+
+    @property
+    def stem(self) -> str:
+        """The word without an ending of number or tense."""
+        return stem(self.lower)
+
+
+@lru_cache(maxsize=20_000)
+def stem(word: str) -> str:
+    """A word without a plural or tense ending: "gallons" and "gallon", "defined" and "define" are one."""
+    word = word.removesuffix("'s").removesuffix("’s")
+    for ending, put in (("ies", "y"), ("sses", "ss"), ("es", "e"), ("s", ""), ("ed", "e"), ("ing", "e")):
+        if word.endswith(ending) and len(word) - len(ending) >= 3 and not word.endswith("ss"):
+            return word[: -len(ending)] + put
+    return word
+
+
+class Classes:
+    """The class of any word under one vocabulary."""
+
+    def __init__(self, vocabulary: Vocabulary) -> None:
+        self._known = {w: row["class"] for row in vocabulary["classes"] for w in row["words"]}
+        self._units = {
+            w for row in vocabulary["units"] for form in row["spoken"] for w in form.split()[:1] if len(w) > 1
+        }
+
+    def of(self, lower: str, *, capital: bool = False) -> str:
+        """The class of a word in lower case; capital says that it was written with one inside a sentence."""
+        bare = lower.removesuffix("'s").removesuffix("’s")
+        if bare != "oh" and (FIGURE.fullmatch(bare) or all(p in NUMBER_WORDS for p in bare.split("-"))):
+            return "number"
+        if lower in self._known:
+            return self._known[lower]
+        if lower in self._units and not capital:
+            return "unit"
+        if ORDINAL.fullmatch(lower):
+            return "describes"
+        if capital:
+            return "name"
+        if ACTING.fullmatch(lower):
+            return "acts"
+        if DESCRIBING.fullmatch(lower):
+            return "describes"
+        return "content"
