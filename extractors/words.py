@@ -30,6 +30,8 @@ class Evidence:
     start: float
     end: float
     words: str
+    recording: str | None = None
+    """File name of a later visit's recording or paper; None for the walk's own."""
 
 
 @dataclass(frozen=True, slots=True)

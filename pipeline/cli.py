@@ -76,20 +76,18 @@ def report(
     """Make report, listing and data of each recording."""
     from pipeline import run
 
-    settings = Settings(
-        out=out, model=model, device=device, allow_download=allow_download, fresh=fresh, vocab=vocab
-    )
+    settings = Settings(out=out, model=model, device=device, allow_download=allow_download, fresh=fresh, vocab=vocab)
     codes: list[int] = []
     answers: list[dict[str, Any]] = []
 
     def one(path: Path, progress: Progress) -> None:
-        outcome = run.report(path, settings=settings, today=date.today(), progress=progress)
-        conflicts = any(f.level == "conflict" for f in outcome.walk.findings)
-        codes.append(EXIT_PARTIAL if outcome.partial else EXIT_CONFLICTS if strict and conflicts else EXIT_DONE)
-        if as_json:
-            answers.append(outcome_for_programs(path, outcome))
-        else:
-            print_outcome(path, outcome)
+        for outcome in run.report(path, settings=settings, today=date.today(), progress=progress):
+            conflicts = any(f.level == "conflict" for f in outcome.walk.findings)
+            codes.append(EXIT_PARTIAL if outcome.partial else EXIT_CONFLICTS if strict and conflicts else EXIT_DONE)
+            if as_json:
+                answers.append(outcome_for_programs(path, outcome))
+            else:
+                print_outcome(path, outcome)
 
     codes += each(recordings, one, answers if as_json else None)
     if as_json:
@@ -144,9 +142,7 @@ def check(
 LEVELS = {"conflict": "Does not add up", "check": "To verify", "missing": "Still to ask", "caution": "Caution"}
 
 
-def each(
-    paths: list[Path], one: Callable[[Path, Progress], None], answers: list[dict[str, Any]] | None
-) -> list[int]:
+def each(paths: list[Path], one: Callable[[Path, Progress], None], answers: list[dict[str, Any]] | None) -> list[int]:
     """Run one for every path; an error is told and does not stop the next. Exit codes of those that failed."""
     codes = []
     for path in paths:

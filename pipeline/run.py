@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import itertools
 import json
 import os
 import re
@@ -11,13 +12,16 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from extractors.words import Transcript
-from pipeline.errors import NoSpeech, NotFound, OtherLanguage, OutputError, VocabularyError, WalkError
+from pipeline.errors import NoSpeech, NotFound, OtherLanguage, OutputError, UsageError, VocabularyError, WalkError
 from pipeline.settings import Settings
 from pipeline.walk import Source, Speech, Walk, from_dict, to_dict
 from vocab import TableError, Vocabulary, builtin, extended
+
+if TYPE_CHECKING:
+    from pipeline.compare import Difference
 
 Progress = Callable[[str, float, float], None]
 """Called with a stage's name, what is done of it and the whole, both in seconds of the recording (or 0, 0)."""
@@ -53,17 +57,143 @@ class Outcome:
     """What could not be done; empty for a whole success."""
 
 
-def report(path: Path, *, settings: Settings, today: date, progress: Progress = quiet) -> Outcome:
-    """One recording or timed transcript to a folder of documents."""
+def report(path: Path, *, settings: Settings, today: date, progress: Progress = quiet) -> tuple[Outcome, ...]:
+    """One recording or timed transcript to a folder of documents; several machines in it give a folder each."""
     vocabulary = load_vocabulary(settings)
     heard = hear(path, settings=settings, progress=progress)
     folder = folder_for(settings.out, heard)
-    written = write_words(folder, heard)
+    words = write_words(folder, heard)
     refuse_unreadable(heard, folder)
     progress("reading", 0, 0)
-    walk = read_words(heard.transcript, vocabulary, heard.source, today, folder=folder)
-    progress("writing", 0, 0)
-    return write_documents(folder, walk, heard, written)
+    outcomes = []
+    for place, part in machines(heard, folder, vocabulary, settings):
+        written = words if place == folder else write_words(place, part)
+        walk, joined = read_visits(part, place, vocabulary, today)
+        progress("writing", 0, 0)
+        outcomes.append(write_documents(place, walk, part, joined, written))
+    if not any(o.partial for o in outcomes):
+        # the mark of a whole result: written last, so that a kill before it leaves work that is done again
+        mark = {"sha256": heard.source.sha256, "key": key_of(settings), "vocabulary": vocabulary.digest}
+        write_whole(folder / "made.json", json.dumps(mark) + "\n")
+    return tuple(outcomes)
+
+
+def machines(heard: Heard, folder: Path, vocabulary: Vocabulary, settings: Settings) -> list[tuple[Path, Heard]]:
+    """Each machine's folder and words; the cuts are kept in lots.json, those set by hand outlast a new run."""
+    from extractors.machines import Part, find_machines
+    from extractors.normalise import tokenise
+    from pipeline.addenda import cut_out
+
+    words = heard.transcript.words
+    by_hand = settings.cuts if settings.cuts is not None else _kept_cuts(folder)
+    if by_hand is None:
+        parts = find_machines(tokenise(heard.transcript, vocabulary)[0], vocabulary)
+    else:
+        edges = [
+            0,
+            *sorted({next((i for i, w in enumerate(words) if w.end > c), len(words)) for c in by_hand}),
+            len(words),
+        ]
+        parts = tuple(Part(a, b, "set by hand") for a, b in itertools.pairwise(edges) if b > a)
+    if by_hand is not None or len(parts) > 1:
+        cuts = [round(words[p.first].start, 2) for p in parts[1:]]
+        data = {"cuts": cuts, "by": "hand" if by_hand is not None else "words", "why": [p.why for p in parts[1:]]}
+        write_whole(folder / "lots.json", json.dumps(data, ensure_ascii=False) + "\n")
+    if len(parts) <= 1:
+        return [(folder, heard)]
+    spans: dict[int, list[tuple[int, int]]] = {}
+    for n, part in enumerate(parts):
+        spans.setdefault(part.back_to if part.back_to is not None else n, []).append((part.first, part.last))
+    return [
+        (folder / f"{number:02d}", replace(heard, transcript=cut_out(heard.transcript, own)))
+        for number, own in enumerate(spans.values(), 1)
+    ]
+
+
+def _kept_cuts(folder: Path) -> tuple[float, ...] | None:
+    """Cuts that a person set in an earlier run; None where none did."""
+    try:
+        data = json.loads((folder / "lots.json").read_text(encoding="utf-8"))
+        return tuple(float(c) for c in data["cuts"]) if data["by"] == "hand" else None
+    except (OSError, ValueError, KeyError, TypeError):
+        return None
+
+
+def read_visits(first: Heard, folder: Path, vocabulary: Vocabulary, today: date) -> tuple[Walk, Transcript]:
+    """The walk of a recording and of all later visits kept in its folder, and the joined words."""
+    later = kept_visits(folder)
+    if not later:
+        return read_words(first.transcript, vocabulary, first.source, today, folder=folder), first.transcript
+    from extractors.extract import extract
+    from pipeline.addenda import join, mark_papers, prefer_sure, relocate
+    from pipeline.assemble import assemble
+
+    joined, visits = join(
+        [(first.source.file, first.transcript, False), *((h.source.file, h.transcript, paper) for h, paper in later)]
+    )
+    walk = assemble(joined, extract(joined, vocabulary), first.source, speech_of(first.transcript))
+    walk = relocate(prefer_sure(mark_papers(walk, visits), visits), visits)
+    walk = replace(walk, vocabulary=vocabulary.digest, additions=tuple(h.source for h, _ in later))
+    return settle(walk, vocabulary, today, folder), joined
+
+
+def add(
+    walk_file: Path, paths: list[Path], *, settings: Settings, today: date, progress: Progress = quiet
+) -> tuple[Outcome, tuple[Difference, ...]]:
+    """A second visit: further recordings or papers of the same machine, and what changed since."""
+    from pipeline.compare import compare
+    from pipeline.paper import is_paper, read_paper
+    from pipeline.timed_text import read_timed_text, to_json
+
+    before = read_walk(walk_file)
+    folder = walk_file.parent
+    words = folder / "transcript.json"
+    if not words.is_file():
+        raise NotFound(
+            f"{words}: the walk's own words are missing", remedy="Make the walk again with tallywalk report."
+        )
+    first = Heard(words, before.source, read_timed_text(words))
+    known = {before.source.sha256, *(h.source.sha256 for h, _ in kept_visits(folder))}
+    for path in paths:
+        if path.is_file() and is_paper(path):
+            transcript = read_paper(path)
+            heard = Heard(path, Source(path.name, sha256_of(path), "transcript", transcript.duration), transcript)
+        else:
+            heard = hear(path, settings=settings, progress=progress)
+            refuse_unreadable(heard, folder)
+        if heard.source.sha256 in known:
+            raise UsageError(f"{path.name}: this recording is in the walk already", remedy="Give the new recording.")
+        known.add(heard.source.sha256)
+        number = len(list((folder / "visits").glob("*.json"))) + 1
+        kind = "paper" if is_paper(path) else "visit"
+        write_whole(folder / "visits" / f"{number:03d}-{kind}.json", to_json(heard.transcript, heard.source))
+    walk, joined = read_visits(first, folder, load_vocabulary(settings), today)
+    changes = compare(before, walk)
+    lines = "".join(f"- {d.line}\n" for d in changes) or "Nothing.\n"
+    names = ", ".join(p.name for p in paths)
+    noted = write_whole(folder / "changes.md", f"# What changed with {names} ({today.isoformat()})\n\n{lines}")
+    return write_documents(folder, walk, first, joined, (noted,)), changes
+
+
+def kept_visits(folder: Path) -> list[tuple[Heard, bool]]:
+    """Later visits in the order they were added, and whether each is a paper."""
+    from pipeline.timed_text import read_json
+
+    out = []
+    for path in sorted((folder / "visits").glob("*.json")):
+        text = path.read_text(encoding="utf-8")
+        source = json.loads(text)["source"]
+        kept = Source(source["file"], source["sha256"], source["kind"], source["duration_s"])
+        out.append((Heard(path, kept, read_json(text, path.name)), path.stem.endswith("-paper")))
+    return out
+
+
+def key_of(settings: Settings) -> str:
+    """What of the settings changes a result, in one line."""
+    own = [p for p in (user_vocabulary(), settings.vocab) if p is not None and p.is_file()]
+    return " ".join(
+        [settings.model, str(settings.second_hearing), builtin().digest[:16], *(sha256_of(p)[:16] for p in own)]
+    )
 
 
 def transcribe(path: Path, *, settings: Settings, progress: Progress = quiet) -> tuple[Path, Heard]:
@@ -210,12 +340,14 @@ def write_words(folder: Path, heard: Heard) -> tuple[Path, ...]:
     return tuple(write_whole(folder / name, text) for name, text in texts.items())
 
 
-def write_documents(folder: Path, walk: Walk, heard: Heard, written: tuple[Path, ...]) -> Outcome:
+def write_documents(
+    folder: Path, walk: Walk, heard: Heard, transcript: Transcript, written: tuple[Path, ...]
+) -> Outcome:
     """walk.json and the documents; a writer that fails is named, the others go on."""
     from pipeline.writers import write_all
 
     path = write_whole(folder / "walk.json", json.dumps(to_dict(walk), indent=1, ensure_ascii=False) + "\n")
-    result = write_all(folder, walk, heard.transcript, recording=heard.path)
+    result = write_all(folder, walk, transcript, recording=heard.path)
     skipped = tuple(
         f"{s.start:.0f}–{s.end:.0f} s: {s.why}" for s in heard.transcript.unheard if s.why.startswith("skipped")
     )

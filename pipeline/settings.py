@@ -26,5 +26,7 @@ class Settings:
     """CPU threads for the recogniser; 0 chooses by the machine."""
     second_hearing: bool = True
     """Listen again to the seconds whose figures were heard badly."""
+    cuts: tuple[float, ...] | None = None
+    """Seconds at which another machine begins, set by hand; () for one machine; None to hear it from the words."""
     cache: Path | None = None
     """Folder of the transcript cache; None for the user's own."""

@@ -60,6 +60,8 @@ class Stated:
     status: Status = "stated"
     doubt: str | None = None
     evidence: tuple[Evidence, ...] = ()
+    decided: tuple[str, ...] = ()
+    """Ids of the decisions (Walk.decided) that made it what it is; empty where it stands as it was read."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,6 +102,8 @@ class Quantity:
     replaces: str | None = None
     """Id of the withdrawn quantity that this one corrects."""
     evidence: tuple[Evidence, ...] = ()
+    decided: tuple[str, ...] = ()
+    """Ids of the decisions (Walk.decided) that made it what it is; empty where it stands as it was read."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,6 +113,8 @@ class Station:
     status: Status = "stated"
     doubt: str | None = None
     evidence: tuple[Evidence, ...] = ()
+    decided: tuple[str, ...] = ()
+    """Ids of the decisions (Walk.decided) that made it what it is; empty where it stands as it was read."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,6 +155,8 @@ class Component:
     status: Status = "stated"
     doubt: str | None = None
     evidence: tuple[Evidence, ...] = ()
+    decided: tuple[str, ...] = ()
+    """Ids of the decisions (Walk.decided) that made it what it is; empty where it stands as it was read."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -207,6 +215,26 @@ class Checked:
 
 
 @dataclass(frozen=True, slots=True)
+class Decided:
+    """What a person decided about this walk, on the page or in a filled workbook."""
+
+    id: str
+    who: str
+    when: str
+    """ISO 8601."""
+    act: str
+    """change, confirm, withdraw, add, settle or accept."""
+    text: str
+    """What was decided, in a sentence."""
+    why: str = ""
+    facts: tuple[str, ...] = ()
+    finding: Finding | None = None
+    """The finding that was settled: it no longer stands among Walk.findings."""
+    applied: bool = True
+    """False where nothing in the words as they are read now matches what it was decided about."""
+
+
+@dataclass(frozen=True, slots=True)
 class Walk:
     """One recorded walk-around of one machine or line."""
 
@@ -220,8 +248,12 @@ class Walk:
     remarks: tuple[Remark, ...] = ()
     findings: tuple[Finding, ...] = ()
     checked: tuple[Checked, ...] = ()
+    decided: tuple[Decided, ...] = ()
+    """Decisions that stand, in the order they were made."""
     vocabulary: str | None = None
     """sha256 of the tables it was read with."""
+    additions: tuple[Source, ...] = ()
+    """Recordings and papers of later visits, in order."""
 
     @property
     def active(self) -> tuple[Quantity, ...]:
@@ -236,14 +268,17 @@ class Walk:
 
 def to_dict(walk: Walk) -> dict[str, Any]:
     """The walk as plain JSON values, the format first."""
-    return {"format": FORMAT, **_plain(walk)}
+    return {"format": FORMAT, **plain(walk)}
 
 
-def _plain(value: Any) -> Any:
+def plain(value: Any) -> Any:
+    """Shapes as plain JSON values: dataclasses as dicts, tuples as lists."""
     if dataclasses.is_dataclass(value) and not isinstance(value, type):
-        return {f.name: _plain(getattr(value, f.name)) for f in fields(value)}
-    if isinstance(value, tuple):
-        return [_plain(v) for v in value]
+        return {f.name: plain(getattr(value, f.name)) for f in fields(value)}
+    if isinstance(value, tuple | list):
+        return [plain(v) for v in value]
+    if isinstance(value, dict):
+        return {k: plain(v) for k, v in value.items()}
     return value
 
 
@@ -251,11 +286,12 @@ def from_dict(data: Mapping[str, Any]) -> Walk:
     """A walk from plain JSON values; unknown keys are ignored, wrong types raise WalkError naming the key."""
     if not isinstance(data, Mapping) or data.get("format") != FORMAT:
         raise WalkError(f'this is no walk: "format" must be "{FORMAT}"')
-    walk: Walk = _build(Walk, data, "walk")
+    walk: Walk = build(Walk, data, "walk")
     return walk
 
 
-def _build(cls: type, data: Any, where: str) -> Any:
+def build(cls: type, data: Any, where: str) -> Any:
+    """A shape from plain JSON values; where names it in the WalkError that wrong types raise."""
     if not isinstance(data, Mapping):
         raise WalkError(f"{where}: expected an object with keys, found {type(data).__name__}")
     hints = _hints(cls)
@@ -301,7 +337,7 @@ def _value(hint: Any, value: Any, where: str) -> Any:
             raise WalkError(f"{where}: expected a list, found {type(value).__name__}")
         return tuple(_value(typing.get_args(hint)[0], v, f"{where}[{i}]") for i, v in enumerate(value))
     if dataclasses.is_dataclass(hint):
-        return _build(typing.cast(type, hint), value, where)
+        return build(typing.cast(type, hint), value, where)
     if hint is float:
         if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value):
             raise WalkError(f"{where}: expected a number, found {value!r:.80}")

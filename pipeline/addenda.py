@@ -1,0 +1,133 @@
+"""A second visit: further recordings of the same machine are read behind the first, as if the speaker had gone on.
+
+So a take-back ("I said six pumps, it's five"), a filled blank and a contradiction work as they do within one
+recording. Only two things differ: evidence names its recording with that recording's own time, and a later figure
+replaces an earlier one that was doubtful. Otherwise two figures of one matter both stand, and the check says so.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence as Many
+from dataclasses import dataclass, fields, is_dataclass, replace
+from typing import Any, TypeVar
+
+from extractors.words import Evidence, Stretch, Transcript, Word
+from pipeline.checks.facts import alike, has_dimension
+from pipeline.compare import same_figure
+from pipeline.walk import Quantity, Walk
+
+GAP = 10.0
+"""Seconds set between two recordings, so that nothing is read across the seam."""
+
+T = TypeVar("T")
+
+
+@dataclass(frozen=True, slots=True)
+class Visit:
+    """One recording of several, and where its words lie in the joined transcript."""
+
+    file: str
+    offset: float
+    until: float
+    paper: bool = False
+    """Whether it is a document: its figures have that basis."""
+
+
+def join(parts: Many[tuple[str, Transcript, bool]]) -> tuple[Transcript, tuple[Visit, ...]]:
+    """(file name, words, whether a paper) of each visit to one transcript, and where each lies in it."""
+    words: list[Word] = []
+    breaks: list[int] = []
+    unheard: list[Stretch] = []
+    visits: list[Visit] = []
+    at = 0.0
+    for file, t, paper in parts:
+        last = max([t.duration, *(w.end for w in t.words[-1:])])
+        breaks += [len(words), *(b + len(words) for b in t.breaks if b)]
+        words += [replace(w, start=w.start + at, end=w.end + at) for w in t.words]
+        unheard += [replace(s, start=s.start + at, end=s.end + at) for s in t.unheard]
+        visits.append(Visit(file, at, at + last + GAP, paper))
+        at += last + GAP
+    first = parts[0][1]
+    joined = replace(
+        first,
+        words=tuple(words),
+        breaks=tuple(sorted(set(breaks))),
+        duration=max(0.0, at - GAP),
+        unheard=tuple(unheard),
+    )
+    return joined, tuple(visits)
+
+
+def relocate(value: T, visits: Many[Visit]) -> T:
+    """The value with every evidence told in the time of its own recording."""
+    if isinstance(value, Evidence):
+        for n, visit in enumerate(visits):
+            if visit.offset <= value.start < visit.until:
+                own = replace(value, start=round(value.start - visit.offset, 3), end=round(value.end - visit.offset, 3))
+                return replace(own, recording=visit.file if n else None)
+        return value
+    if isinstance(value, tuple):
+        return tuple(relocate(v, visits) for v in value)  # type: ignore[return-value]
+    if is_dataclass(value) and not isinstance(value, type):
+        changed: dict[str, Any] = {}
+        for f in fields(value):
+            old = getattr(value, f.name)
+            new = relocate(old, visits) if isinstance(old, tuple) or is_dataclass(old) else old
+            if new is not old:
+                changed[f.name] = new
+        return replace(value, **changed) if changed else value
+    return value
+
+
+def prefer_sure(walk: Walk, visits: Many[Visit]) -> Walk:
+    """Withdraw an earlier visit's doubtful figure where a later visit gives one of the same matter without doubt.
+
+    To be called before relocate, while times still tell the visits apart.
+    """
+    if len(visits) < 2:
+        return walk
+
+    def visit_of(q: Quantity) -> int:
+        start = q.evidence[0].start if q.evidence else 0.0
+        return max((n for n, v in enumerate(visits) if v.offset <= start), default=0)
+
+    out = list(walk.quantities)
+    for i, early in enumerate(out):
+        if early.status == "withdrawn" or not (early.doubt or early.status == "hedged" or early.approximate):
+            continue
+        for j, late in enumerate(out):
+            sure = late.status != "withdrawn" and not late.doubt and late.status != "hedged" and not late.approximate
+            if sure and visit_of(late) > visit_of(early) and _same_matter(early, late) and not same_figure(early, late):
+                out[i] = replace(early, status="withdrawn")
+                out[j] = replace(late, replaces=late.replaces or early.id)
+                break
+    return replace(walk, quantities=tuple(out))
+
+
+def mark_papers(walk: Walk, visits: Many[Visit]) -> Walk:
+    """Figures that stand only in papers get "document" as their basis. To be called before relocate."""
+    papers = [v for v in visits if v.paper]
+    if not papers:
+        return walk
+
+    def on_paper(q: Quantity) -> bool:
+        return bool(q.evidence) and all(any(v.offset <= e.start < v.until for v in papers) for e in q.evidence)
+
+    return replace(walk, quantities=tuple(replace(q, basis="document") if on_paper(q) else q for q in walk.quantities))
+
+
+def _same_matter(a: Quantity, b: Quantity) -> bool:
+    return a.property == b.property and has_dimension(a.unit, b.unit) and bool(alike(a.subject, b.subject))
+
+
+def cut_out(transcript: Transcript, spans: Many[tuple[int, int]]) -> Transcript:
+    """The words of some spans as a transcript of their own, times unchanged; a seam is a new paragraph."""
+    words: list[Word] = []
+    breaks: list[int] = []
+    for first, last in spans:
+        breaks += [len(words), *(b - first + len(words) for b in transcript.breaks if first < b < last)]
+        words += transcript.words[first:last]
+    begin = min((w.start for w in words), default=0.0)
+    end = max((w.end for w in words), default=0.0)
+    unheard = tuple(s for s in transcript.unheard if begin <= s.start <= end)
+    return replace(transcript, words=tuple(words), breaks=tuple(sorted(set(breaks))), unheard=unheard)

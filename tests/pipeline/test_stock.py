@@ -1,0 +1,221 @@
+"""The stock list: what is found, what is told, what survives damage and rivals."""
+
+from __future__ import annotations
+
+import json
+import multiprocessing
+import os
+import random
+import time
+from pathlib import Path
+
+import pint
+import pytest
+
+from extractors.words import Evidence
+from pipeline import stock
+from pipeline.errors import NotFound, UsageError
+from pipeline.stock_query import parse_query
+from pipeline.walk import Component, Finding, Identity, Quantity, Sequence, Source, Stated, Station, Walk, to_dict
+from vocab import builtin
+
+KINDS = ("plating line", "bakery oven", "screw compressor", "bottling line", "press")
+ROLES = ("rinse", "etch", "seal", "cleaner", "dye")
+
+
+def made_up(seed: int) -> Walk:
+    """A walk drawn at random: kinds, sizes, voltages, stations."""
+    r = random.Random(seed)
+    at = (Evidence(float(seed % 300), float(seed % 300) + 1, "as said"),)
+    return Walk(
+        Source(f"walk{seed}.ogg", f"{seed:064x}", "audio", 60.0),
+        identity=Identity(kind=Stated(r.choice(KINDS)), serial=Stated(f"SN{seed}"), year=Stated(1980 + seed % 45)),
+        quantities=(
+            Quantity("q1", "rectifier", "power", r.choice([3, 8, 12, 30]), "kilowatt", evidence=at),
+            Quantity("q2", "line", "length", r.randint(10, 120), "foot", evidence=at),
+            Quantity("q3", "supply", "voltage", r.choice([208, 230, 400, 480]), "volt", evidence=at),
+        ),
+        sequences=(Sequence("line", "tank", None, tuple(Station(i, r.choice(ROLES)) for i in range(1, 6))),),
+        components=(Component("c1", "pump", r.randint(1, 5), disposition=r.choice(["included", "excluded", None])),),
+        findings=(Finding("f1", "x", "missing", "serial?"),) if seed % 2 else (),
+    )
+
+
+def store(folder: Path, walk: Walk, name: str) -> None:
+    (folder / name).mkdir(parents=True)
+    (folder / name / "walk.json").write_text(json.dumps(to_dict(walk)), encoding="utf-8")
+
+
+@pytest.fixture
+def stocked(tmp_path: Path) -> Path:
+    for seed in range(40):
+        store(tmp_path, made_up(seed), f"w{seed}")
+    return tmp_path
+
+
+def folders(found: list[stock.Entry]) -> set[str]:
+    return {e.folder for e in found}
+
+
+@pytest.mark.parametrize(
+    ("query", "holds"),
+    [
+        ("rectifier over 10 kW", lambda q: q[0].value > 10),
+        ("voltage>=400 V", lambda q: q[2].value >= 400),
+        ("length<20 m", lambda q: pint.Quantity(q[1].value, "foot") < pint.Quantity(20, "meter")),
+        ("rectifier at least 12 kilowatts", lambda q: q[0].value >= 12),
+        ("power>10 hp", lambda q: pint.Quantity(q[0].value, "kilowatt") > pint.Quantity(10, "horsepower")),
+    ],
+)
+def test_bounds_hold_in_any_unit(stocked: Path, query: str, holds) -> None:  # type: ignore[no-untyped-def]
+    """Compared with pint (reference library) on the values as said."""
+    with stock.opened(stocked) as connection:
+        stock.refresh(connection, stocked)
+        found = folders(stock.search(connection, parse_query(query, builtin())))
+    want = {f"w{s}" for s in range(40) if holds(made_up(s).quantities)}
+    assert found == want
+    assert 0 < len(found) < 40
+
+
+def test_station_disposition_year_and_open_filters(stocked: Path) -> None:
+    with stock.opened(stocked) as connection:
+        stock.refresh(connection, stocked)
+        found = folders(stock.search(connection, parse_query("station:dye excluded:pump year>=2000 open", builtin())))
+    want = {
+        f"w{s}"
+        for s in range(40)
+        for w in [made_up(s)]
+        if s % 2
+        and 1980 + s % 45 >= 2000
+        and w.components[0].disposition == "excluded"
+        and any(x.role == "dye" for x in w.sequences[0].stations)
+    }
+    assert found == want
+    assert want
+
+
+def test_why_names_fact_and_second(stocked: Path) -> None:
+    with stock.opened(stocked) as connection:
+        stock.refresh(connection, stocked)
+        entry = stock.search(connection, parse_query("rectifier over 10 kW", builtin()))[0]
+    assert "rectifier: power" in entry.why[0]
+    assert "kilowatt at 0:" in entry.why[0]
+
+
+@pytest.mark.parametrize("query", ["weightiness>3 kg", "length>3 smoots", "x" * 1001, "length>,, m"])
+def test_a_bad_query_is_named(query: str) -> None:
+    with pytest.raises(UsageError):
+        parse_query(query, builtin())
+
+
+def test_words_of_a_query_are_no_commands(stocked: Path) -> None:
+    with stock.opened(stocked) as connection:
+        stock.refresh(connection, stocked)
+        for text in ('" OR 1=1 --', "'; DROP TABLE walk; --", "NEAR(", "station:%"):
+            stock.search(connection, parse_query(text, builtin()))
+        assert len(stock.everything(connection)) == 40
+
+
+def test_refresh_follows_the_folders_and_a_rebuild_gives_the_same(stocked: Path) -> None:
+    def dump() -> list[tuple[object, ...]]:
+        with stock.opened(stocked) as connection:
+            stock.refresh(connection, stocked)
+            return [
+                tuple(r)
+                for r in connection.execute(
+                    "SELECT w.folder, w.title, w.facts, f.subject, f.low FROM walk w JOIN fact f ON f.walk = w.id "
+                    "ORDER BY 1, 4, 5"
+                )
+            ]
+
+    dump()
+    store(stocked, made_up(99), "w99")
+    (stocked / "w3" / "walk.json").unlink()
+    (stocked / "w4" / "walk.json").write_text(json.dumps(to_dict(made_up(77))), encoding="utf-8")
+    followed = dump()
+    for file in stocked.glob("stock.sqlite*"):
+        file.unlink()
+    assert dump() == followed
+    assert not any(row[0] == "w3" for row in followed)
+
+
+def test_a_walk_that_cannot_be_read_is_listed_with_its_fault(stocked: Path) -> None:
+    (stocked / "w5" / "walk.json").write_text('{"format": "other"}', encoding="utf-8")
+    with stock.opened(stocked) as connection:
+        told = stock.refresh(connection, stocked)
+        bad = [e for e in stock.everything(connection) if e.fault]
+    assert [e.folder for e in bad] == ["w5"]
+    assert "w5" in told.faults[0]
+
+
+def test_a_damaged_index_is_set_aside(stocked: Path) -> None:
+    with stock.opened(stocked) as connection:
+        stock.refresh(connection, stocked)
+    (stocked / stock.FILE).write_bytes(b"this is no database at all" * 100)
+    for ending in ("-wal", "-shm"):
+        (stocked / (stock.FILE + ending)).unlink(missing_ok=True)
+    with stock.opened(stocked) as connection:
+        assert stock.refresh(connection, stocked).added == 40
+    assert (stocked / f"{stock.FILE}.damaged").exists()
+
+
+@pytest.mark.skipif(os.geteuid() == 0, reason="root may write anywhere: run as another user")
+def test_a_read_only_folder_is_searched_all_the_same(stocked: Path) -> None:
+    stocked.chmod(0o500)
+    try:
+        with stock.opened(stocked) as connection:
+            assert stock.refresh(connection, stocked).added == 40
+    finally:
+        stocked.chmod(0o700)
+
+
+def test_no_such_folder(tmp_path: Path) -> None:
+    with pytest.raises(NotFound), stock.opened(tmp_path / "none"):
+        pass
+
+
+def _refresh_in_a_process(folder: str) -> int:
+    with stock.opened(Path(folder)) as connection:
+        stock.refresh(connection, Path(folder))
+        return len(stock.everything(connection))
+
+
+def test_two_writers_at_once(stocked: Path) -> None:
+    with multiprocessing.get_context("spawn").Pool(3) as pool:
+        assert pool.map(_refresh_in_a_process, [str(stocked)] * 3) == [40, 40, 40]
+
+
+def test_duplicates_are_pointed_out(stocked: Path) -> None:
+    store(stocked, made_up(7), "again")
+    with stock.opened(stocked) as connection:
+        stock.refresh(connection, stocked)
+        told = stock.duplicates(connection)
+    assert ("the same recording", ("again", "w7")) in told
+    assert ("the same serial SN7", ("again", "w7")) in told
+
+
+def test_similar_walks_come_with_reasons(stocked: Path) -> None:
+    store(stocked, made_up(7), "twin")
+    with stock.opened(stocked) as connection:
+        stock.refresh(connection, stocked)
+        ranked = stock.similar(connection, "w7")
+    assert ranked[0][1].folder == "twin"
+    assert ranked[0][0] == pytest.approx(1.0)
+    assert any("stations in common" in w for w in ranked[0][1].why)
+
+
+@pytest.mark.slow
+def test_ten_thousand_walks(tmp_path: Path) -> None:
+    """Bars of the stock list: built in a minute, a search in 50 ms (cheapest of five: machines are noisy)."""
+    for seed in range(10_000):
+        store(tmp_path, made_up(seed), f"w{seed}")
+    with stock.opened(tmp_path) as connection:
+        assert stock.refresh(connection, tmp_path).seconds <= 60
+        for text in ("rectifier over 10 kW", "voltage>=400 V length<20 m", "bakery rinse"):
+            query = parse_query(text, builtin())
+            took = []
+            for _ in range(5):
+                began = time.perf_counter()
+                stock.search(connection, query)
+                took.append(time.perf_counter() - began)
+            assert min(took) <= 0.05, text
