@@ -6,11 +6,12 @@ from extractors.asides import mark_asides
 from extractors.components import find_things
 from extractors.filing import file_measures
 from extractors.identity import find_identity
-from extractors.mentions import Mentions
+from extractors.mentions import Mentions, Tokens
 from extractors.normalise import tokenise
 from extractors.quantities import find_measures
-from extractors.repairs import find_repairs, without
+from extractors.repairs import before_repair, find_repairs, reported, without
 from extractors.sequences import find_sequences
+from extractors.settle import Reading, settle
 from extractors.standing import find_remarks
 from extractors.words import Transcript
 from vocab import Vocabulary
@@ -21,18 +22,25 @@ def extract(transcript: Transcript, vocabulary: Vocabulary) -> Mentions:
     tokens, misheard = tokenise(transcript, vocabulary)
     repairs = find_repairs(tokens, vocabulary)
     clear = mark_asides(without(tokens, repairs), vocabulary)
-    measures = find_measures(clear, vocabulary)
-    sequences = find_sequences(clear, measures, vocabulary)
-    things = find_things(clear, measures, sequences, vocabulary)
-    identity = find_identity(clear, things, vocabulary)
-    quantities = file_measures(clear, measures, things, sequences, vocabulary)
-    things, quantities, remarks = find_remarks(clear, things, quantities, vocabulary)
+    before = mark_asides(before_repair(tokens, repairs), vocabulary)
+    reading = settle(read(clear, vocabulary), read(before, vocabulary), repairs)
+    things, quantities, remarks = find_remarks(clear, reading.things, reading.quantities, vocabulary)
     return Mentions(
         tokens=clear,
         quantities=quantities,
         things=things,
-        sequences=sequences,
-        identity=identity,
-        repairs=(*repairs, *misheard),
+        sequences=reading.sequences,
+        identity=reading.identity,
+        repairs=(*reported(repairs), *misheard),
         remarks=remarks,
     )
+
+
+def read(tokens: Tokens, vocabulary: Vocabulary) -> Reading:
+    """One pass over a token stream, in the order in which the extractors build on one another."""
+    measures = find_measures(tokens, vocabulary)
+    sequences = find_sequences(tokens, measures, vocabulary)
+    things = find_things(tokens, measures, sequences, vocabulary)
+    identity = find_identity(tokens, things, vocabulary)
+    quantities = file_measures(tokens, measures, things, sequences, vocabulary)
+    return Reading(quantities, things, sequences, identity)

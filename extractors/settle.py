@@ -1,0 +1,178 @@
+"""Two readings of one transcript, with and without what was taken back, made into one: what stands, what is withdrawn."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+
+from extractors.mentions import (
+    IdentityMention,
+    QuantityMention,
+    RepairMention,
+    SequenceMention,
+    Span,
+    StationMention,
+    ThingMention,
+)
+from extractors.word_classes import stem
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """What one pass over a token stream found."""
+
+    quantities: tuple[QuantityMention, ...] = ()
+    things: tuple[ThingMention, ...] = ()
+    sequences: tuple[SequenceMention, ...] = ()
+    identity: tuple[IdentityMention, ...] = ()
+
+
+def settle(now: Reading, before: Reading, repairs: tuple[RepairMention, ...]) -> Reading:
+    """The reading of what stands, with the withdrawn facts of the other reading kept for the record."""
+    quantities, things, sequences = list(now.quantities), list(now.things), list(now.sequences)
+    identity = list(now.identity)
+    for repair in repairs:
+        if repair.withdrawn is None:
+            continue
+        olds = [q for q in before.quantities if _meet(q.span, repair.withdrawn)]
+        _settle_quantities(quantities, olds, repair)
+        _settle_things(things, [t for t in before.things if _meet(t.span, repair.withdrawn)], repair)
+        old_stations = [s for q in before.sequences for s in q.stations if _meet(s.span, repair.withdrawn)]
+        _settle_stations(sequences, old_stations, repair)
+        if repair.kept is not None:
+            identity = [
+                replace(m, status="corrected") if _within(repair.kept, m.span) and m.status == "stated" else m
+                for m in identity
+            ]
+    return Reading(tuple(quantities), tuple(things), tuple(sequences), tuple(identity))
+
+
+def _meet(a: Span, b: Span | None) -> bool:
+    return b is not None and a[0] < b[1] and b[0] < a[1]
+
+
+def _within(a: Span, b: Span) -> bool:
+    """Whether most of a lies in b."""
+    return min(a[1], b[1]) - max(a[0], b[0]) > 0
+
+
+def _content(text: str) -> frozenset[str]:
+    return frozenset(stem(w) for w in text.lower().replace("-", " ").split() if len(w) > 2 or w.isdigit())
+
+
+def _figure(q: QuantityMention) -> tuple[float, float | None, str]:
+    return q.value, q.value_max, q.unit
+
+
+# -------------------------------------------------------------------------------------------------------- quantities
+
+
+def _settle_quantities(all_: list[QuantityMention], olds: list[QuantityMention], repair: RepairMention) -> None:
+    news = [i for i, q in enumerate(all_) if _meet(q.span, repair.kept) and q.status != "withdrawn"]
+    if repair.late:
+        olds = _antecedents(all_, olds, news, repair)
+    old_figures = {_figure(q) for q in olds}
+    for i in news:
+        if olds and _figure(all_[i]) not in old_figures:
+            all_[i] = replace(all_[i], status="corrected")
+    lead = next((all_[i] for i in news), None)
+    for old in olds:
+        same = lead is not None and (old.property in {lead.property, "other"} or not _content(old.subject))
+        kept = replace(old, status="withdrawn", thing=None)
+        if same and lead is not None:
+            kept = replace(kept, property=lead.property, subject=lead.subject or old.subject)
+        all_[:] = [_treated(q, kept, repair) for q in all_]
+        all_.append(kept)
+
+
+def _treated(q: QuantityMention, withdrawn: QuantityMention, repair: RepairMention) -> QuantityMention:
+    """A mention of a figure that was withdrawn of the same subject is withdrawn with it."""
+    if q.status in {"withdrawn", "corrected"} or _figure(q) != _figure(withdrawn) or q.property != withdrawn.property:
+        return q
+    if _meet(q.span, repair.kept) or _content(q.subject) != _content(withdrawn.subject) or not _content(q.subject):
+        return q
+    return replace(q, status="withdrawn")
+
+
+def _antecedents(
+    all_: list[QuantityMention], olds: list[QuantityMention], news: list[int], repair: RepairMention
+) -> list[QuantityMention]:
+    """Of a late correction, the old figures under the subject that they were said of first; that earlier mention is
+    withdrawn, and what stands takes its subject and property."""
+    out = []
+    begin = min(a for a, _ in repair.dropped)
+    for old in olds:
+        earlier = [i for i, q in enumerate(all_) if q.span[1] <= begin and _figure(q) == _figure(old) and i not in news]
+        about = (
+            _content(old.subject).union(*(_content(all_[i].subject) for i in news)) if news else _content(old.subject)
+        )
+        earlier.sort(key=lambda i: (not _content(all_[i].subject) & about, all_[i].property != old.property, -i))
+        if not earlier:
+            out.append(old)
+            continue
+        first = all_[earlier[0]]
+        for i in earlier:
+            if i == earlier[0] or (
+                all_[i].property == first.property and _content(all_[i].subject) == _content(first.subject)
+            ):
+                all_[i] = replace(all_[i], status="withdrawn", thing=None)
+        for i in news:
+            if all_[i].unit == first.unit:
+                all_[i] = replace(
+                    all_[i], subject=first.subject, property=first.property, of=first.of, thing=first.thing
+                )
+        out.append(replace(old, subject=first.subject, property=first.property, of=first.of))
+    return out
+
+
+# ------------------------------------------------------------------------------------------------------------ things
+
+
+def _settle_things(all_: list[ThingMention], olds: list[ThingMention], repair: RepairMention) -> None:
+    news = [i for i, t in enumerate(all_) if _meet(t.span, repair.kept) and t.status != "withdrawn"]
+    begin = min(a for a, _ in repair.dropped)
+    for old in olds:
+        new = next((i for i in news if _content(all_[i].name) & _content(old.name)), news[0] if news else None)
+        if new is not None and all_[new].name == old.name and all_[new].count == old.count:
+            continue
+        if new is not None:
+            all_[new] = replace(all_[new], status="corrected")
+        if repair.late:
+            earlier = _earlier_thing(all_, old, begin)
+            if earlier is not None and new is not None and new != earlier:
+                if not _content(all_[new].name) & _content(old.name):
+                    all_[earlier] = replace(all_[earlier], status="withdrawn")
+                all_[new] = replace(all_[new], same_as=earlier)
+        all_.append(replace(old, status="withdrawn", same_as=None, part_of=None))
+
+
+def _earlier_thing(all_: list[ThingMention], old: ThingMention, begin: int) -> int | None:
+    """The mention that a late correction goes back to: the nearest of the same name, best with the same count."""
+    found = [
+        i
+        for i, t in enumerate(all_)
+        if t.span[1] <= begin and t.status != "withdrawn" and _content(t.name) & _content(old.name)
+    ]
+    found.sort(key=lambda i: (all_[i].count != old.count, -len(_content(all_[i].name) & _content(old.name)), -i))
+    return found[0] if found else None
+
+
+# ---------------------------------------------------------------------------------------------------------- stations
+
+
+def _settle_stations(all_: list[SequenceMention], olds: Iterable[StationMention], repair: RepairMention) -> None:
+    for k, sequence in enumerate(all_):
+        if not any(_meet(s.span, repair.kept) for s in sequence.stations):
+            continue
+        standing = {(s.number, s.role) for s in sequence.stations}
+        gone = [s for s in olds if (s.number, s.role) not in standing]
+        if not gone:
+            continue
+        numbers = {s.number for s in gone}
+        kept = tuple(
+            replace(s, status="corrected")
+            if _meet(s.span, repair.kept) and (s.number in numbers or s.status == "stated" and len(numbers) > 1)
+            else s
+            for s in sequence.stations
+        )
+        all_[k] = replace(sequence, stations=(*kept, *(replace(s, status="withdrawn") for s in gone)))
