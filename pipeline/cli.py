@@ -7,14 +7,14 @@ import sys
 import time
 from collections.abc import Callable
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from pipeline.errors import EXIT_CONFLICTS, EXIT_DONE, EXIT_INTERRUPTED, EXIT_PARTIAL, TallywalkError
+from pipeline.errors import EXIT_CONFLICTS, EXIT_DONE, EXIT_INTERRUPTED, EXIT_PARTIAL, TallywalkError, UsageError
 from pipeline.settings import Settings
 
 if TYPE_CHECKING:
@@ -70,6 +70,12 @@ def report(
     allow_download: Download = False,
     fresh: Fresh = False,
     vocab: Vocab = None,
+    cuts: Annotated[
+        str | None,
+        typer.Option(
+            help='Where another machine begins, such as "1:20,3:05"; "none" for one machine.', metavar="TIMES"
+        ),
+    ] = None,
     strict: Strict = False,
     as_json: AsJson = False,
 ) -> int:
@@ -137,6 +143,258 @@ def check(
         if not result.findings:
             print("Nothing to remark.")
     return EXIT_CONFLICTS if strict and any(f.level == "conflict" for f in result.findings) else EXIT_DONE
+
+
+@app.command()
+def add(
+    walk: Annotated[Path, typer.Argument(help="The walk.json of the first visit.", metavar="WALK.json")],
+    recordings: Annotated[
+        list[Path],
+        typer.Argument(help="Recordings, transcripts or papers (docx, xlsx, csv, text).", metavar="RECORDING…"),
+    ],
+    model: Model = "base",
+    device: Device = "auto",
+    allow_download: Download = False,
+    vocab: Vocab = None,
+) -> int:
+    """Add a second visit: fill blanks, correct, contradict; prints what changed."""
+    from pipeline import run
+
+    settings = Settings(model=model, device=device, allow_download=allow_download, vocab=vocab)
+    with progress_on_stderr(walk.parent.name) as progress:
+        outcome, changes = run.add(walk, recordings, settings=settings, today=date.today(), progress=progress)
+    print(f"{len(changes)} changes:" if changes else "Nothing changed.")
+    for change in changes:
+        print(f"  - {safe(change.line)}")
+    print_outcome(outcome.folder, outcome)
+    return EXIT_PARTIAL if outcome.partial else EXIT_DONE
+
+
+@app.command()
+def compare(
+    before: Annotated[Path, typer.Argument(help="A walk.json.", metavar="BEFORE.json")],
+    after: Annotated[Path, typer.Argument(help="Another walk.json.", metavar="AFTER.json")],
+    as_json: AsJson = False,
+) -> int:
+    """Print what differs between two walks: one machine at two times, or two machines."""
+    from dataclasses import asdict
+
+    from pipeline import run
+    from pipeline.compare import compare as differences
+
+    found = differences(run.read_walk(before), run.read_walk(after))
+    if as_json:
+        print(json.dumps([asdict(d) for d in found], ensure_ascii=False, indent=1))
+    else:
+        for d in found:
+            print(safe(d.line))
+        if not found:
+            print("No differences.")
+    return EXIT_DONE
+
+
+@app.command()
+def batch(
+    recordings: Annotated[list[str], typer.Argument(help="Recordings, folders or patterns.", metavar="PATH…")],
+    out: Out = Path("walks"),
+    workers: Annotated[int, typer.Option(min=0, help="Recordings at once; 0 chooses by the machine.")] = 0,
+    watch: Annotated[bool, typer.Option("--watch", help="Keep taking recordings as they arrive in a folder.")] = False,
+    cluster: Annotated[str | None, typer.Option(help="Address of a Dask scheduler.", metavar="ADDRESS")] = None,
+    tls_ca: Annotated[Path | None, typer.Option(help="Certificate of the authority, for --cluster.")] = None,
+    tls_cert: Annotated[Path | None, typer.Option(help="Your certificate, for --cluster.")] = None,
+    tls_key: Annotated[Path | None, typer.Option(help="Your key, for --cluster.")] = None,
+    model: Model = "base",
+    device: Device = "auto",
+    fresh: Fresh = False,
+    vocab: Vocab = None,
+    as_json: AsJson = False,
+) -> int:
+    """Make reports of many recordings; what is done is skipped, one bad file stops no other."""
+    from pipeline import batch as many
+
+    settings = Settings(out=out, model=model, device=device, fresh=fresh, vocab=vocab)
+
+    def told(result: many.Result, done: int = 0, whole: int = 0) -> None:
+        if not SHELL.quiet:
+            count = f"[{done}/{whole}] " if whole else ""
+            print(f"{count}{safe(Path(result.recording).name)}: {result.state}", file=sys.stderr, flush=True)
+
+    if watch:
+        if len(recordings) != 1 or not Path(recordings[0]).is_dir():
+            raise UsageError("--watch takes one folder")
+        many.watch(Path(recordings[0]), settings=settings, today=date.today, told=told, stop=lambda: False)
+        return EXIT_DONE
+    if cluster:
+        from pipeline.cluster import run_on_cluster
+
+        addresses = [r for r in recordings if "://" in r]
+        local = [str(p) for p in many.collect(Path(r) for r in recordings if "://" not in r)]
+        results = run_on_cluster(
+            [*addresses, *local],
+            cluster,
+            settings=replace(settings, out=out.resolve()),
+            today=date.today(),
+            ca=tls_ca,
+            cert=tls_cert,
+            key=tls_key,
+            told=told,
+        )
+    else:
+        paths = many.collect(Path(r) for r in recordings)
+        results = many.run_batch(paths, settings=settings, today=date.today(), workers=workers, told=told)
+    if as_json:
+        print(json.dumps(many.as_rows(results), ensure_ascii=False, indent=1))
+    else:
+        for r in results:
+            figures = (
+                f"{r.figures:4d} figures, {r.conflicts} conflicts" if r.state in ("done", "partial") else r.message
+            )
+            print(f"{r.state:8} {safe(Path(r.recording).name):40} {safe(figures)}")
+        states = [r.state for r in results]
+        print(", ".join(f"{states.count(s)} {s}" for s in ("done", "skipped", "partial", "failed") if s in states))
+    return many.exit_code(results)
+
+
+@app.command()
+def find(
+    query: Annotated[list[str], typer.Argument(help='Such as "rectifier over 10 kW", voltage>=400V, station:rinse.')],
+    where: Annotated[Path, typer.Option("--in", help="Folder of walks.")] = Path("walks"),
+    like: Annotated[
+        bool, typer.Option("--like", help="Take the query as a walk's folder; rank walks like it.")
+    ] = False,
+    duplicates: Annotated[bool, typer.Option("--duplicates", help="List walks that look like one machine.")] = False,
+    rebuild: Annotated[bool, typer.Option("--rebuild", help="Build the index anew from the folders.")] = False,
+    as_json: AsJson = False,
+    as_csv: Annotated[bool, typer.Option("--csv", help="Print rows for a spreadsheet.")] = False,
+) -> int:
+    """Search the walks of a folder: words, figures with units, stations, dispositions, years, open findings."""
+    from dataclasses import asdict
+
+    from pipeline import run, stock
+    from pipeline.stock_query import parse_query
+
+    if rebuild:
+        stock.set_aside_damaged(where)
+    with stock.opened(where) as connection:
+        told = stock.refresh(connection, where, rebuild=rebuild)
+        for fault in told.faults:
+            print(f"tallywalk: {safe(fault)}", file=sys.stderr)
+        if duplicates:
+            for why, folders in stock.duplicates(connection):
+                print(f"{safe(why)}: {safe(', '.join(folders))}")
+        if like:
+            found = [entry for _, entry in stock.similar(connection, query[0])]
+        else:
+            found = stock.search(connection, parse_query(" ".join(query), run.load_vocabulary(Settings())))
+    if as_json:
+        print(json.dumps([asdict(e) for e in found], ensure_ascii=False, indent=1))
+    elif as_csv:
+        print_csv([asdict(e) for e in found])
+    else:
+        for e in found:
+            year = f", {e.year}" if e.year else ""
+            print(f"{safe(e.folder)}: {safe(e.title or 'nothing named')}{year}, {e.facts} figures, {e.open} open")
+            for why in e.why:
+                print(f"    {safe(why)}")
+        print(f"{len(found)} found")
+    return EXIT_DONE
+
+
+def print_csv(rows: list[dict[str, Any]]) -> None:
+    """Rows with a header; a cell that a spreadsheet would take for a formula gets an apostrophe before it."""
+    import csv
+
+    if not rows:
+        return
+    writer = csv.writer(sys.stdout)
+    writer.writerow(rows[0])
+    for row in rows:
+        cells = ("; ".join(v) if isinstance(v, tuple) else v for v in row.values())
+        writer.writerow([f"'{c}" if isinstance(c, str) and c[:1] in "=+-@\t\r" else c for c in cells])
+
+
+@app.command()
+def review(
+    folder: Annotated[Path, typer.Argument(help="Folder of walks.", metavar="FOLDER")] = Path("walks"),
+    host: Annotated[str, typer.Option(help="Address to listen on; another than this machine's asks for a token.")] = (
+        "127.0.0.1"
+    ),
+    port: Annotated[int, typer.Option(min=0, max=65535)] = 8765,
+    tls: Annotated[bool, typer.Option("--tls", help="Encrypt, with a certificate made on the spot.")] = False,
+    no_browser: Annotated[bool, typer.Option("--no-browser", help="Do not open the page.")] = False,
+    model: Model = "base",
+    device: Device = "auto",
+    vocab: Vocab = None,
+) -> int:
+    """Open the page: record, be told what does not add up, listen again and settle."""
+    from pipeline.web import serve
+
+    settings = Settings(out=folder, model=model, device=device, vocab=vocab)
+    serve(folder, settings=settings, host=host, port=port, tls=tls, open_browser=not no_browser)
+    return EXIT_DONE
+
+
+@app.command()
+def explain(
+    walk: Annotated[Path, typer.Argument(help="A walk.json.", metavar="WALK.json")],
+    moment: Annotated[str, typer.Argument(help="A time in the recording, m:ss.", metavar="M:SS")],
+    vocab: Vocab = None,
+) -> int:
+    """Show how the words around a moment were read, and by which rule."""
+    from pipeline import run
+
+    for line in run.explain(walk, seconds_of(moment), settings=Settings(vocab=vocab)):
+        print(safe(line))
+    return EXIT_DONE
+
+
+def seconds_of(moment: str) -> float:
+    """A time such as 3:12 or 1:03:12 in seconds. Raises UsageError."""
+    parts = moment.strip().split(":")
+    try:
+        numbers = [float(p) for p in parts]
+    except ValueError:
+        numbers = []
+    if not 1 <= len(numbers) <= 3 or not all(0 <= n < 1e6 for n in numbers):
+        raise UsageError(f"{moment!r} is no time; write it as 3:12")
+    total = 0.0
+    for n in numbers:
+        total = total * 60 + n
+    return total
+
+
+@app.command()
+def rules(
+    as_json: AsJson = False,
+) -> int:
+    """List every check with its source and its tolerance."""
+    from dataclasses import asdict
+
+    from pipeline.checks.listing import describe_rules
+
+    described = describe_rules()
+    if as_json:
+        print(json.dumps([asdict(r) for r in described], ensure_ascii=False, indent=1))
+    else:
+        for r in described:
+            print(f"{r.rule}\n  {r.text}\n")
+    return EXIT_DONE
+
+
+@app.command()
+def fill(
+    workbook: Annotated[Path, typer.Argument(help="The punch list, filled in.", metavar="WORKBOOK.xlsx")],
+    who: Annotated[str, typer.Option(help="Who filled it in.")] = "",
+    vocab: Vocab = None,
+) -> int:
+    """Read blanks filled and boxes ticked in a punch list back as facts, and make the documents again."""
+    from pipeline import run
+
+    outcome, told = run.fill(workbook, who=who, settings=Settings(vocab=vocab), today=date.today())
+    for line in told:
+        print(safe(line))
+    print_outcome(outcome.folder, outcome)
+    return EXIT_PARTIAL if outcome.partial else EXIT_DONE
 
 
 LEVELS = {"conflict": "Does not add up", "check": "To verify", "missing": "Still to ask", "caution": "Caution"}

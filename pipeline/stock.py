@@ -6,13 +6,13 @@ writer at a time, waits ten seconds). A damaged index is set aside under another
 
 from __future__ import annotations
 
+import contextlib
 import json
 import math
 import os
 import sqlite3
 import time
 from collections.abc import Iterable, Iterator
-from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -104,7 +104,7 @@ class Query:
     open_findings: bool | None = None
 
 
-@contextmanager
+@contextlib.contextmanager
 def opened(folder: Path) -> Iterator[sqlite3.Connection]:
     """The index of a folder of walks, made where there is none, set aside where it is damaged.
 
@@ -181,6 +181,13 @@ def _set_aside(path: Path) -> None:
         source = path.with_name(path.name + ending)
         if source.exists():
             os.replace(source, source.with_name(f"{source.name}.damaged"))
+
+
+def set_aside_damaged(folder: Path) -> None:
+    """Set the index aside where it cannot be opened; a sound one is left."""
+    with contextlib.suppress(OutputError), opened(folder):
+        return
+    _set_aside(folder / FILE)
 
 
 def walk_files(folder: Path) -> Iterator[Path]:
@@ -482,7 +489,7 @@ def similar(connection: sqlite3.Connection, folder: str, *, limit: int = 10) -> 
     """Walks most like the one in a folder, with the reasons: kind, shared stations, shared components, sizes.
 
     Score 0 to 1: a quarter each for the same kind, the share of station roles in common (Jaccard), the share of
-    component names in common, and how near the largest lengths are (1 minus the log2 ratio). Common practice, no source.
+    component names in common, and how near the largest lengths are (1 minus the log2 ratio): our own scale, no source.
     """
     row = connection.execute("SELECT * FROM walk WHERE folder = ?", (folder,)).fetchone()
     if row is None:

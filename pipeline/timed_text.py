@@ -149,12 +149,12 @@ def _words_of(group: Any, where: str) -> Iterator[Word]:
     if not isinstance(group, dict):
         raise BadTranscript(f"{where}: expected an object")
     timed = group.get("words")
-    if not timed:
+    if not timed and (timed is None or group.get("text")):
         said = str(group.get("text", ""))
         line = (_seconds(group.get("start"), where), _seconds(group.get("end"), where), said)
         yield from _spread([line]).words
         return
-    for w in timed:
+    for w in timed or ():
         if not isinstance(w, dict):
             raise BadTranscript(f"{where}: each word must be an object")
         start, end = _seconds(w.get("start"), where), _seconds(w.get("end"), where)

@@ -1,0 +1,132 @@
+"""The same batch on several computers, through Dask's distributed engine (the extra "cluster").
+
+Its messages are pickle: whoever can reach a scheduler can run code on its workers. So plain tcp is accepted only on
+this machine, everything else needs TLS, and nothing that came over it is unpickled from a file later: results are
+plain values. Recordings lie on storage that all computers see (a path, or an fsspec address such as s3://…); a worker
+fetches a recording to a temporary file, and each worker process loads the recogniser's model once.
+"""
+
+from __future__ import annotations
+
+import ipaddress
+import os
+import shutil
+import tempfile
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import date
+from pathlib import Path
+from typing import Any
+from urllib.parse import urlsplit
+
+from pipeline.batch import Result, one
+from pipeline.errors import EngineError, UsageError
+from pipeline.settings import Settings
+
+RETRIES = 2
+"""How often a recording is run again elsewhere when its worker dies."""
+
+
+def checked_address(address: str, *, tls: bool) -> str:
+    """The scheduler's address; plain tcp only to this machine. Raises UsageError."""
+    parts = urlsplit(address if "://" in address else f"tcp://{address}")
+    if parts.scheme not in ("tcp", "tls") or not parts.hostname or not parts.port:
+        raise UsageError(f"{address}: a scheduler's address looks like tls://computer:8786")
+    if parts.scheme == "tcp" and not _loopback(parts.hostname):
+        raise UsageError(
+            f"{address}: messages to another computer must be encrypted",
+            remedy="Start the scheduler with TLS and give tls://…, --tls-ca, --tls-cert and --tls-key.",
+        )
+    if parts.scheme == "tls" and not tls:
+        raise UsageError(f"{address}: TLS needs --tls-ca, --tls-cert and --tls-key")
+    return f"{parts.scheme}://{parts.hostname}:{parts.port}"
+
+
+def _loopback(host: str) -> bool:
+    if host == "localhost":
+        return True
+    try:
+        return ipaddress.ip_address(host).is_loopback
+    except ValueError:
+        return False
+
+
+def run_on_cluster(
+    recordings: list[str],
+    address: str,
+    *,
+    settings: Settings,
+    today: date,
+    ca: Path | None = None,
+    cert: Path | None = None,
+    key: Path | None = None,
+    told: Callable[[Result, int, int], None] = lambda result, done, whole: None,
+) -> list[Result]:
+    """All recordings on the workers of a scheduler; results in the order given. Raises UsageError, EngineError."""
+    tls = ca is not None and cert is not None and key is not None
+    address = checked_address(address, tls=tls)
+    try:
+        from distributed import Client, as_completed
+        from distributed.security import Security
+    except ImportError as error:
+        raise UsageError(
+            "the distributed engine is not installed", remedy="pip install 'tallywalk[cluster]'"
+        ) from error
+    security = (
+        Security(tls_ca_file=str(ca), tls_client_cert=str(cert), tls_client_key=str(key), require_encryption=True)
+        if tls
+        else None
+    )
+    results: dict[str, Result] = {}
+    try:
+        with Client(address, security=security, timeout="20s", set_as_default=False) as client:
+            # one name at a time: recordings of one name would meet in one folder
+            for wave in _apart(recordings):
+                futures = {
+                    client.submit(fetch_and_run, r, settings, today, pure=False, retries=RETRIES): r for r in wave
+                }
+                for future in as_completed(list(futures)):
+                    recording = futures[future]
+                    results[recording] = _result(future, recording)
+                    told(results[recording], len(results), len(recordings))
+    except (OSError, TimeoutError) as error:
+        raise EngineError(
+            f"{address}: no scheduler answers ({type(error).__name__})",
+            remedy="Start one: dask scheduler --host 127.0.0.1; and workers: dask worker ADDRESS --nthreads 1.",
+        ) from error
+    return [results[r] for r in recordings]
+
+
+def _result(future: Any, recording: str) -> Result:
+    if future.status == "finished":
+        found = future.result()
+        if isinstance(found, Result):
+            return found
+    return Result(recording, "failed", "", EngineError.exit_code, f"its worker died {RETRIES + 1} times")
+
+
+def _apart(recordings: list[str]) -> list[list[str]]:
+    waves: list[list[str]] = []
+    seen: dict[str, int] = {}
+    for r in recordings:
+        stem = Path(r).stem
+        n = seen.get(stem, 0)
+        seen[stem] = n + 1
+        if n == len(waves):
+            waves.append([])
+        waves[n].append(r)
+    return waves
+
+
+def fetch_and_run(recording: str, settings: Settings, today: date) -> Result:
+    """On a worker: the recording from shared storage, then the same run as on one computer."""
+    threads = max(1, (os.cpu_count() or 1))
+    if "://" not in recording:
+        return one(recording, settings, today, threads)
+    import fsspec
+
+    with tempfile.TemporaryDirectory(prefix="tallywalk-") as folder:
+        local = Path(folder) / Path(urlsplit(recording).path).name
+        with fsspec.open(recording, "rb") as source, local.open("wb") as target:
+            shutil.copyfileobj(source, target, 1 << 20)
+        return replace(one(str(local), settings, today, threads), recording=recording)
