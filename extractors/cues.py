@@ -95,7 +95,9 @@ class Cues:
         before = pieces[first - 1] if first else None
         after = pieces[last] if last < len(pieces) else None
         if phrase == "no":
-            if after is None or after.lower in {"longer", "more", "matter", "one", "doubt"}:
+            if after is None or after.lower in {"longer", "more", "matter", "doubt"}:
+                return False
+            if after.lower == "one" and last + 1 < len(pieces) and pieces[last + 1].kind in {"helps", "acts"}:
                 return False
             # "has no leaks", "with no heater": no belongs to the noun behind it
             leans = (

@@ -65,7 +65,7 @@ JOINS = {
     ("describes", "helps"): -1.5,
     ("describes", "points"): -1.5,
     ("describes", "asks"): -2.0,
-    ("number", "points"): -1.0,
+    ("number", "points"): -0.2,
     ("asks", "leads"): -1.0,
     ("asks", "points"): -0.5,
     ("asks", "asks"): -2.0,

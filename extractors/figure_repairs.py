@@ -55,6 +55,16 @@ def figure_repair(pieces: Sequence[Piece], cue: Cue) -> TakeBack | None:
     return _unit_behind(pieces, start, cue) or _unit_only(pieces, start, cue) or _figure(pieces, start, cue)
 
 
+def hesitation_repair(pieces: Sequence[Piece], i: int) -> TakeBack | None:
+    """ "Ten quarts, er, twelve quarts": an er between two figures counted in the same, nothing else between."""
+    cue = Cue(i, i, i, False, ("er",))
+    unit = pieces[i - 1]
+    end = figure_at(pieces, i, len(pieces))
+    if end == i or end >= len(pieces) or unit.kind not in {"unit", "content"} or pieces[end].stem != unit.stem:
+        return None
+    return _figure(pieces, sentence_start(pieces, i - 1, 30), cue)
+
+
 # -------------------------------------------------------------------------------------------------------- figures
 
 
@@ -64,12 +74,14 @@ def _figure(pieces: Sequence[Piece], start: int, cue: Cue) -> TakeBack | None:
     if not olds or new is None:
         return None
     old = olds[-1]
-    if _words(pieces, old) == _words(pieces, new) and not _said_again(pieces, new):
-        return None  # "three's another rinse, no, wait, three's the phosphate": no figure is taken back
-    if not cue.sure and not _alike(pieces, old, new, cue):
+    ranged = any(p.lower == pieces[new[0]].lower for p in pieces[max(start, old[0] - 5) : old[0]])
+    if not cue.sure and not ranged and not _alike(pieces, old, new, cue):
         return None
     if len(olds) > 1 and (either := _either_or(pieces, olds, new, cue)) is not None:
         return either
+    nouns = _noun(pieces, old[1], cue.first), _noun(pieces, new[1], new[1] + 2)
+    if _words(pieces, old) == _words(pieces, new) and (nouns[0] is None or nouns[1] is None or nouns[0].stem == nouns[1].stem):
+        return None  # "three's another rinse, no, wait, three's the phosphate": no figure is taken back
     if cue.repair < new[0] and pieces[new[0] - 1].lower == "to" and pieces[new[0] - 2].kind == "number":
         return None
     return _replace(pieces, start, old, new, cue.first, _resumes(pieces, start, old, new, cue))

@@ -16,7 +16,7 @@ LONG = 16
 WHOLE = frozenset(
     {"scratch that", "strike that", "scrap that", "forget that", "cancel that", "ignore that", "disregard that"}
 )
-ENOUGH_SURE, ENOUGH_LIKELY = 1.0, 2.2
+ENOUGH_SURE, ENOUGH_PAUSED, ENOUGH_LIKELY = 0.8, 0.4, 2.2
 """Marks (cuts.py) a repair needs; chosen on our own narrations and one half of the public set."""
 
 
@@ -31,7 +31,8 @@ def name_repair(pieces: Sequence[Piece], cue: Cue) -> TakeBack | None:
             continue
         stop = sentence_stop(pieces, repair, 16)
         cut, marks = best_cut(pieces, start=start, cue=cue.first, repair=repair, stop=stop)
-        if marks > (ENOUGH_SURE if cue.sure else ENOUGH_LIKELY) and _sound(pieces, cut, cue, repair, stop):
+        enough = ENOUGH_SURE if cue.sure else ENOUGH_PAUSED if _closed(pieces, cut, cue, repair) else ENOUGH_LIKELY
+        if marks > enough and _sound(pieces, cut, cue, repair, stop):
             bonus = 0.5 if repair == cue.repair else 0.0
             if best is None or marks + bonus > best[0]:
                 best = (marks + bonus, cut, repair)
@@ -47,6 +48,8 @@ def name_repair(pieces: Sequence[Piece], cue: Cue) -> TakeBack | None:
     ):
         same += 1
     end = phrase_end(pieces, repair + same, stop)
+    if same and pieces[cut + same - 1].kind == "points":
+        same -= 1
     return TakeBack(
         ((cut, repair),), (cut, cue.first), (repair, end), heard=(cut + same, cue.first), read=(repair + same, end)
     )
@@ -58,6 +61,8 @@ def phrase_end(pieces: Sequence[Piece], i: int, stop: int) -> int:
     if at < stop and pieces[at].kind in {"points", "leads"}:
         at += 1
     while at < stop and pieces[at].kind in NOUNLIKE:
+        if pieces[at].kind == "number" and at > i and pieces[at - 1].kind in {"content", "name"}:
+            break
         at += 1
         if pieces[at - 1].comma or pieces[at - 1].ends:
             return at
@@ -74,11 +79,12 @@ def _sound(pieces: Sequence[Piece], cut: int, cue: Cue, repair: int, stop: int) 
         return False
     if cue.sure:
         return True
-    if pieces[cue.last - 1].ends:
+    if pieces[cue.last - 1].ends or pieces[cue.first - 1].ends:
         return repair > cue.last and begins.kind == "points" and first.kind == "points"
-    paused = pieces[cue.first - 1].comma and pieces[cue.last - 1].comma
-    opened = repair > cue.last
-    if begins.kind in {"points", "stands_in"}:
+    if begins.kind == "stands_in":
+        pair = pieces[repair + 1 : repair + 2], pieces[cut + 1 : cut + 2]
+        return again and bool(pair[0]) and pair[0][0].stem == pair[1][0].stem and cut + 1 < cue.first
+    if begins.kind == "points":
         end = phrase_end(pieces, repair, stop)
         clause = end < stop and pieces[end].kind in {"helps", "acts"} and not pieces[end - 1].comma
         nominal = first.kind == "points" or again
@@ -88,10 +94,16 @@ def _sound(pieces: Sequence[Piece], cut: int, cue: Cue, repair: int, stop: int) 
         return len(begins.lower) > 2 and cue.first - cut <= 8 and cue.phrases != ("actually",)
     if begins.kind not in NOUNLIKE or first.kind not in NOUNLIKE:
         return False
-    # one word for another needs pauses on both sides, or "it's" before it
-    short = phrase_end(pieces, repair, stop)
-    closed = short >= len(pieces) or pieces[short - 1].comma or pieces[short - 1].ends
-    return (paused or opened) and closed and short - repair <= 3 and cue.first - cut <= 3
+    return _closed(pieces, cut, cue, repair)
+
+
+def _closed(pieces: Sequence[Piece], cut: int, cue: Cue, repair: int) -> bool:
+    """Whether one word or two stand for as many, with pauses on both sides of the cue, or "it's" behind it, and a
+    pause after them: "aluminium, no, stainless,"."""
+    end = phrase_end(pieces, repair, sentence_stop(pieces, repair, 5))
+    paused = pieces[cue.first - 1].comma and pieces[cue.last - 1].comma
+    closed = end >= len(pieces) or pieces[end - 1].comma or pieces[end - 1].ends
+    return (paused or repair > cue.last) and closed and end - repair <= 3 and cue.first - cut <= 3
 
 
 def _whole_clause(pieces: Sequence[Piece], start: int, cue: Cue) -> TakeBack | None:

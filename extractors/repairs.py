@@ -11,7 +11,7 @@ from dataclasses import replace
 
 from extractors.cues import Cue
 from extractors.cuts import best_cut
-from extractors.figure_repairs import figure_repair
+from extractors.figure_repairs import figure_repair, hesitation_repair
 from extractors.late_repairs import late_repair
 from extractors.mentions import RepairMention, Token, Tokens
 from extractors.name_repairs import denied, name_repair
@@ -36,6 +36,8 @@ def find_repairs(tokens: Tokens, vocabulary: Vocabulary) -> tuple[RepairMention,
         take = late_repair(pieces, cues, i)
         if take is None and i in runs:
             take = figure_repair(pieces, runs[i]) or name_repair(pieces, runs[i])
+        if take is None and i and pieces[i - 1].hesitates:
+            take = hesitation_repair(pieces, i)
         take = take or denied(pieces, cues, i) or _repeat(pieces, i)
         if take is None:
             continue

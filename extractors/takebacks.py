@@ -53,7 +53,7 @@ def pieces_of(tokens: Tokens, classes: Classes) -> tuple[list[Piece], list[int]]
         if is_filler(token.lower):
             if pieces:
                 p = pieces[-1]
-                pieces[-1] = Piece(p.lower, p.kind, p.ends or last, p.comma or token.after in {",", ";", "-"})
+                pieces[-1] = Piece(p.lower, p.kind, p.ends or last, p.comma or token.after in {",", ";", "-"}, token.lower in {"er", "erm"})
             continue
         pieces.append(Piece(token.lower, _kind(tokens, i, classes), last, token.after in {",", ";", ":", "-"}))
         where.append(i)

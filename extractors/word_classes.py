@@ -30,6 +30,8 @@ class Piece:
     """Whether a sentence ends behind it."""
     comma: bool = False
     """Whether a pause was written behind it."""
+    hesitates: bool = False
+    """Whether "er" was said behind it: alone that is no cue, between two figures of one unit it is."""
 
     @property
     def stem(self) -> str:
