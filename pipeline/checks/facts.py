@@ -10,7 +10,7 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cache, lru_cache
 from typing import Literal
 
 from extractors.units import UnknownUnit, convert, dimensionality
@@ -236,6 +236,31 @@ def limit(vocabulary: Vocabulary, name: str) -> Row:
             found: Row = row
             return found
     raise KeyError(f"limits has no row {name!r}")
+
+
+@cache
+def noun_class(vocabulary: Vocabulary, name: str) -> frozenset[str]:
+    """The nouns of one class of vocab/check_words.toml."""
+    for row in vocabulary["check_words"]:
+        if row["name"] == name:
+            return frozenset(row["words"])
+    raise KeyError(f"check_words has no row {name!r}")
+
+
+def is_whole(walk: Walk, subject: str) -> bool:
+    """Whether a subject names the line or machine as a whole: "line", "unit", or a wording of its kind."""
+    own = frozenset(words(subject))
+    if not own:
+        return False
+    if own <= frozenset(
+        ("line", "machine", "unit", "thing", "plant", "system", "package", "installation", "equipment")
+    ):
+        return True
+    for stated in (walk.identity.kind, walk.identity.name):
+        kind = str(stated.value) if stated is not None else ""
+        if own <= frozenset(words(kind)) and head(subject) == head(kind):
+            return True
+    return False
 
 
 # Wording ---------------------------------------------------------------------------------------------------------

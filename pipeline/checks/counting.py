@@ -1,0 +1,255 @@
+"""Counting: what was stated against what was described, parts against their total, one thing counted twice."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from datetime import date
+
+from pipeline.checks.facts import (
+    alike,
+    clean,
+    compared,
+    count_as_quantity,
+    fact_id,
+    facts,
+    finding,
+    head,
+    moment,
+    number,
+    singular,
+    words,
+)
+from pipeline.checks.offers import offers, verdict
+from pipeline.walk import Checked, Component, Finding, Quantity, Sequence, Walk
+from vocab import Vocabulary
+
+Results = Iterator[Finding | Checked]
+
+TOGETHER = 60.0
+"""Seconds within which a total and its parts are one breakdown; common practice, no source."""
+
+
+def stations_stated_and_described(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
+    """The count of stations that was stated against those described one by one, and numbers skipped between them.
+
+    Arithmetic: distinct numbers described = stated count, without gaps from the least to the greatest. Tolerance: none;
+    where fewer than half were described, nothing was enumerated and nothing is compared. Source: plain counting.
+    """
+    rule = "stations_stated_and_described"
+    for seq in walk.sequences:
+        standing = [s for s in seq.stations if s.status != "withdrawn"]
+        numbers = sorted({s.number for s in standing if isinstance(s.number, int)})
+        described = len({s.number for s in standing})
+        stated = seq.stated_count
+        word = singular(seq.station_word or "station")
+        gaps = [n for n in range(1, max(numbers) + 1) if n not in numbers] if numbers else []
+        if stated is not None and numbers and numbers[-1] == described and described < stated:
+            gaps = list(range(described + 1, stated + 1))
+        if described < 2 or (stated is not None and described * 2 < stated):
+            yield compared(rule, [seq], "could not be compared", "too few were described one by one")
+            continue
+        name = f"{clean(seq.name)}: " if seq.name and word not in words(seq.name) else ""
+        which = f"{word} {_list(gaps)}" if 0 < len(gaps) <= 4 else ""
+        if stated is not None and described != stated:
+            figures = [_stated(seq)]
+            message = f"{name}{stated} {word}s stated, {described} {word}s described"
+            if described < stated and which:
+                message += f": {which} was never described. Go back and look at {which}, or count again."
+            elif described > stated:
+                message += f": count the {word}s again and correct one of the two."
+            else:
+                message += f": count the {word}s again."
+            yield finding(rule, "conflict", message, [seq], offers=offers(figures, lambda q, n=described: q.value == n))
+            yield compared(rule, [seq], "failed", f"{stated} against {described}")
+        elif gaps and len(gaps) <= 4 and gaps != [0]:
+            message = (
+                f"{name}{word}s are numbered to {numbers[-1]}, but {which} was never described: "
+                f"is there a {which}, or are they numbered otherwise?"
+            )
+            yield finding(rule, "check", message, [seq])
+            yield compared(rule, [seq], "failed", f"{which} not described")
+        else:
+            yield compared(rule, [seq], "agreed", f"{described} described")
+
+
+def station_described_twice(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
+    """One number given to two different stations. Tolerance: wordings of one role agree. Source: plain counting."""
+    rule = "station_described_twice"
+    for seq in walk.sequences:
+        seen: dict[int | str, str] = {}
+        for s in seq.stations:
+            if s.status == "withdrawn" or not s.role:
+                continue
+            first = seen.setdefault(s.number, s.role)
+            if set(words(first)).isdisjoint(words(s.role)):
+                word = singular(seq.station_word or "station")
+                message = (
+                    f"{word} {s.number} is said to be {clean(first)} and also {clean(s.role)}: "
+                    f"look at the {word} and its neighbours again."
+                )
+                yield finding(rule, "check", message, [seq], key=str(s.number))
+                yield compared(rule, [seq], "failed", f"{word} {s.number}")
+
+
+def count_and_stations(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
+    """A component's count ("six zones", "fourteen tanks") against a numbered row of that thing.
+
+    Tolerance: none; approximate counts are left out. Source: plain counting.
+    """
+    rule = "count_and_stations"
+    for seq in walk.sequences:
+        if seq.stated_count is not None or not seq.station_word:
+            continue
+        described = len({s.number for s in seq.stations if s.status != "withdrawn"})
+        own = set(words(seq.name)) | set(words(seq.station_word))
+        for c in walk.present:
+            if c.count is None or c.approximate or c.count < 3 or head(c.name) != head(seq.station_word):
+                continue
+            if not set(words(c.name)) <= own or described * 2 < c.count:
+                continue
+            q = count_as_quantity(c)
+            assert q is not None
+            message = f"{c.count} {clean(c.name)} stated, {described} described one by one: count again."
+            yield from verdict(rule, [q], lambda q, d=described: q.value == d, message, basis=[c, seq])
+
+
+def parts_and_total(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
+    """A total against its kinds ("twelve guns, seven automatic and four manual").
+
+    Arithmetic: the counts of two or more kinds add up to the total. Tolerance: none; approximate counts may stray 10 %.
+    Kinds are components marked as part of the total, or named by the total's words and one more, said within a minute.
+    Source: plain counting.
+    """
+    rule = "parts_and_total"
+    components = facts(walk).components
+    for total in components:
+        if total.count is None or total.count < 2:
+            continue
+        kinds = [c for c in components if c.part_of == total.id and c.count is not None and _same_head(c, total)]
+        marked = [c for c in components if c.part_of == total.id and c.count is not None]
+        if len(kinds) < 2 and len(marked) >= 2 and abs(sum(c.count or 0 for c in marked) - total.count) <= total.count:
+            kinds = [c for c in marked if head(c.name) not in _OTHER_PARTS] if _all_bare(marked, total) else kinds
+        if len(kinds) < 2:
+            kinds = [
+                c
+                for c in components
+                if c is not total
+                and c.count is not None
+                and head(c.name) == head(total.name)
+                and set(words(total.name)) < set(words(c.name))
+                and abs(moment(c) - moment(total)) <= TOGETHER
+            ]
+        kinds = [c for i, c in enumerate(kinds) if not any(alike(c.name, d.name) == "same" for d in kinds[:i])]
+        if len(kinds) < 2 or any(c.count is not None and c.count > 3 * total.count for c in kinds):
+            continue
+        figures = [q for c in (total, *kinds) if (q := count_as_quantity(c)) is not None]
+        sum_of = sum(c.count or 0 for c in kinds)
+        loose = 0.1 if any(c.approximate for c in (total, *kinds)) else 0.0
+        listed = " and ".join(f"{c.count} {clean(c.name, 30)}" for c in kinds[:5])
+        message = (
+            f"{total.count} {clean(total.name)} stated, but {listed} make {sum_of}: "
+            f"count the {clean(total.name)} and each kind again."
+        )
+
+        def holds(whole: Quantity, *parts: Quantity, loose: float = loose) -> bool:
+            return abs(whole.value - sum(p.value for p in parts)) <= loose * whole.value + 1e-9
+
+        yield from verdict(rule, figures, holds, message, basis=[total, *kinds])
+
+
+_OTHER_PARTS = frozenset("motor fan pump valve nozzle filter drive burner door sensor heater".split())  # noqa: SIM905
+
+
+def _same_head(c: Component, total: Component) -> bool:
+    return head(c.name) == head(total.name) or set(words(total.name)) <= set(words(c.name))
+
+
+def _all_bare(marked: list[Component], total: Component) -> bool:
+    """Whether the parts are kinds of the total named by their kind alone ("six dryers: four gas, three steam")."""
+    return all(len(words(c.name)) <= 2 and head(c.name) not in _OTHER_PARTS for c in marked)
+
+
+def a_side_times_sides(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
+    """ "Six a side" against the total of that thing. Arithmetic: two sides (or ends) unless another number was said.
+
+    Tolerance: none. Source: plain counting.
+    """
+    rule = "a_side_times_sides"
+    index = facts(walk)
+    for q in index.of("count"):
+        place = next((w for w in (head(q.subject), singular(q.qualifier or "")) if w in ("side", "end")), None)
+        if place is None and re.search(r"\b(a|per|each|either|every) side\b", _heard(q)):
+            place = "side"
+        if place is None or not q.of:
+            continue
+        total = index.count_of(q.of)
+        whole = count_as_quantity(total) if total else None
+        if total is None or whole is None or total.count == q.value:
+            yield compared(rule, [q], "could not be compared", f"for want of how many {clean(q.of)} there are in all")
+            continue
+        message = (
+            f"{number(q.value)} {clean(q.of)} a {place} make {number(2 * q.value)}, "
+            f"but {total.count} were stated in all: count both sides."
+        )
+        yield from verdict(rule, [q, whole], lambda a, b: 2 * a.value == b.value, message, basis=[q, total])
+
+
+def counted_twice(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
+    """One thing given two counts, the later one not said as a correction. Tolerance: "about" agrees within 10 %.
+
+    Only names of two words or more are compared, since "the pumps" here and "the pumps" there are often other pumps.
+    Source: plain counting.
+    """
+    rule = "counted_twice"
+    listed = facts(walk).components
+    for c in listed:
+        counts = [int(n) for n in re.findall(r"\d+", c.doubt or "")] if (c.doubt or "").startswith("counted as") else []
+        if len(counts) >= 2:
+            message = f"{clean(c.name)}: counted as {counts[0]} and as {counts[1]}: count again, and say which stands."
+            yield finding(rule, "check", message, [c])
+            yield compared(rule, [c], "failed")
+    for i, a in enumerate(listed):
+        for b in listed[i + 1 :]:
+            if a.count is None or b.count is None or len(words(a.name)) < 2 or alike(a.name, b.name) != "same":
+                continue
+            if fact_id(a) in (b.part_of, a.part_of) or fact_id(b) == a.part_of or "spare" in words(a.name):
+                continue
+            p, q = count_as_quantity(a), count_as_quantity(b)
+            assert p is not None
+            assert q is not None
+            loose = 0.1 if a.approximate or b.approximate else 0.0
+            message = f"{a.count} {clean(a.name)} at first, {b.count} later: count again, and say which stands."
+            yield from verdict(
+                rule,
+                [p, q],
+                lambda p, q, loose=loose: abs(p.value - q.value) <= loose * max(p.value, q.value),
+                message,
+                level="check",
+                basis=[a, b],
+            )
+
+
+def _stated(seq: Sequence) -> Quantity:
+    """The stated count as a figure, so that it can be re-read."""
+    return Quantity(
+        fact_id(seq), f"{seq.station_word}s", "count", float(seq.stated_count or 0), "", evidence=seq.evidence
+    )
+
+
+def _heard(q: Quantity) -> str:
+    return " ".join(e.words.lower() for e in q.evidence)
+
+
+def _list(numbers: list[int]) -> str:
+    return " and ".join(map(str, numbers)) if len(numbers) < 3 else ", ".join(map(str, numbers))
+
+
+RULES = (
+    stations_stated_and_described,
+    station_described_twice,
+    count_and_stations,
+    parts_and_total,
+    a_side_times_sides,
+    counted_twice,
+)

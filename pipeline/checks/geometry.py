@@ -1,0 +1,338 @@
+"""Geometry: what fits into what, stations along a line, and sizes against the volume stated."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from datetime import date
+
+from pipeline.checks.facts import (
+    Facts,
+    alike,
+    clean,
+    compared,
+    facts,
+    figure,
+    head,
+    is_whole,
+    limit,
+    mentions,
+    moment,
+    noun_class,
+    number,
+    part_of,
+    said,
+    singular,
+    size,
+    slack,
+    words,
+)
+from pipeline.checks.offers import verdict
+from pipeline.walk import Checked, Finding, Quantity, Walk
+from vocab import Vocabulary
+
+Results = Iterator[Finding | Checked]
+
+SIDES = ("length", "width", "height", "depth", "diameter")
+NEARBY = 30.0
+"""Seconds of speech that still describe the thing named last; common practice, no source."""
+
+
+def volume_from_sizes(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
+    """Length × width × depth, or a cylinder, against the volume stated for the same tank.
+
+    Arithmetic: box l·w·d, cylinder π/4·d²·h; 231 in³ a US gallon, 277.42 in³ an imperial one (NIST Handbook 44 App. C,
+    NIST SP 811), through pint. Tolerance (limits.toml, volume_over and volume_under): up to 25 % under the geometric
+    volume is normal (freeboard, coils, outside sizes), 3 % over is rounding; a cylinder may have heads, so up to 25 %
+    over is only asked. The other gallon is among the offers where it fits.
+    """
+    rule = "volume_from_sizes"
+    index = facts(walk)
+    over, under = limit(vocabulary, "volume_over")["high"], limit(vocabulary, "volume_under")["low"]
+    for v in index.of("volume"):
+        sides = _sides(index, v)
+        if sides is None:
+            if any(mentions(v.subject, w) for w in ("tank", "vessel", "pit", "sump", "hopper", "silo", "basin")):
+                yield compared(rule, [v], "could not be compared", "for want of its inside sizes")
+            continue
+        litres = size(v, "litre")
+        geometric = _geometric(*sides)
+        if litres is None or geometric is None:
+            continue
+        round_one = any(q.property == "diameter" for q in sides)
+        n = _how_many(index, v)
+
+        def holds(v: Quantity, *sides: Quantity, n: int = n) -> bool:
+            full, stated = _geometric(*sides), size(v, "litre")
+            if not full or not stated:
+                return False
+            loose = slack(v, *sides)
+            return any(under - loose <= stated / (full * k) <= 1 + over + loose for k in {1, n})
+
+        in_unit = geometric / (size(Quantity("", "", "volume", 1.0, v.unit), "litre") or 1.0)
+        of = " × ".join(figure(q.value, q.unit, q.value_max) for q in sides)
+        message = (
+            f"{clean(v.subject)}: {of} {'as a cylinder ' if round_one else ''}holds about {figure(in_unit, v.unit)}, "
+            f"{said(v)} was stated. Measure again, or ask for the drawing."
+        )
+        ratio = litres / geometric
+        asked = ratio < under or (round_one and ratio <= 1.25 + slack(v, *sides))
+        yield from verdict(
+            rule, [v, *sides], holds, message, level="check" if asked else "conflict", note=f"{ratio:.2f} of it"
+        )
+
+
+def _geometric(*sides: Quantity) -> float | None:
+    """Litres of a box or an upright cylinder."""
+    metres = {q.property: size(q, "metre") for q in sides}
+    if any(m is None or m <= 0 for m in metres.values()):
+        return None
+    if (d := metres.get("diameter")) is not None:
+        tall = [m for p, m in metres.items() if p != "diameter" and m is not None]
+        return math.pi / 4 * d * d * tall[0] * 1000 if len(tall) == 1 else None
+    return math.prod(m for m in metres.values() if m is not None) * 1000
+
+
+def _sides(index: Facts, v: Quantity) -> tuple[Quantity, ...] | None:
+    """The sizes that belong to a volume: a cylinder's two or a box's three."""
+    for pool in (
+        [q for q in index.of(*SIDES) if alike(q.subject, v.subject) == "same"],
+        [q for q in index.of(*SIDES) if alike(q.subject, v.subject) == "near" and abs(moment(q) - moment(v)) <= NEARBY],
+    ):
+        near = sorted(pool, key=lambda q: abs(moment(q) - moment(v)))
+        one: dict[str, Quantity] = {}
+        for q in near:
+            one.setdefault(q.property, q)
+        if "diameter" in one:
+            tall = one.get("height") or one.get("length") or one.get("depth")
+            if tall is not None:
+                return one["diameter"], tall
+        elif "length" in one and "width" in one and ("depth" in one or "height" in one):
+            return one["length"], one["width"], one.get("depth") or one["height"]
+        elif "width" in one and "depth" in one and "height" in one:
+            return one["width"], one["depth"], one["height"]
+    return None
+
+
+def _how_many(index: Facts, v: Quantity) -> int:
+    """How many of it a volume said without "each" may be the sum of."""
+    component = index.count_of(v.subject)
+    return component.count if component is not None and component.count and not v.each else 1
+
+
+def part_and_opening(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
+    """What travels through against the opening it travels through: width with width, height with height.
+
+    Arithmetic: part ≤ opening, in one unit; of a range of parts the greatest. Tolerance: none beyond the wording, since
+    parts need clearance besides. Source: plain geometry.
+    """
+    rule = "part_and_opening"
+    index = facts(walk)
+    sizes = index.of(*SIDES)
+    product, opening = noun_class(vocabulary, "product"), noun_class(vocabulary, "opening")
+    openings = [q for q in sizes if head(q.subject) in opening and q.property in ("width", "height", "diameter")]
+    parts = [q for q in sizes if head(q.subject) in product and q not in openings]
+    for part in parts:
+        against = [o for o in openings if _comparable(part, o)]
+        if not against and part.property in ("width", "height"):
+            yield compared(rule, [part], "could not be compared", "for want of an opening it passes")
+        for o in against:
+            message = (
+                f"{clean(part.subject)} up to {_greatest(part)} {_across(part)} cannot pass "
+                f"{clean(o.subject)} {said(o)} {_across(o)} ({figure(size(o, part.unit) or 0.0, part.unit)}): "
+                "measure the opening, and ask how the largest parts are hung."
+            )
+            yield from verdict(rule, [part, o], _passes, message)
+
+
+def _comparable(part: Quantity, opening: Quantity) -> bool:
+    if part.property == opening.property:
+        return True
+    return "diameter" in (part.property, opening.property) and part.property != "length"
+
+
+def _passes(part: Quantity, opening: Quantity) -> bool:
+    p = size(Quantity("", "", "", part.value_max or part.value, part.unit), "metre")
+    o = size(Quantity("", "", "", opening.value_max or opening.value, opening.unit), "metre")
+    return p is not None and o is not None and p <= o * (1 + slack(part, opening)) + 1e-9
+
+
+def _greatest(q: Quantity) -> str:
+    return figure(q.value if q.value_max is None else q.value_max, q.unit)
+
+
+def _across(q: Quantity) -> str:
+    return {"width": "wide", "height": "high", "length": "long", "depth": "deep"}.get(q.property, "in diameter")
+
+
+def wider_than_what_holds_it(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
+    """A thing against the frame, skid, housing, pit or room described beside it.
+
+    Arithmetic: diameter or width of the inner ≤ width or diameter of the outer; length with length. Only things said
+    within 30 s of each other, or named as parts of one another. Tolerance 2 % plus wording; always a question, since a
+    thing may overhang its frame. Source: plain geometry.
+    """
+    rule = "wider_than_what_holds_it"
+    index = facts(walk)
+    sizes = index.of("width", "diameter", "length")
+    holder = noun_class(vocabulary, "holder")
+    never = holder.union(*(noun_class(vocabulary, n) for n in ("runs_past", "opening", "product")))
+    for outer in sizes:
+        if head(outer.subject) not in holder or mentions(outer.subject, "opening", "wall"):
+            continue
+        for inner in sizes:
+            if inner is outer or head(inner.subject) in never or not inner.subject:
+                continue
+            same_way = inner.property == outer.property or {inner.property, outer.property} == {"width", "diameter"}
+            beside = abs(moment(inner) - moment(outer)) <= NEARBY / 2
+            if not same_way or not (beside or part_of(outer.subject, inner.subject)):
+                continue
+            if alike(inner.subject, outer.subject) or is_whole(walk, inner.subject):
+                continue
+            message = (
+                f"{clean(inner.subject)} {said(inner)} {_across(inner)} does not sit inside {clean(outer.subject)} "
+                f"{said(outer)} {_across(outer)}: does it overhang? Measure both."
+            )
+            yield from verdict(rule, [inner, outer], _inside, message, level="check")
+
+
+def _inside(inner: Quantity, outer: Quantity) -> bool:
+    a, b = size(inner, "metre"), size(outer, "metre")
+    return a is not None and b is not None and a <= b * (1.02 + slack(inner, outer))
+
+
+def part_longer_than_whole(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
+    """A part named after its whole ("oven heating zone" of "oven") against the whole.
+
+    Arithmetic: length, width or height of the part ≤ that of the whole. Tolerance 2 % plus wording. Hoses, belts,
+    ducts, rooms and such are left out. Source: plain geometry.
+    """
+    rule = "part_longer_than_whole"
+    index = facts(walk)
+    never = noun_class(vocabulary, "runs_past") | noun_class(vocabulary, "holder")
+    for prop in ("length", "width", "height"):
+        group = index.of(prop)
+        for whole in group:
+            for part in group:
+                if part is whole or not part_of(part.subject, whole.subject) or head(part.subject) in never:
+                    continue
+                message = (
+                    f"{clean(part.subject)} {said(part)} {_across(part)} is more than the whole "
+                    f"{clean(whole.subject)}, {said(whole)}: measure both."
+                )
+                yield from verdict(rule, [part, whole], _inside, message, level="check")
+
+
+def stations_fit_line(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
+    """The stations' sizes, one after the other, against the length of the line they stand in.
+
+    Arithmetic: count × the lesser of a station's length and width ≤ length of the line; for zones and sections, whose
+    length runs along the line, count × length. Tolerance 2 % plus wording; gaps and ends are free. Source: geometry.
+    """
+    rule = "stations_fit_line"
+    index = facts(walk)
+    for word, name, n in _rows(index):
+        along = word in ("zone", "section", "module", "compartment", "stage", "chamber")
+        own = [q for q in index.of("length", "width", "diameter") if head(q.subject) == word and _general(q, word)]
+        whole = [q for q in index.of("length") if _is_row(index, q.subject, word, name)]
+        if along:
+            own = [q for q in own if q.property == "length"]
+        if not own or len(whole) != 1 or n < 2:
+            continue
+        least = min(own, key=lambda q: size(q, "metre") or math.inf)
+        total = n * (size(least, whole[0].unit) or 0.0)
+        message = (
+            f"{n} {word}s of {said(least)} take {figure(total, whole[0].unit)}, more than the {said(whole[0])} of "
+            f"{clean(whole[0].subject)}: measure the length again, or count again."
+        )
+
+        def holds(station: Quantity, line: Quantity, n: int = n) -> bool:
+            a, b = size(station, "metre"), size(line, "metre")
+            return a is not None and b is not None and n * a <= b * (1.02 + slack(station, line))
+
+        yield from verdict(rule, [least, whole[0]], holds, message)
+
+
+def _rows(index: Facts) -> Iterator[tuple[str, str, int]]:
+    """Rows of equal things: numbered stations, or a counted component, each with the word that names one."""
+    for seq in index.walk.sequences:
+        n = seq.stated_count or len(seq.stations)
+        if seq.station_word:
+            yield singular(seq.station_word), seq.name, n
+    for c in index.components:
+        if c.count and c.count > 2 and head(c.name) in ("zone", "section", "module", "compartment", "chamber"):
+            yield head(c.name), c.name, c.count
+
+
+def _general(q: Quantity, word: str) -> bool:
+    """A size said of every station, and not of one by its number or role."""
+    return q.each or set(words(q.subject)) <= {word, "process", "standard", "heating"}
+
+
+def _is_row(index: Facts, subject: str, word: str, name: str) -> bool:
+    own = set(words(subject))
+    if own and own <= {"row", "line", word} and own != {word}:
+        return True
+    return bool(own) and (own == set(words(name)) or is_whole(index.walk, subject))
+
+
+def lengths_add_up(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
+    """Sections with lengths of their own against the whole they are sections of.
+
+    Arithmetic: two or more named sections (load, wash, rinse, cooling section) add up to no more than the whole.
+    Tolerance 2 % plus wording. Source: plain geometry.
+    """
+    rule = "lengths_add_up"
+    index = facts(walk)
+    sections = [q for q in index.of("length") if head(q.subject) in ("section", "zone", "module") and not q.each]
+    named = [q for q in sections if len(words(q.subject)) > 1]
+    wholes = [q for q in index.of("length") if is_whole(walk, q.subject)]
+    if len(named) < 2 or len(wholes) != 1:
+        return
+    total = sum(size(q, wholes[0].unit) or 0.0 for q in named)
+    message = (
+        f"{len(named)} sections, {' + '.join(number(size(q, wholes[0].unit) or 0.0) for q in named[:5])}, make "
+        f"{figure(total, wholes[0].unit)}, more than the {said(wholes[0])} of "
+        f"{clean(wholes[0].subject)}: measure again."
+    )
+
+    def holds(whole: Quantity, *parts: Quantity) -> bool:
+        a = size(whole, "metre") or 0.0
+        return sum(size(q, "metre") or math.inf for q in parts) <= a * (1.02 + slack(whole))
+
+    yield from verdict(rule, [wholes[0], *named], holds, message)
+
+
+def area_from_sides(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
+    """Length × width against the area stated for the same subject. Tolerance 10 % plus wording. Source: geometry."""
+    rule = "area_from_sides"
+    index = facts(walk)
+    for a in index.of("area"):
+        sides = [q for p in ("length", "width") for q in index.of(p) if alike(q.subject, a.subject) == "same"]
+        if len(sides) != 2 or {q.property for q in sides} != {"length", "width"}:
+            continue
+
+        def holds(area: Quantity, x: Quantity, y: Quantity) -> bool:
+            total, p, q = size(area, "metre**2"), size(x, "metre"), size(y, "metre")
+            if total is None or p is None or q is None:
+                return False
+            return abs(p * q - total) <= (0.10 + slack(area, x, y)) * total
+
+        own = (size(sides[0], "metre") or 0.0) * (size(sides[1], "metre") or 0.0)
+        per = size(Quantity("", "", "area", 1.0, a.unit), "metre**2") or 1.0
+        message = (
+            f"{clean(a.subject)}: {said(sides[0])} × {said(sides[1])} is {figure(own / per, a.unit)}, "
+            f"{said(a)} was stated: measure again."
+        )
+        yield from verdict(rule, [a, *sides], holds, message, level="check")
+
+
+RULES = (
+    volume_from_sizes,
+    part_and_opening,
+    wider_than_what_holds_it,
+    part_longer_than_whole,
+    stations_fit_line,
+    lengths_add_up,
+    area_from_sides,
+)

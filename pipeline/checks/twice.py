@@ -1,0 +1,208 @@
+"""The same thing said twice: two values of one subject and property beyond what their wording allows."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date
+
+from pipeline.checks.facts import (
+    alike,
+    apart,
+    bounds,
+    clean,
+    compared,
+    facts,
+    has_dimension,
+    head,
+    moment,
+    noun_class,
+    per_hour,
+    said,
+    size,
+    slack,
+    words,
+)
+from pipeline.checks.offers import verdict
+from pipeline.walk import Checked, Finding, Quantity, Walk
+from vocab import Vocabulary
+
+Results = Iterator[Finding | Checked]
+
+FIRM = frozenset(("length", "width", "height", "depth", "diameter", "thickness", "volume", "area", "weight"))
+"""Properties of which a thing has one value, so that two are a contradiction."""
+LOOSE = frozenset(("voltage", "frequency", "phases", "hours", "power", "temperature", "current", "ph", "concentration"))
+"""Properties of which a thing may have several values (settings, windings, states): two are a question."""
+NEARBY = 25.0
+"""Seconds within which a bare "the pump" is the same pump; common practice, no source."""
+
+_UNITS = {
+    "length": "metre",
+    "width": "metre",
+    "height": "metre",
+    "depth": "metre",
+    "diameter": "metre",
+    "thickness": "metre",
+    "volume": "litre",
+    "area": "metre**2",
+    "weight": "kilogram",
+    "voltage": "volt",
+    "frequency": "hertz",
+    "phases": "",
+    "hours": "hour",
+    "power": "watt",
+    "temperature": "kelvin",
+    "current": "ampere",
+    "ph": "",
+    "concentration": "percent",
+}
+_MECHANICAL = frozenset(("horsepower", "kilowatt", "watt", "megawatt"))
+_NOMINAL_VOLTS = (
+    (440, 460, 480),
+    (220, 230, 240),
+    (200, 208),
+    (110, 115, 120, 125),
+    (380, 400, 415),
+    (550, 575, 600),
+    (2300, 2400),
+    (4000, 4160),
+)
+"""Nominal system beside utilisation voltage: ANSI C84.1 (480/460, 240/230, 208/200, 120/115, 600/575), IEC 60038
+(400 V, formerly 380 and 415)."""
+_PIPE = {
+    0.5: 0.84,
+    0.75: 1.05,
+    1: 1.315,
+    1.25: 1.66,
+    1.5: 1.9,
+    2: 2.375,
+    2.5: 2.875,
+    3: 3.5,
+    4: 4.5,
+    6: 6.625,
+    8: 8.625,
+}
+"""Nominal pipe size to outside diameter, inches: ASME B36.10M."""
+_LUMBER = {2: 1.5, 4: 3.5, 6: 5.5, 8: 7.25, 10: 9.25, 12: 11.25}
+"""Nominal to dressed lumber, inches: American Softwood Lumber Standard PS 20."""
+
+
+def same_figure_twice(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
+    """Two values of one property of one subject.
+
+    Arithmetic: both in one unit; they agree where their ranges meet within 1 % plus what the wording allows ("about"
+    10 %, with doubt 15 %). In different units of one amount 3 % (rounding), power 7.5 % (a 7.5 hp frame is sold as
+    5.5 kW: NEMA MG 1 beside IEC 60072-1). No contradiction: nominal beside actual (volts ANSI C84.1, IEC 60038; pipe
+    ASME B36.10M; lumber PS 20), figures narrowed by different words ("working", "dry"), one for each and one for all.
+    """
+    rule = "same_figure_twice"
+    index = facts(walk)
+    many = noun_class(vocabulary, "many")
+    for prop in (*sorted(FIRM), *sorted(LOOSE)):
+        group = [q for q in index.of(prop) if size(q, _UNITS[prop]) is not None]
+        for i, a in enumerate(group):
+            for b in group[i + 1 :]:
+                if not _one_subject(a, b, prop, many):
+                    continue
+                two_units = a.unit != b.unit
+                if prop in LOOSE and not two_units and _several(group, a):
+                    yield compared(rule, [a, b], "could not be compared", f"several values of {prop} were said")
+                    continue
+                firm = prop in FIRM or two_units
+                message = (
+                    f"{clean(a.subject) or 'machine'} {prop}: {said(a)} at first, {said(b)} later. "
+                    f"{'Measure or read it' if prop in FIRM else 'Look'} again, and say which of the two stands."
+                )
+                yield from verdict(rule, [a, b], _agree, message, level="conflict" if firm else "check")
+
+
+def rate_twice(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
+    """Two rates or two cycles of the same counted thing. Tolerance 5 % plus wording. Source: plain arithmetic."""
+    rule = "rate_twice"
+    index = facts(walk)
+    for prop in ("rate", "cycle"):
+        group = [q for q in index.of(prop) if per_hour(q) and "day" not in q.unit and not q.qualifier]
+        for i, a in enumerate(group):
+            for b in group[i + 1 :]:
+                counted = bool(a.of and b.of) and alike(a.of or "", b.of or "") == "same"
+                if not counted or alike(a.subject, b.subject) != "same" or a.value_max or b.value_max:
+                    continue
+                message = (
+                    f"{clean(a.of or a.subject)} {prop}: {said(a)} at first, {said(b)} later. "
+                    "Ask which of the two holds, and for which product."
+                )
+                yield from verdict(rule, [a, b], _same_rate, message, level="check")
+
+
+def _same_rate(a: Quantity, b: Quantity) -> bool:
+    return apart(per_hour(a) or 0.0, per_hour(b) or 0.0) <= 0.05 + slack(a, b)
+
+
+def _one_subject(a: Quantity, b: Quantity, prop: str, many: frozenset[str]) -> bool:
+    """Whether two figures are of one thing, and of the same aspect of it."""
+    if alike(a.subject, b.subject) != "same" or (a.qualifier or "") != (b.qualifier or "") or a.each != b.each:
+        return False
+    if (a.of or "") != (b.of or "") and a.of and b.of:
+        return False
+    if prop == "power" and (a.unit in _MECHANICAL) != (b.unit in _MECHANICAL):
+        return False  # burner input and motor power of one machine are two things
+    own = words(a.subject)
+    bare = not own or (len(own) == 1 and own[0] in many)
+    gap = abs(moment(a) - moment(b))
+    if a.unit != b.unit and _system(a) != _system(b) and gap <= NEARBY:
+        return True
+    if bare:
+        return False
+    if prop in ("temperature", "current", "power") and (a.value_max is not None or b.value_max is not None):
+        return False
+    return prop not in ("temperature", "current", "concentration", "ph") or gap > NEARBY
+
+
+def _several(group: list[Quantity], a: Quantity) -> bool:
+    return len({(q.value, q.unit) for q in group if alike(q.subject, a.subject) == "same"}) > 2
+
+
+def _system(q: Quantity) -> str:
+    """Whose unit it is: one amount said in two systems is said for two readers."""
+    metric = ("metre", "litre", "gram", "tonne", "bar", "watt", "degC", "pascal")
+    return "metric" if any(m in q.unit for m in metric) else "customary"
+
+
+def _agree(a: Quantity, b: Quantity) -> bool:
+    """Whether two figures of one thing can both hold."""
+    unit = _UNITS.get(a.property, "")
+    p, q = bounds(a, unit), bounds(b, unit)
+    if p is None or q is None:
+        return False
+    loose = 0.01 + slack(a, b)
+    if a.unit != b.unit and _system(a) != _system(b):
+        loose += 0.065 if a.property == "power" else 0.02
+    if a.property == "temperature":
+        kelvin = 3.0 if a.unit == b.unit else 1.5
+        return abs(p[0] - q[0]) <= kelvin or (p[0] <= q[1] and q[0] <= p[1])
+    top = max(abs(p[1]), abs(q[1]))
+    if p[0] <= q[1] + loose * top and q[0] <= p[1] + loose * top:
+        return True
+    if a.property == "voltage":
+        return _nominal_volts(p[0], q[0])
+    if has_dimension(a.unit, "inch"):
+        return _nominal_inches(a, b)
+    return False
+
+
+def _nominal_volts(a: float, b: float) -> bool:
+    if any(round(a) in family and round(b) in family for family in _NOMINAL_VOLTS):
+        return True
+    low, high = sorted((a, b))
+    # a control circuit, a winding connected for two voltages, line beside phase voltage: no contradiction
+    return low <= 130 or abs(high / low - 2) <= 0.1 or abs(high / low - 3**0.5) <= 0.06
+
+
+def _nominal_inches(a: Quantity, b: Quantity) -> bool:
+    x, y = sorted((size(a, "inch") or 0.0, size(b, "inch") or 0.0))
+    pipe = head(a.subject) in ("pipe", "line", "header", "tube", "connection", "flange", "inlet", "outlet")
+    return (pipe and abs(_PIPE.get(round(x, 3), -1) - y) < 0.02) or (
+        head(a.subject) in ("lumber", "timber", "beam", "board", "plank") and abs(_LUMBER.get(round(y), -1) - x) < 0.06
+    )
+
+
+RULES = (same_figure_twice, rate_twice)
