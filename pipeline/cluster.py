@@ -61,6 +61,7 @@ def run_on_cluster(
     cert: Path | None = None,
     key: Path | None = None,
     told: Callable[[Result, int, int], None] = lambda result, done, whole: None,
+    patience: str = "20s",
 ) -> list[Result]:
     """All recordings on the workers of a scheduler; results in the order given. Raises UsageError, EngineError."""
     tls = ca is not None and cert is not None and key is not None
@@ -79,7 +80,7 @@ def run_on_cluster(
     )
     results: dict[str, Result] = {}
     try:
-        with Client(address, security=security, timeout="20s", set_as_default=False) as client:
+        with Client(address, security=security, timeout=patience, set_as_default=False) as client:
             # one name at a time: recordings of one name would meet in one folder
             for wave in _apart(recordings):
                 futures = {

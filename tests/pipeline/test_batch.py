@@ -1,0 +1,145 @@
+"""Batches: skipping, resuming after real kills of real processes, one bad file, and codes that tell the truth."""
+
+from __future__ import annotations
+
+import contextlib
+import hashlib
+import os
+import random
+import signal
+import subprocess
+import sys
+import time
+from datetime import date
+from pathlib import Path
+
+import pytest
+
+from pipeline.batch import Result, collect, exit_code, is_done, one, run_batch
+from pipeline.errors import NotFound
+from pipeline.settings import Settings
+
+TODAY = date(2026, 11, 25)
+ROOT = Path(__file__).parents[2]
+CAPTIONS = """1
+00:00:00,000 --> 00:00:04,000
+This is a parts washer, it's {n} feet long and six foot wide.
+
+2
+00:00:04,000 --> 00:00:08,000
+There's two pumps, five horse each, and the hoist stays.
+"""
+
+
+@pytest.fixture
+def recordings(tmp_path: Path) -> list[Path]:
+    folder = tmp_path / "in"
+    folder.mkdir()
+    for n in range(4):
+        (folder / f"w{n}.srt").write_text(CAPTIONS.format(n=10 + n))
+    return sorted(folder.iterdir())
+
+
+def settings(tmp_path: Path) -> Settings:
+    return Settings(out=tmp_path / "walks")
+
+
+def test_collect_takes_folders_patterns_and_files_once(tmp_path: Path, recordings: list[Path]) -> None:
+    (tmp_path / "in" / "notes.pdf").write_text("x")
+    (tmp_path / "in" / ".hidden.srt").write_text("x")
+    found = collect([tmp_path / "in", recordings[0], tmp_path / "in" / "w?.srt"])
+    assert [p.name for p in found] == ["w0.srt", "w1.srt", "w2.srt", "w3.srt"]
+    with pytest.raises(NotFound):
+        collect([tmp_path / "nothing"])
+    with pytest.raises(NotFound):
+        collect([tmp_path / "*.wav"])
+
+
+def test_done_is_skipped_until_content_or_settings_change(tmp_path: Path, recordings: list[Path]) -> None:
+    s = settings(tmp_path)
+    assert one(str(recordings[0]), s, TODAY, 1).state == "done"
+    assert one(str(recordings[0]), s, TODAY, 1).state == "skipped"
+    assert is_done(recordings[0], Settings(out=s.out, model="small")) is None
+    recordings[0].write_text(CAPTIONS.format(n=99))
+    again = one(str(recordings[0]), s, TODAY, 1)
+    assert again.state == "done"
+    assert Path(again.folder).name.startswith("w0-")
+
+
+def test_one_bad_file_stops_no_other(tmp_path: Path, recordings: list[Path]) -> None:
+    recordings[1].write_text("1\n00:00:05,000 --> 00:00:01,000\nbackwards\n")
+    told: list[str] = []
+    results = run_batch(
+        recordings,
+        settings=settings(tmp_path),
+        today=TODAY,
+        workers=2,
+        told=lambda r, done, whole: told.append(f"{done}/{whole}"),
+    )
+    assert [r.state for r in results] == ["done", "failed", "done", "done"]
+    assert results[1].exit_code == 16
+    assert "w1.srt" in results[1].message
+    assert exit_code(results) == 3
+    assert sorted(told) == ["1/4", "2/4", "3/4", "4/4"]
+
+
+def test_exit_codes_tell_the_truth() -> None:
+    def r(code: int) -> Result:
+        return Result("x", "failed" if code else "done", exit_code=code)
+
+    assert exit_code([]) == 0
+    assert exit_code([r(0), r(0)]) == 0
+    assert exit_code([r(12), r(12)]) == 12
+    assert exit_code([r(0), r(12)]) == 3
+    assert exit_code([r(11), r(12)]) == 3
+
+
+def digest(folder: Path) -> dict[str, str]:
+    """Of every file that does not hold the time it was written."""
+    return {
+        str(p.relative_to(folder)): hashlib.sha256(p.read_bytes()).hexdigest()
+        for p in sorted(folder.rglob("*"))
+        if p.name in ("walk.json", "transcript.json", "transcript.vtt", "transcript.txt", "made.json")
+    }
+
+
+@pytest.mark.slow
+def test_killed_at_random_moments_then_resumed(tmp_path: Path, recordings: list[Path]) -> None:
+    """SIGKILL of the whole process group at 20 random moments; the last run ends with the bytes of an unharmed one."""
+    whole = tmp_path / "whole"
+    run_batch(recordings, settings=Settings(out=whole), today=date.today(), workers=2)
+    out = tmp_path / "killed"
+    command = [sys.executable, "-m", "pipeline", "--quiet", "batch", str(tmp_path / "in"), "-o", str(out)]
+    r = random.Random(4)
+    for _ in range(20):
+        process = subprocess.Popen(command, cwd=ROOT, start_new_session=True, stdout=subprocess.DEVNULL)
+        time.sleep(r.uniform(0.1, 2.5))
+        with contextlib.suppress(ProcessLookupError):
+            os.killpg(process.pid, signal.SIGKILL)
+        process.wait()
+        for walk in out.rglob("walk.json"):
+            assert walk.read_text().endswith("}\n"), "a file under its final name is whole"
+    assert subprocess.run(command, cwd=ROOT, check=False, stdout=subprocess.DEVNULL).returncode == 0
+    assert digest(out) == digest(whole)
+    assert len(list(out.iterdir())) == len(recordings)
+
+
+@pytest.mark.slow
+def test_a_worker_that_dies_takes_only_its_own(
+    tmp_path: Path, recordings: list[Path], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A recording that kills its process is given up; those beside it are run again."""
+    monkeypatch.setenv("PYTHONPATH", f"{tmp_path}{os.pathsep}{ROOT}")
+    (tmp_path / "sitecustomize.py").write_text(
+        "import builtins, os, sys\n"
+        "import pathlib\n"
+        "old = pathlib.Path.read_text\n"
+        "def read_text(self, *a, **k):\n"
+        "    if self.name == 'w2.srt':\n"
+        "        os.kill(os.getpid(), 9)\n"
+        "    return old(self, *a, **k)\n"
+        "pathlib.Path.read_text = read_text\n"
+    )
+    results = run_batch(recordings, settings=settings(tmp_path), today=TODAY, workers=2)
+    assert [r.state for r in results] == ["done", "done", "failed", "done"]
+    assert "died" in results[2].message
