@@ -1,0 +1,180 @@
+"""Words in their parts, names from tables found among them, and the phrase that stands around a name.
+
+An atom is the smallest written part of a token: "dry-off" is two, "drive's" is two. Everything that reads names
+(components, stations, identity) works on atoms, so that joined, hyphened and parted writing come to the same.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Generic, TypeVar
+
+from extractors.mentions import Tokens
+
+SPELLINGS = (
+    ("colour", "color"), ("vapour", "vapor"), ("mould", "mold"), ("labell", "label"), ("centre", "center"),
+    ("fibre", "fiber"), ("aluminium", "aluminum"), ("grey", "gray"), ("drier", "dryer"), ("sulph", "sulf"),
+    ("neighbour", "neighbor"), ("gauging", "gaging"), ("metre", "meter"), ("litre", "liter"), ("oxidis", "oxidiz"),
+)  # fmt: skip
+"""British to American; applied to tables and to speech alike, so that what it bends is bent on both sides."""
+IRREGULAR = {
+    "teeth": "tooth", "feet": "foot", "knives": "knife", "shelves": "shelf", "men": "man", "women": "woman", "children": "child",
+    "halves": "half", "leaves": "leaf", "mice": "mouse", "axes": "axis", "vertices": "vertex", "loaves": "loaf", "dies": "die",
+    "gas": "gas", "lens": "lens", "chassis": "chassis", "works": "works", "setworks": "setworks", "headworks": "headworks",
+    "movies": "movie", "pies": "pie", "buses": "bus", "busses": "bus", "people": "person", "series": "series",
+}  # fmt: skip
+ENDING = re.compile(r"(?<=[a-z])('s|'re|'ll|'ve|'d|'m)$")
+CONTENT_ENDS = ".?!;:"
+
+
+@dataclass(frozen=True, slots=True)
+class Atom:
+    """One written part of a token."""
+
+    lower: str
+    """Lower case, spelling brought to one side of the Atlantic."""
+    said: str
+    """As it was written, for names."""
+    token: int
+    sentence: int
+    after: str
+    """Punctuation behind it; "" inside a token."""
+    aside: bool
+    capital: bool
+    glue: str = " "
+    """What stands between this part and the next one in writing: "-" or "" inside a token."""
+
+
+@lru_cache(maxsize=50_000)
+def spelling(word: str) -> str:
+    """Lower case, one apostrophe, one side of the Atlantic."""
+    word = word.lower().replace("’", "'").strip(".")
+    for british, american in SPELLINGS:
+        if british in word:
+            word = word.replace(british, american)
+    return re.sub(r"(?<=[a-z]{3})is(e|er|ers|es|ed|ing|ation)$", r"iz\1", word)
+
+
+@lru_cache(maxsize=50_000)
+def singular(word: str) -> str:
+    """The singular of an English noun; a word that is none comes back nearly as it was."""
+    if word in IRREGULAR:
+        return IRREGULAR[word]
+    if len(word) < 4 or not word.endswith("s") or word.endswith(("ss", "us", "is")):
+        return word
+    if word.endswith("ies"):
+        return word[:-3] + "y"
+    if word.endswith(("sses", "shes", "ches", "xes", "zzes")):
+        return word[:-2]
+    return word[:-1]
+
+
+def is_plural(word: str) -> bool:
+    """Whether a noun is written in the plural."""
+    return singular(word) != word
+
+
+def atoms_of(tokens: Tokens) -> tuple[Atom, ...]:
+    """The tokens in their written parts."""
+    out: list[Atom] = []
+    for i, token in enumerate(tokens):
+        text = token.text.replace("’", "'")
+        parts: list[str] = []
+        for part in re.split(r"(?<=[A-Za-z])[-/](?=[A-Za-z])", text) if "-" in text or "/" in text else (text,):
+            split = ENDING.search(part)
+            parts += [part[: split.start()], split.group()] if split else [part]
+        for n, part in enumerate(parts):
+            last = n == len(parts) - 1
+            after = token.after if last and token.after != "-" else ""
+            glue = " " if last else "" if parts[n + 1].startswith("'") else "-" if "-" in text else "/"
+            out.append(Atom(spelling(part), part, i, token.sentence, after, token.aside is not None, part[:1].isupper(), glue))
+    return tuple(out)
+
+
+def key(name: str) -> tuple[str, ...]:
+    """A name of a table as atoms."""
+    parts: list[str] = []
+    for word in re.split(r"[\s/-]+", name.replace("’", "'")):
+        split = ENDING.search(word)
+        parts += [word[: split.start()], split.group()] if split else [word]
+    return tuple(spelling(p) for p in parts if p)
+
+
+T = TypeVar("T")
+
+
+class Finder(Generic[T]):
+    """Finds the longest name of a table at a place; the last word may be in the plural."""
+
+    def __init__(self, names: Iterable[tuple[str, T]], *, nouns: bool = True) -> None:
+        self._nouns = nouns
+        self._by_first: dict[str, list[tuple[tuple[str, ...], T]]] = {}
+        for name, value in names:
+            parts = key(name)
+            forms = {self._bare(parts)}
+            if nouns and len(parts) == 2:
+                forms.add(self._bare(("".join(parts),)))
+            for form in forms:
+                self._by_first.setdefault(form[0], []).append((form, value))
+        for rows in self._by_first.values():
+            rows.sort(key=lambda row: -len(row[0]))
+
+    def _bare(self, parts: tuple[str, ...]) -> tuple[str, ...]:
+        return (*parts[:-1], singular(parts[-1])) if self._nouns else parts
+
+    def at(self, atoms: Sequence[Atom], i: int) -> tuple[int, T] | None:
+        """End (excluded) and value of the longest name that begins at i; None where none does."""
+        first = atoms[i].lower
+        for form, value in (*self._by_first.get(first, ()), *(self._by_first.get(singular(first), ()) if self._nouns else ())):
+            end = i + len(form)
+            if end > len(atoms):
+                continue
+            if all(self._same(atoms[i + n].lower, word, n == len(form) - 1) for n, word in enumerate(form)) and all(
+                not atoms[k].after and atoms[k].sentence == atoms[k + 1].sentence for k in range(i, end - 1)
+            ):
+                return end, value
+        return None
+
+    def _same(self, lower: str, word: str, last: bool) -> bool:
+        return lower == word or (self._nouns and last and singular(lower) == word)
+
+
+def clause_start(atoms: Sequence[Atom], i: int) -> int:
+    """First atom of the clause that i stands in: behind the last comma or full stop before it."""
+    while i > 0 and not atoms[i - 1].after and atoms[i - 1].sentence == atoms[i].sentence:
+        i -= 1
+    return i
+
+
+def clause_end(atoms: Sequence[Atom], i: int) -> int:
+    """End (excluded) of the clause that i stands in."""
+    while i < len(atoms) - 1 and not atoms[i].after and atoms[i + 1].sentence == atoms[i].sentence:
+        i += 1
+    return i + 1
+
+
+def sentence_bounds(atoms: Sequence[Atom], i: int) -> tuple[int, int]:
+    """First atom and end (excluded) of the sentence that i stands in."""
+    first = last = i
+    while first > 0 and atoms[first - 1].sentence == atoms[i].sentence:
+        first -= 1
+    while last < len(atoms) - 1 and atoms[last + 1].sentence == atoms[i].sentence:
+        last += 1
+    return first, last + 1
+
+
+def text_of(atoms: Sequence[Atom], first: int, last: int) -> str:
+    """Atoms as they were written, lower case but for initials and names within a sentence."""
+    out = []
+    for n, a in enumerate(atoms[first:last], first):
+        initials = len(a.said) > 1 and a.said.isupper()
+        out.append((a.said if initials else a.said.lower()) + (a.glue if n < last - 1 else ""))
+    return "".join(out)
+
+
+def span_of(atoms: Sequence[Atom], tokens: Tokens, first: int, last: int) -> tuple[int, int]:
+    """Atoms first to last (excluded) as word indices of the transcript."""
+    return tokens[atoms[first].token].word, tokens[atoms[last - 1].token].word + 1

@@ -1,0 +1,229 @@
+"""What a station is for: the few words behind or before a reference to it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+
+from extractors.phrases import Atom, Finder, singular, text_of
+from extractors.stated_counts import Count
+from extractors.word_classes import Classes
+from vocab import Vocabulary
+
+COPULAS = frozenset({"is", "'s", "are", "'re", "was", "were", "be"})
+LINKING = COPULAS | {"we", "you", "have", "'ve", "got", "comes", "there", "called", "does", "makes", "makes up", "would", "will", "being", "means", "becomes", "here", "goes", "houses", "for", "i"}
+"""Words that may stand between a reference and its role."""
+SKIPPED = frozenset(
+    "the a an your our their my his her its this that it now really also again just basically actually then still only another one so "  # noqa: SIM905
+    "going where which what uh um like kind sort of back all both used known as probably maybe perhaps think believe guess say".split()
+)
+STOPS = frozenset({"with", "that", "which", "where", "who", "and", "at", "on", "in", "from", "by", "held", "so", "but", "then", "to", "run", "running", "set", "after", "before", "because", "while", "if", "or", "it", "you", "there", "here", "up", "down", "over", "under", "again", "too", "also", "as", "about", "next", "they", "we", "i", "right"})
+NO_ROLES = frozenset(
+    "here there good broken off leaking closed gone missing same similar bad fine ok okay bigger smaller larger longer shorter heated naked insulated "  # noqa: SIM905
+    "not never no nothing unheated covered full clean dirty new old next side rusty stainless steel plastic polypropylene leaky ready down out done long wide "
+    "deep high tall hot cold made about around roughly empty-ish worn rebuilt relined replaced repaired running idle-ish right left correct wrong on in at of "
+    "used painted welded located mounted connected identical twice once".split()
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Role:
+    """A role as said and cleaned: atoms first to end (excluded)."""
+
+    first: int
+    end: int
+    text: str
+    vocabulary: bool
+    """Whether the table of stations knows it."""
+    last_word: str
+
+
+class Roles:
+    """Reads roles of one transcript."""
+
+    def __init__(self, atoms: Sequence[Atom], measured: set[int], numbers: set[int], vocabulary: Vocabulary) -> None:
+        self.atoms, self.measured, self.numbers = atoms, measured, numbers
+        self.table, self.places, self.heads = _tables(vocabulary)
+        self.classes = _classes(vocabulary)
+
+    def copula(self, i: int) -> bool:
+        """Whether the words at i join a reference to its role: "is", "'s", "we have"."""
+        if i >= len(self.atoms):
+            return False
+        lower = self.atoms[i].lower
+        if lower in COPULAS:
+            return True
+        after = self.atoms[i + 1].lower if i + 1 < len(self.atoms) else ""
+        return (lower in ("we", "you", "i") and after in ("have", "'ve", "got", "find")) or lower in ("comes", "called") or (lower == "there" and after in COPULAS)
+
+    def known(self, i: int) -> bool:
+        """Whether a role of the table stands right at i."""
+        return i < len(self.atoms) and self.table.at(self.atoms, i) is not None
+
+    def phrase(self, i: int, *, limit: int = 4) -> Role | None:
+        """The role that begins right at i: a name of the table first, else the noun phrase."""
+        atoms = self.atoms
+        if i >= len(atoms) or i in self.measured:
+            return None
+        k, vocabulary = i, False
+        while k < len(atoms) and k - i < limit:
+            found = self.table.at(atoms, k)
+            if found is not None:
+                k, vocabulary = found[0], True
+            else:
+                a = atoms[k]
+                if a.lower in STOPS or k in self.measured or k in self.numbers or a.aside or a.sentence != atoms[i].sentence:
+                    break
+                kind = self.classes.of(a.lower)
+                if kind in ("helps", "stands_in", "asks", "joins", "leads", "answers") or (kind == "acts" and not self._noun_like(k, i)):
+                    break
+                if a.lower in SKIPPED and k == i:
+                    break
+                vocabulary = vocabulary and self.places.at(atoms, k) is not None
+                k += 1
+            if atoms[k - 1].after or atoms[k - 1].sentence != atoms[min(k, len(atoms) - 1)].sentence:
+                break
+        if k == i or (k - i == 1 and (atoms[i].lower in NO_ROLES or self.classes.of(atoms[i].lower) in ("fills", "points"))):
+            return None
+        if not vocabulary and atoms[i].lower in NO_ROLES:
+            return None
+        text = text_of(atoms, i, k)
+        last = atoms[k - 1].said
+        if singular(last.lower()) != last.lower() and not last.isupper():
+            text = text[: -len(last)] + singular(last.lower())
+        return Role(i, k, text, vocabulary, atoms[k - 1].lower)
+
+    def _noun_like(self, k: int, start: int) -> bool:
+        """Whether a word that may be a verb stands as a part of a name: "cooling", "bake", not "holds"."""
+        lower = self.atoms[k].lower
+        if self.heads.at(self.atoms, k) is not None:
+            return True
+        return lower.endswith(("ing", "ed")) and k == start
+
+    def behind(self, i: int) -> Role | None:
+        """The role behind a reference that ends at i."""
+        atoms = self.atoms
+        if i >= len(atoms) or atoms[i - 1].after in (".", "?", "!", ";") or atoms[i].sentence != atoms[i - 1].sentence:
+            return None
+        comma = atoms[i - 1].after in (",", ":")
+        direct = self.table.at(atoms, i)
+        if direct is not None and (comma or not self._goes_on(direct[0])):
+            return self.phrase(i)
+        k, linked, article = i, False, False
+        while k < len(atoms) and k - i < 7:
+            lower = atoms[k].lower
+            if lower in LINKING:
+                linked = linked or self.copula(k) or lower in ("have", "got", "'ve", "for", "houses")
+            elif lower in ("the", "a", "an", "your", "our", "another"):
+                article = True
+            elif lower not in SKIPPED:
+                break
+            if lower in ("no", "not", "n't") or (atoms[k].after and not comma):
+                return None
+            if atoms[k].after:
+                k += 1
+                if not linked:
+                    break
+                continue
+            k += 1
+        if k >= len(atoms) or not (linked or (comma and article)):
+            return None
+        # "stage one has a pump" tells what it has, not what it is
+        if any(a.lower in ("has", "holds", "had") for a in atoms[i:k]):
+            return None
+        role = self.phrase(k)
+        machine = role is not None and self.heads.at(atoms, role.end - 1) is not None
+        if role is None or (comma and not role.vocabulary and not (article and (linked or machine))):
+            return None
+        if not role.vocabulary and not article and self.classes.of(atoms[k].lower) in ("describes", "fills"):
+            return None
+        return role if not self._place_only(role) else None
+
+    def after_article(self, i: int) -> Role | None:
+        """A role right at i, or behind an article, or "it's the", "you have a"."""
+        k = i
+        while k < len(self.atoms) and k - i < 4 and (self.atoms[k].lower in SKIPPED or self.atoms[k].lower in LINKING):
+            if self.atoms[k].after or self.table.at(self.atoms, k) is not None:
+                break
+            k += 1
+        return self.phrase(k)
+
+    def before(self, i: int, *, led: bool) -> Role | None:
+        """The role before a reference that begins at i: "the labeller is number six", "rinse in two", "the dye, that's eleven"."""
+        atoms = self.atoms
+        k = i - 1
+        linked = led and atoms[k].lower in ("in", "at") and k > 0
+        if led and not linked:
+            return None
+        if led:
+            k -= 1
+        while k >= 0 and atoms[k].sentence == atoms[i].sentence and (atoms[k].lower in COPULAS or atoms[k].lower in ("that", "this", "it", "they", "here", "sits", "those", "these")):
+            linked = True
+            k -= 1
+        if not linked or k < 0 or atoms[k].sentence != atoms[i].sentence:
+            return None
+        end = k + 1
+        while k >= 0 and end - k <= 4 and atoms[k].sentence == atoms[i].sentence:
+            if (k < end - 1 and atoms[k].after) or k in self.measured or k in self.numbers:
+                break
+            kind = self.classes.of(atoms[k].lower)
+            if kind in ("points", "leads", "helps", "stands_in", "asks", "joins", "fills", "answers"):
+                break
+            k -= 1
+        first = k + 1
+        if first >= end:
+            return None
+        role = next((r for s in range(first, end) if (r := self.phrase(s)) is not None and r.end >= end), None)
+        if role is None or (not role.vocabulary and led):
+            return None
+        if not role.vocabulary and self.heads.at(atoms, role.end - 1) is None:
+            return None
+        return None if self._place_only(role) else role
+
+    def lists(self, counts: tuple[Count, ...]) -> dict[int, list[Role]]:
+        """Roles listed one after another behind a stated count: "a five-stage washer: wash, rinse, rinse, phosphate, seal"."""
+        out = {}
+        for n, count in enumerate(counts):
+            until = counts[n + 1].first if n + 1 < len(counts) else len(self.atoms)
+            i = count.last
+            sentence = self.atoms[count.last - 1].sentence
+            while i < until and self.atoms[i].sentence <= sentence + 1:
+                roles: list[Role] = []
+                k = i
+                while k < until and self.atoms[k].sentence <= sentence + 1:
+                    if self.atoms[k].lower in ("and", "then", "a", "the", "another", "an", "finally"):
+                        k += 1
+                        continue
+                    role = self.phrase(k) if self.known(k) or (roles and self.known(k + 1)) else None
+                    if role is None:
+                        break
+                    roles.append(role)
+                    k = role.end
+                if len(roles) == count.value:
+                    out[count.first] = roles
+                    break
+                i = max(i + 1, k if len(roles) > 1 else i + 1)
+        return out
+
+    def _goes_on(self, i: int) -> bool:
+        """Whether the words behind a role right after a number belong to a longer name ("stage one tank pump")."""
+        return i < len(self.atoms) and not self.atoms[i - 1].after and self.heads.at(self.atoms, i) is not None
+
+    def _place_only(self, role: Role) -> bool:
+        return role.end - role.first == 1 and self.places.at(self.atoms, role.first) is not None and not role.vocabulary
+
+
+
+@lru_cache(maxsize=16)
+def _tables(vocabulary: Vocabulary) -> tuple[Finder[str], Finder[str], Finder[str]]:
+    rows = list(vocabulary["stations"])
+    roles = [(n, n) for r in rows if r["use"] == "role" for n in r["names"]]
+    places = [(n, n) for r in rows if r["use"] in ("place", "vessel", "machine") for n in r["names"]]
+    heads = [(n, n) for r in vocabulary["components"] if r["grade"] in ("machine", "part") for n in r["names"]]
+    return Finder(roles), Finder(places), Finder(heads)
+
+
+@lru_cache(maxsize=16)
+def _classes(vocabulary: Vocabulary) -> Classes:
+    return Classes(vocabulary)

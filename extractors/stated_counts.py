@@ -1,0 +1,61 @@
+"""How many stations a line is said to have: "a twelve-stage washer", "fourteen tanks", "seven machines in all"."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+
+from extractors.phrases import Atom, Finder, singular
+from vocab import Vocabulary
+
+PARTIAL = frozenset({"first", "last", "other", "these", "those", "next", "another", "of", "more", "following", "previous", "same", "stage", "tank", "zone", "station"})
+"""Words before a number that make it a part of the whole: "the first three stages"."""
+BETWEEN = frozenset({"process", "processing", "numbered", "total", "separate", "different", "individual", "work", "working", "treatment", "heating", "heated", "main", "big", "large", "single", "dip", "wash", "operating"})
+
+
+@dataclass(frozen=True, slots=True)
+class Count:
+    """A stated count: atoms first to last (excluded)."""
+
+    first: int
+    last: int
+    value: float
+    word: str
+    place: bool
+    """Whether the word can only be a place of a line (stage, zone), not a thing (tank, machine)."""
+
+
+def stated_counts(
+    atoms: Sequence[Atom], numbers: Mapping[int, tuple[int, float, float | None, str]], vocabulary: Vocabulary
+) -> tuple[Count, ...]:
+    """Every count of stations, in order; counts of a machine's inner stages are left out."""
+    words, inner = _words(vocabulary)
+    out = []
+    for i, (end, value, top, form) in sorted(numbers.items()):
+        if top is not None or form not in ("cardinal", "digits") or value != int(value) or not 2 <= value <= 200:
+            continue
+        if end >= len(atoms) or atoms[end - 1].after or atoms[i].aside:
+            continue
+        if i and not atoms[i - 1].after and atoms[i - 1].lower in PARTIAL:
+            continue
+        k = end + (atoms[end].lower in BETWEEN and not atoms[end].after)
+        found = words.at(atoms, k) if k < len(atoms) else None
+        if found is None:
+            continue
+        last, (word, use) = found
+        plural = singular(atoms[last - 1].lower) != atoms[last - 1].lower
+        if use != "place" and not plural:
+            continue
+        ahead = [a.lower for a in atoms[last : last + 3]] if not atoms[last - 1].after else []
+        if not plural and inner & {singular(a) for a in ahead}:
+            continue
+        out.append(Count(i, last, value, word, use == "place"))
+    return tuple(out)
+
+
+@lru_cache(maxsize=16)
+def _words(vocabulary: Vocabulary) -> tuple[Finder[tuple[str, str]], frozenset[str]]:
+    rows = list(vocabulary["stations"])
+    names = [(n, (singular(n), r["use"])) for r in rows if r["use"] in ("place", "vessel", "machine") for n in r["names"]]
+    return Finder(names), frozenset(n for r in rows if r["use"] == "inner" for n in r["names"])
