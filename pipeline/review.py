@@ -12,6 +12,7 @@ import math
 import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, fields, replace
+from functools import lru_cache
 from typing import Any, TypeVar, cast
 
 from extractors.units import UnknownUnit, convert, known
@@ -84,6 +85,8 @@ Fact = Quantity | Component | Station | Sequence
 T = TypeVar("T", bound=Fact)
 Copies = Mapping[str, Mapping[str, Any]]
 """Id of a decision -> the fact as it stood when that was decided."""
+Spans = Mapping[str | None, list[tuple[float, float]]]
+"""Recording (None for the walk's own) -> seconds of evidence."""
 JUDGED = frozenset({"value", "value_max", "unit", "count", "number", "role", "name"})
 """Setting one of these settles the doubt in a fact; setting its subject or its disposition does not."""
 
@@ -179,21 +182,93 @@ def standing(decisions: Iterable[Decision]) -> tuple[Decision, ...]:
 
 def apply(walk: Walk, decisions: Iterable[Decision]) -> Walk:
     """The walk as people settled it; decisions are applied in their order, findings that were settled are set aside."""
-    before = {d.id: d for d in walk.decided}
-    record = []
     lines = tuple(d for d in standing(decisions) if d.act in ACTS and d.act != "mark")
-    copies: Copies = {d.id: d.fact for d in lines}
+    return _applied(replace(walk, decided=()), lines, lines, {d.id: d for d in walk.decided})
+
+
+def extend(walk: Walk, decisions: Iterable[Decision], new: Decision) -> Walk:
+    """A walk to which the decisions were applied already, and one more to it; new must be no undo."""
+    return _applied(walk, (*standing(decisions), new), (new,), {})
+
+
+def _applied(walk: Walk, known: tuple[Decision, ...], lines: Iterable[Decision], before: dict[str, Decided]) -> Walk:
+    copies: Copies = {d.id: d.fact for d in known}
+    record = list(walk.decided)
     for decision in lines:
+        if decision.act not in ACTS or decision.act in ("mark", "undo"):
+            continue
         walk, done = _apply_one(walk, decision, copies, before.get(decision.id))
         record.append(done)
     # what a decision touched is named as it is called in the end, after all later decisions
     named: dict[str, list[str]] = {}
-    stations = (x for s in walk.sequences for x in s.stations)
-    decided: tuple[Quantity | Component | Station, ...] = (*walk.quantities, *walk.components, *stations)
-    for fact in decided:
+    stations = tuple(x for s in walk.sequences for x in s.stations)
+    everything: tuple[Fact, ...] = (*walk.quantities, *walk.components, *walk.sequences, *stations)
+    for fact in everything:
         for n in fact.decided:
             named.setdefault(n, []).append(_ref(fact))
     return replace(walk, decided=tuple(replace(r, facts=tuple(named.get(r.id, r.facts))) for r in record))
+
+
+def unapply(walk: Walk, decisions: Iterable[Decision]) -> Walk:
+    """The walk as it was read, before any of these decisions (all lines of the file); its findings need a new check.
+
+    Each fact goes back to the copy that its first decision kept; facts that only a decision gave go.
+    """
+    lines = {d.id: d for d in decisions}
+    identity = walk.identity
+    for name in IDENTITY_FIELDS:
+        first = next((d for d in lines.values() if _identity_field(d) == name and _stands(walk, d)), None)
+        if first is not None:
+            identity = replace(identity, **{name: _stated_copy(first)})
+    sequences = tuple(
+        s
+        for s in (_unapplied(replace(s, stations=_all_unapplied(s.stations, lines)), lines) for s in walk.sequences)
+        if s is not None and (s.stations or s.evidence)
+    )
+    return replace(
+        walk,
+        identity=identity,
+        quantities=_all_unapplied(walk.quantities, lines),
+        components=_all_unapplied(walk.components, lines),
+        sequences=sequences,
+        decided=(),
+    )
+
+
+def _identity_field(d: Decision) -> str:
+    return str(d.set.get("field") or d.fact.get("field", "")) if d.kind == "identity" else ""
+
+
+def _stands(walk: Walk, d: Decision) -> bool:
+    return any(r.id == d.id for r in walk.decided)
+
+
+def _stated_copy(d: Decision) -> Stated | None:
+    if d.act == "add" or "value" not in d.fact:
+        return None
+    values = {k: v for k, v in d.fact.items() if k != "field"}
+    return cast(Stated, build(Stated, {**values, "decided": []}, "decision"))
+
+
+def _all_unapplied(pool: tuple[T, ...], lines: Mapping[str, Decision]) -> tuple[T, ...]:
+    return tuple(f for f in (_unapplied(fact, lines) for fact in pool) if f is not None)
+
+
+def _unapplied(fact: T, lines: Mapping[str, Decision]) -> T | None:
+    first = next((lines[n] for n in fact.decided if n in lines), None)
+    if first is None:
+        return fact
+    heard = tuple(e for e in fact.evidence if not e.words.startswith(BY_HAND))
+    if first.act == "add":
+        # the words had given it too, or else only the hand did
+        return replace(fact, evidence=heard, decided=()) if heard else None
+    values = {f.name: first.fact[f.name] for f in fields(fact) if f.name in first.fact}
+    values |= {"decided": [], "evidence": plain(heard)}
+    if isinstance(fact, Quantity | Component):
+        values["id"] = fact.id
+    if isinstance(fact, Sequence):
+        values["stations"] = plain(fact.stations)
+    return _typed(fact, values)
 
 
 def _apply_one(walk: Walk, d: Decision, copies: Copies, earlier: Decided | None) -> tuple[Walk, Decided]:
@@ -232,7 +307,11 @@ def _same_finding(finding: Finding, copy: Mapping[str, Any]) -> bool:
         return True
     figures = re.findall(r"\d+(?:[.,]\d+)*", finding.message)
     # two findings without a figure in them are one only where their words agree
-    return bool(figures) and figures == re.findall(r"\d+(?:[.,]\d+)*", message) and _gap(finding.evidence, copy) <= NEAR
+    return (
+        bool(figures)
+        and figures == re.findall(r"\d+(?:[.,]\d+)*", message)
+        and _gap(finding.evidence, _spans(copy)) <= NEAR
+    )
 
 
 def _listed(walk: Walk, d: Decision, copies: Copies) -> tuple[Walk, tuple[str, ...]]:
@@ -277,10 +356,9 @@ def _decided(fact: T, d: Decision) -> T:
         if not isinstance(fact, Sequence):
             moved = any(d.fact.get(k) != v for k, v in d.set.items())
             values["status"] = "corrected" if moved or fact.status == "corrected" else "stated"
-    if not isinstance(fact, Sequence):
-        if d.act != "change" or not JUDGED.isdisjoint(d.set):
-            values["doubt"] = None
-        values["decided"] = (*fact.decided, d.id) if d.id not in fact.decided else fact.decided
+    if not isinstance(fact, Sequence) and (d.act != "change" or not JUDGED.isdisjoint(d.set)):
+        values["doubt"] = None
+    values["decided"] = (*fact.decided, d.id) if d.id not in fact.decided else fact.decided
     return _typed(fact, values)
 
 
@@ -378,11 +456,12 @@ def find(pool: tuple[Any, ...], d: Decision, copies: Copies) -> int | None:
     """Index of the fact that a decision was made about; None where the words no longer give it."""
     copy = {**d.fact, **d.set} if d.act == "add" else d.fact
     for i, fact in enumerate(pool):
-        ids = getattr(fact, "decided", ())
+        ids = fact.decided
         # a second decision may have been made on a page that did not yet show the first
         if d.id in ids or (d.fact and any(_same_copy(copies.get(n, {}), d.fact) for n in ids)):
             return i
-    scored = [(_likeness(fact, copy), -i) for i, fact in enumerate(pool)]
+    spans = _spans(copy)
+    scored = [(_likeness(fact, copy, spans), -i) for i, fact in enumerate(pool)]
     best, at = max(scored, default=(0.0, 0))
     return -at if best > 0 else None
 
@@ -392,9 +471,9 @@ def _same_copy(a: Mapping[str, Any], b: Mapping[str, Any]) -> bool:
     return {k: v for k, v in a.items() if k not in loose} == {k: v for k, v in b.items() if k not in loose}
 
 
-def _likeness(fact: Fact, copy: Mapping[str, Any]) -> float:
+def _likeness(fact: Fact, copy: Mapping[str, Any], spans: Spans) -> float:
     """How surely a fact is the one that was copied; 0 where it is another. Moment first, then what it says."""
-    gap = _gap(fact.evidence, copy)
+    gap = _gap(fact.evidence, spans)
     moment = 2.0 - gap / NEAR if gap <= NEAR else 0.0
     if isinstance(fact, Sequence):
         return 1.0 + moment + _overlap(fact.name, str(copy.get("name", "")))
@@ -419,17 +498,27 @@ def _likeness(fact: Fact, copy: Mapping[str, Any]) -> float:
     return 0.0
 
 
-def _gap(evidence: tuple[Evidence, ...], copy: Mapping[str, Any]) -> float:
-    """Seconds between the nearest evidence of a fact and that of a copy; 0 where they overlap, infinite without."""
+def _spans(copy: Mapping[str, Any]) -> Spans:
+    """When a copied fact was heard, by recording."""
     spans: dict[str | None, list[tuple[float, float]]] = {}
     for e in copy.get("evidence") or ():
         if not isinstance(e, Mapping) or str(e.get("words", "")).startswith(BY_HAND):
             continue
         if isinstance(e.get("start"), int | float) and isinstance(e.get("end"), int | float):
             spans.setdefault(e.get("recording"), []).append((float(e["start"]), float(e["end"])))
-    heard = [e for e in evidence if not e.words.startswith(BY_HAND)]
+    return spans
+
+
+def _gap(evidence: tuple[Evidence, ...], spans: Spans) -> float:
+    """Seconds between the nearest evidence of a fact and that of a copy; 0 where they overlap, infinite without."""
     return min(
-        (max(0.0, e.start - b, a - e.end) for e in heard for a, b in spans.get(e.recording, ())), default=math.inf
+        (
+            max(0.0, e.start - b, a - e.end)
+            for e in evidence
+            if not e.words.startswith(BY_HAND)
+            for a, b in spans.get(e.recording, ())
+        ),
+        default=math.inf,
     )
 
 
@@ -451,6 +540,7 @@ def _overlap(a: str, b: str) -> float:
     return len(x & y) / len(x | y) if x | y else 1.0
 
 
+@lru_cache(maxsize=8192)
 def _content(text: str) -> frozenset[str]:
     words = re.findall(r"[a-z0-9]+", text.lower())
     return frozenset(w.removesuffix("s") if len(w) > 3 else w for w in words if w not in EMPTY)

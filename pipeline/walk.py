@@ -127,6 +127,8 @@ class Sequence:
     stations: tuple[Station, ...] = ()
     evidence: tuple[Evidence, ...] = ()
     """Where the count was stated."""
+    decided: tuple[str, ...] = ()
+    """As for a quantity: about its name, its count or its stations' word."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from extractors.words import Evidence
 from pipeline.errors import DecisionError
-from pipeline.review import Decision, apply, locate, problem, standing
+from pipeline.review import Decision, apply, extend, locate, problem, standing, unapply
 from pipeline.walk import (
     Component,
     Finding,
@@ -240,5 +240,10 @@ def test_twice_is_once_and_nothing_is_lost(decisions: list[Decision]) -> None:
     assert from_dict(to_dict(once)) == once
     assert len(once.quantities) == len(WALK.quantities)
     assert len(once.components) == len(WALK.components)
+    step = WALK
+    for i, d in enumerate(decisions):
+        step = extend(step, decisions[:i], d)
+    assert step == once, "one at a time is all at once"
+    assert replace(unapply(once, decisions), findings=WALK.findings) == WALK
     undone = [Decision(id=f"u{d.id}", who="x", when="2026", act="undo", of=d.id) for d in decisions]
     assert apply(WALK, [*decisions, *undone]) == WALK
