@@ -1,28 +1,63 @@
-"""Rules by subject, each a pure function over a walk; this list is the order they run in."""
+"""Rules by subject, each a pure function over a walk; the lists here are the order they run in.
+
+A rule is a function of walk, vocabulary and today's date that yields findings and what it compared; its name is its id,
+its docstring gives arithmetic, tolerance and source. Rules of LATER read what the others found.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import replace
 from datetime import date
 
+from pipeline.checks import age, counting, doubt, gaps, geometry, ranges, twice, work
 from pipeline.walk import Checked, Finding, Walk
 from vocab import Vocabulary
 
 Rule = Callable[[Walk, Vocabulary, date], Iterator[Finding | Checked]]
 """A rule's name is its id."""
 
-RULES: tuple[Rule, ...] = ()
+RULES: tuple[Rule, ...] = (
+    *counting.RULES,
+    *twice.RULES,
+    *geometry.RULES,
+    *work.RULES,
+    *age.RULES,
+    *ranges.RULES,
+)
+"""Rules over facts alone."""
+LATER: tuple[Rule, ...] = (*doubt.RULES, *gaps.RULES)
+"""Rules that also read what the others compared, or what is left to ask."""
 
 
 def check(walk: Walk, vocabulary: Vocabulary, today: date) -> Walk:
-    """The walk with its findings and with what was compared; a rule that throws is reported and stops no other."""
-    findings: list[Finding] = []
+    """The walk with its findings and with what was compared; a rule that throws is reported and stops no other.
+
+    Findings the walk already had are replaced. Two findings of the same rule on the same facts are one.
+    """
+    bare = replace(walk, findings=(), checked=())
+    findings: dict[str, Finding] = {}
     checked: list[Checked] = []
-    for rule in RULES:
+    _run(RULES, bare, vocabulary, today, findings, checked)
+    so_far = replace(walk, findings=tuple(findings.values()), checked=tuple(checked))
+    _run(LATER, so_far, vocabulary, today, findings, checked)
+    return replace(walk, findings=tuple(findings.values()), checked=tuple(checked))
+
+
+def _run(
+    rules: Iterable[Rule],
+    walk: Walk,
+    vocabulary: Vocabulary,
+    today: date,
+    findings: dict[str, Finding],
+    checked: list[Checked],
+) -> None:
+    for rule in rules:
         try:
             for result in rule(walk, vocabulary, today):
-                (findings if isinstance(result, Finding) else checked).append(result)  # type: ignore[arg-type]
+                if isinstance(result, Finding):
+                    findings.setdefault(result.id, result)
+                else:
+                    checked.append(result)
         except Exception as error:  # a fault in one rule must not hide what the others find
             checked.append(Checked(rule.__name__, (), f"failed: {type(error).__name__}: {error}"))
-    return replace(walk, findings=tuple(findings), checked=tuple(checked))

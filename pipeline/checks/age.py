@@ -1,0 +1,184 @@
+"""Age and use: hours against years, and years against one another."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from datetime import date
+
+from pipeline.checks.facts import (
+    alike,
+    clean,
+    compared,
+    facts,
+    finding,
+    head,
+    is_whole,
+    limit,
+    moment,
+    noun_class,
+    number,
+    said,
+    size,
+    slack,
+    words,
+)
+from pipeline.checks.offers import offers, verdict
+from pipeline.walk import Checked, Finding, Quantity, Walk
+from vocab import Vocabulary
+
+Results = Iterator[Finding | Checked]
+
+PUT_IN = re.compile(r"\b(new|replac\w*|chang\w*|swap\w*|upgrad\w*|retrofit\w*|install\w*|put in|fitted|updated?)\b")
+MADE_OVER = re.compile(
+    r"\b(rebuil\w*|relin\w*|re-lin\w*|overhaul\w*|refurb\w*|recondition\w*|rewound|rewind\w*|re-?tub\w*|re-?brick\w*|moved|"
+    r"relocat\w*|repaint\w*|recertif\w*|inspect\w*|modif\w*|regrind\w*|rechrom\w*)\b"
+)
+
+
+def hours_exceed_age(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
+    """Run hours against the hours there have been since 1 January of the year built.
+
+    Arithmetic: hours ≤ (today - 1 January of the year) in days × 24; a year has 8,766 hours. Tolerance: none beyond the
+    wording. Source: the calendar (365.25 days; Julian year of SI usage). Hours under the limit are not judged.
+    """
+    rule = "hours_exceed_age"
+    index = facts(walk)
+    built = _built(walk)
+    for q in index.of("hours"):
+        hours = size(q, "hour")
+        if hours is None:
+            continue
+        year = _year_of(walk, q.subject) or built
+        if year is None:
+            yield compared(rule, [q], "could not be compared", "for want of the year of build")
+            continue
+        possible = (today - date(min(max(year, 1), today.year), 1, 1)).days * 24
+
+        def holds(q: Quantity, possible: int = possible) -> bool:
+            return (size(q, "hour") or 0.0) <= possible * (1 + slack(q))
+
+        message = (
+            f"{said(q)} are more than the {number(possible)} hours since the start of {year}: "
+            "read the meter again (tenths?), and the year."
+        )
+        yield from verdict(rule, [q], holds, message)
+
+
+def part_of_the_hours(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
+    """Loaded, spindle or cutting hours against the hours run. Arithmetic: part ≤ whole. Source: plain counting."""
+    rule = "part_of_the_hours"
+    part = ("loaded", "load", "spindle", "cutting", "production", "burner", "idle", "unloaded", "arc", "beam", "press")
+    hours = [q for q in facts(walk).of("hours") if size(q, "hour") is not None]
+    parts = [q for q in hours if set(part) & {*words(q.subject), *words(q.qualifier or "")}]
+    for p in parts:
+        for whole in hours:
+            if whole in parts or abs(moment(whole) - moment(p)) > 60:
+                continue
+            message = f"{said(p)} ({clean(p.subject)}) are more than the {said(whole)} in all: read both lines again."
+            yield from verdict(
+                rule, [p, whole], lambda p, w: (size(p, "hour") or 0.0) <= (size(w, "hour") or 0.0), message
+            )
+
+
+def year_in_future(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
+    """A year of build, or of any work done, after today. Tolerance: none. Source: the calendar."""
+    rule = "year_in_future"
+    stated = walk.identity.year
+    if stated is not None and (built := _built(walk)) is not None and built > today.year:
+        message = f"Built in {built} is in the future: read the plate again."
+        yield finding(rule, "conflict", message, key=f"built {stated.value}")
+    for q in facts(walk).of("year"):
+        if q.value > today.year and not re.search(r"\b(until|expire\w*|due|next|valid|lease|by)\b", _heard(q)):
+            message = f"{clean(q.subject) or 'machine'}: year {_y(q)} is in the future: read it again."
+
+            def holds(q: Quantity) -> bool:
+                return 1900 <= q.value <= today.year
+
+            yield finding(rule, "check", message, [q], offers=offers([q], holds))
+            yield compared(rule, [q], "failed")
+
+
+def older_than_machine(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
+    """Controls, repairs and rebuilding said to be of a year before the machine was built.
+
+    Arithmetic: year ≥ year of build - 1 (a plate may carry the year of delivery). Newer controls are a retrofit and no
+    finding. A conflict where the words say replaced, rebuilt or swapped; a question where controls are just older.
+    Source: plain order of time.
+    """
+    rule = "older_than_machine"
+    built = _built(walk)
+    controls = noun_class(vocabulary, "controls")
+    years = [q for q in facts(walk).of("year") if 1850 <= q.value <= today.year]
+    if built is None:
+        for q in years:
+            yield compared(rule, [q], "could not be compared", "for want of the year of build")
+        return
+    for q in years:
+        words_said = _heard(q)
+        remade = bool(MADE_OVER.search(words_said))
+        replaced = remade or bool(PUT_IN.search(words_said))
+        if not (remade or controls & set(words(q.subject)) or (replaced and is_whole(walk, q.subject))):
+            if not replaced:
+                continue
+        if q.value == built:
+            yield compared(rule, [q], "agreed", f"{_y(q)} and {built}")
+            continue
+        what = clean(q.subject) or "work"
+        message = (
+            f"{what} of {_y(q)} on a machine built in {built}: "
+            + ("it cannot have been done before the machine was built. Read both years again." if replaced else "")
+            + ("" if replaced else "older than the machine. Was it taken over from another? Read both years again.")
+        )
+
+        def holds(q: Quantity, built: int = built) -> bool:
+            return built - (0 if replaced_before(q) else 1) <= q.value <= today.year
+
+        yield from verdict(rule, [q], holds, message, level="conflict" if replaced else "check")
+    for c in walk.present:
+        if c.year is not None and c.year < built and head(c.name) in controls:
+            message = (
+                f"{clean(c.name)} of {c.year} on a machine built in {built}: older than the machine. "
+                "Was it taken over from another? Read both years again."
+            )
+            yield finding(rule, "check", message, [c])
+            yield compared(rule, [c], "failed")
+
+
+def replaced_before(q: Quantity) -> bool:
+    """Whether the words say that the thing took another's place, so that its year cannot come before the machine's."""
+    return bool(MADE_OVER.search(_heard(q)) or PUT_IN.search(_heard(q)))
+
+
+def machine_age(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
+    """A year of build so early that a misheard digit is likelier (limits.toml, oldest_machine). Always a question."""
+    rule = "machine_age"
+    stated, built = walk.identity.year, _built(walk)
+    oldest = limit(vocabulary, "oldest_machine")["low"]
+    if stated is not None and built is not None and built < oldest:
+        message = f"Built in {built} is earlier than nearly all machines on the market: read the plate again."
+        yield finding(rule, "check", message, key=f"built {stated.value}")
+
+
+def _built(walk: Walk) -> int | None:
+    stated = walk.identity.year
+    if stated is None or stated.status == "withdrawn":
+        return None
+    found = re.search(r"\d{4}", str(stated.value))
+    return int(found.group()) if found else None
+
+
+def _year_of(walk: Walk, subject: str) -> int | None:
+    years = {c.year for c in walk.present if c.year is not None and alike(c.name, subject)}
+    return years.pop() if len(years) == 1 else None
+
+
+def _heard(q: Quantity) -> str:
+    return " ".join([*(e.words.lower() for e in q.evidence), (q.qualifier or "").lower(), q.subject.lower()])
+
+
+def _y(q: Quantity) -> str:
+    return str(int(q.value))
+
+
+RULES = (hours_exceed_age, part_of_the_hours, year_in_future, older_than_machine, machine_age)

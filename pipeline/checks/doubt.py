@@ -1,0 +1,83 @@
+"""Doubt: figures that others rest on but were not heard well or not said surely, spelled serials, speech without words."""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from collections.abc import Iterator
+from datetime import date
+
+from pipeline.checks.facts import clean, compared, facts, figure, finding, limit, moment, name_of, said
+from pipeline.walk import Checked, Finding, Quantity, Walk
+from vocab import Vocabulary
+
+Results = Iterator[Finding | Checked]
+
+_TEENS = {n: (n - 10) * 10 for n in range(13, 20)}
+_SOUND_ALIKE = re.compile(r"heard|hearing|probab|teen|fifteen|mishear|second hearing|sounds?")
+
+
+def doubtful_figure(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
+    """A figure with a mark of doubt from the listening or reading stage, or said with doubt, that other checks used.
+
+    Runs after the rules that compare, and reads what they compared (walk.checked). Arithmetic: none. At most as many as
+    limits.toml allows, those used most first: every doubtful figure bears its mark in the report anyway. Source: common
+    practice, no source.
+    """
+    rule = "doubtful_figure"
+    used = Counter(i for c in walk.checked if c.rule != rule and not c.outcome.startswith("could not") for i in c.facts)
+    failed = {i for f in walk.findings if f.level in ("conflict", "check") for i in f.facts}
+    doubtful = [q for q in facts(walk).quantities if q.doubt and q.id in used and q.id not in failed]
+    doubtful.sort(key=lambda q: (-used[q.id], moment(q)))
+    most = int(limit(vocabulary, "doubts_listed")["high"])
+    for q in doubtful[:most]:
+        message = f"{name_of(q)} {q.property} {said(q)}: {clean(q.doubt or '', 80)}. Other figures rest on it{_kin(q)}."
+        yield finding(rule, "check", message, [q])
+        yield compared(rule, [q], "failed", "in doubt")
+
+
+def _kin(q: Quantity) -> str:
+    """ "fifteen, or fifty?" for a figure with a twin that sounds like it."""
+    for teen, ty in _TEENS.items():
+        if q.value in (teen, ty):
+            return f": listen whether it is {figure(teen, q.unit)} or {figure(ty, q.unit)}"
+    return ": listen to it again, or read it again"
+
+
+def spelled_serial(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
+    """A serial or model that was heard with doubt, or mixes the letter O or I with digits.
+
+    Arithmetic: none. Quiet where the letters stand apart from digits ("DW 41"). Source: MIL-STD-130 and ISO 15418
+    practice avoid O and I beside digits; from memory.
+    """
+    rule = "spelled_serial"
+    for name in ("serial", "model"):
+        stated = getattr(walk.identity, name)
+        if stated is None or stated.status == "withdrawn":
+            continue
+        text = str(stated.value)
+        mixed = re.search(r"\d[OIQ]|[OIQ]\d", text.upper())
+        if stated.doubt or (name == "serial" and mixed):
+            why = clean(stated.doubt or "a letter and a digit that sound or look alike (O and 0, I and 1)", 80)
+            message = f"{name} {clean(text, 30)}: {why}. Compare with a photo of the plate, letter by letter."
+            yield finding(rule, "check", message, key=f"{name} {text}")
+
+
+def speech_not_understood(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
+    """Seconds of speech that gave no words: nothing is known of what was said there.
+
+    Arithmetic: the stretches' seconds together, over the limit in limits.toml. Source: common practice, no source.
+    """
+    rule = "speech_not_understood"
+    if walk.speech is None or not walk.speech.unheard:
+        return
+    lost = sum(s.end - s.start for s in walk.speech.unheard)
+    if lost <= limit(vocabulary, "unheard_speech")["high"]:
+        return
+    first = max(walk.speech.unheard, key=lambda s: s.end - s.start)
+    at = f"{int(first.start) // 60}:{int(first.start) % 60:02d}"
+    message = f"{figure(round(lost), 'second')} of speech were not understood, most of it at {at}: listen there."
+    yield finding(rule, "check", message, key=f"{first.start:.0f}")
+
+
+RULES = (doubtful_figure, spelled_serial, speech_not_understood)

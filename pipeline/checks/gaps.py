@@ -1,0 +1,106 @@
+"""What was never said: a punch list for the kind of equipment, with where to find each thing from where one stands."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from datetime import date
+from functools import cache
+
+from pipeline.checks.facts import facts, finding, head, is_whole, words
+from pipeline.walk import Checked, Finding, Quantity, Walk
+from vocab import Row, Vocabulary
+
+Results = Iterator[Finding | Checked]
+
+MOST = 20
+"""Gaps listed for one walk: more are not read; common practice, no source."""
+
+
+def never_said(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
+    """Rows of vocab/gaps.toml, for all kinds and for the kinds this walk is of, that no fact of the walk answers.
+
+    Arithmetic: none; a row is answered by the identity, property, component, remark or phrase that it names. Source:
+    the row's own basis (regulation, standard's marking rule, or common practice). One finding a gap.
+    """
+    kinds = kinds_of(walk, vocabulary)
+    rows = [r for r in vocabulary["gaps"] if not r["kinds"] or set(r["kinds"]) & kinds]
+    heard = _all_words(walk)
+    listed = 0
+    for row in sorted(rows, key=lambda r: r["order"]):
+        if not answered(row, walk, heard) and listed < MOST:
+            listed += 1
+            yield finding("never_said", "missing", row["ask"], where=row["where"], key=row["name"])
+
+
+@cache
+def _kinds(vocabulary: Vocabulary) -> tuple[tuple[str, frozenset[tuple[str, ...]]], ...]:
+    return tuple((row["name"], frozenset(words(w) for w in row["words"])) for row in vocabulary["kinds"])
+
+
+def kinds_of(walk: Walk, vocabulary: Vocabulary) -> frozenset[str]:
+    """The kinds of equipment of a walk: by what it is called; where that tells nothing, by its components."""
+    named = [str(s.value) for s in (walk.identity.kind, walk.identity.name) if s is not None]
+    found = {kind for kind, forms in _kinds(vocabulary) for text in named if _names(text, forms)}
+    if not found:
+        tally = {kind: sum(1 for c in walk.present if _names(c.name, forms)) for kind, forms in _kinds(vocabulary)}
+        most = max(tally.values(), default=0)
+        found = {kind for kind, n in tally.items() if n and n == most}
+    return frozenset(found)
+
+
+def _names(text: str, forms: frozenset[tuple[str, ...]]) -> bool:
+    own = words(text)
+    return any(own[i : i + len(form)] == form for form in forms for i in range(len(own) - len(form) + 1))
+
+
+def answered(row: Row, walk: Walk, heard: str) -> bool:
+    """Whether any fact of the walk answers a row of the gaps table."""
+    if row["identity"] and (stated := getattr(walk.identity, row["identity"], None)) is not None:
+        return stated.status != "withdrawn"
+    for q in facts(walk).of(*(row["properties"] or ())):
+        if row["whole"] and not _of_the_whole(walk, q):
+            continue
+        if not row["subjects"] or set(row["subjects"]) & {*words(f"{q.subject} {q.of or ''}"), head(q.subject)}:
+            return True
+    for c in walk.present:
+        own = " ".join(words(c.name))
+        if any(re.search(rf"\b{re.escape(name)}", own) for name in row["components"] or ()):
+            return True
+        if row["name"] == "what is included" and c.disposition is not None:
+            return True
+        if row["name"] == "seen running" and c.running is not None:
+            return True
+    if any(r.kind in (row["remarks"] or ()) for r in walk.remarks):
+        return True
+    return any(re.search(rf"\b{re.escape(p)}", heard) for p in row["phrases"] or ())
+
+
+def _of_the_whole(walk: Walk, q: Quantity) -> bool:
+    """Whether a figure is of the machine as a whole, or of the one large thing that the walk is about."""
+    if not q.subject or is_whole(walk, q.subject):
+        return True
+    kind = walk.identity.kind
+    named = set(words(str(kind.value))) if kind is not None else set()
+    return bool(named & set(words(q.subject))) or head(q.subject) in (
+        "skid",
+        "row",
+        "footprint",
+        "space",
+        "place",
+        "floor",
+    )
+
+
+def _all_words(walk: Walk) -> str:
+    """Every word that stands as evidence or remark, lower case, to look for a phrase in."""
+    parts = [r.text for r in walk.remarks]
+    for c in walk.present:
+        parts += [c.name, c.condition or "", c.reason or "", c.material or "", c.running or "", *c.defects]
+        parts += [e.words for e in c.evidence]
+    parts += [f"{q.subject} {' '.join(e.words for e in q.evidence)}" for q in walk.active]
+    parts += [s.role for seq in walk.sequences for s in seq.stations]
+    return " ".join(parts).lower()
+
+
+RULES = (never_said,)
