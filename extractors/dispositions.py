@@ -1,0 +1,237 @@
+"""What happens to things: a cue, and the thing that it is said of, through pronouns and lists.
+
+A cue is said of the subject of its clause: the first name there that no preposition leads. Where the clause has a
+pronoun or nothing at all, the subject is looked for clause by clause backwards. Doubt beats certainty within one
+sentence ("whether the chiller goes is up in the air"); of two sentences the later one stands.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+
+from extractors.nouns import Phrase
+from extractors.phrases import Atom, Finder, clause_end, clause_start, sentence_bounds
+from vocab import Vocabulary
+
+MOVES = frozenset("go goes going stay stays staying included include includes excluded sell sells sold come comes coming sale deal leave leaves take takes keep keeps part".split())  # noqa: SIM905
+BARE = frozenset({"goes", "stays", "go", "included", "excluded", "goes too", "it goes", "they go", "that goes", "those go", "these go", "this goes", "they stay", "these stay", "those stay", "all go", "both go", "all stay", "both stay", "is gone", "are gone", "come along", "comes along"})
+"""Cues that are also verbs of motion or rest: they count only where nothing else follows ("the linen goes in there")."""
+FOLLOWS = frozenset("and but so too obviously of as because since for either though also if anyway probably definitely i here put when they it that we or then unless naturally clearly".split())  # noqa: SIM905
+MAYBE = frozenset({"maybe", "perhaps", "possibly", "whether", "if", "might", "may", "could", "probably"})
+DENIED = frozenset({"not", "never", "isn't", "aren't", "won't", "doesn't", "don't", "ain't", "wasn't", "no", "neither", "can't", "cannot", "nothing"})
+SINGULAR = frozenset({"it", "that", "this", "he", "she", "one"})
+PLURAL = frozenset({"they", "those", "these", "them", "'em", "both", "neither", "all", "ones"})
+CUTS = frozenset({"but", "so", "because", "while", "since", "though", "although", "whereas", "or"})
+FAR = 3
+"""Sentences back in which a pronoun may have its thing."""
+
+
+@dataclass(frozen=True, slots=True)
+class Decision:
+    """A disposition of one phrase, with the atom of its cue."""
+
+    phrase: int
+    disposition: str
+    reason: str | None
+    at: int
+
+
+@dataclass(frozen=True, slots=True)
+class _Cue:
+    disposition: str
+    where: str
+    reason: str | None
+    words: str
+
+
+def decide(atoms: Sequence[Atom], phrases: Sequence[Phrase], vocabulary: Vocabulary) -> tuple[list[Decision], str | None]:
+    """Decisions in order of their cues, and the disposition that was said of everything, if any."""
+    finder = _cues(vocabulary)
+    things = [n for n, p in enumerate(phrases) if p.grade != "never" and not p.negated]
+    out: list[Decision] = []
+    everything: str | None = None
+    at_atom = {k: n for n in things for k in range(phrases[n].first, phrases[n].last)}
+    i = 0
+    while i < len(atoms):
+        found = finder.at(atoms, i)
+        if found is None:
+            i += 1
+            continue
+        end, cue = found
+        said = _weigh(atoms, i, end, cue)
+        if said is None:
+            i += 1
+            continue
+        if cue.where == "all":
+            everything = said
+        elif cue.where == "after":
+            target = next((at_atom[k] for k in range(end - 1, min(end + 5, len(atoms))) if k in at_atom and atoms[k].sentence == atoms[i].sentence), None)
+            if target is not None:
+                group = _coordinated(atoms, phrases, things, target)
+                earlier = out[-1] if out else None
+                if said == "same":
+                    if earlier is None or atoms[i].sentence - atoms[earlier.at].sentence > 1:
+                        i = end
+                        continue
+                    out += [Decision(n, earlier.disposition, earlier.reason, i) for n in group]
+                else:
+                    out += [Decision(n, said, cue.reason, i) for n in group]
+        else:
+            reason = cue.reason or _reason(atoms, i, end, finder)
+            out += [Decision(n, said, reason, i) for n in _subject(atoms, phrases, things, i, end)]
+        i = end
+    return _settled(atoms, out), everything
+
+
+
+
+def _weigh(atoms: Sequence[Atom], i: int, end: int, cue: _Cue) -> str | None:
+    """The disposition that the cue says here, or None where its words say something else."""
+    first, last = sentence_bounds(atoms, i)
+    near = {a.lower for a in atoms[first:last]}
+    if cue.words in BARE and not (atoms[end - 1].after or end >= last or atoms[end].lower in FOLLOWS):
+        return None
+    if cue.words in ("goes with the", "go with the") and end < len(atoms) and atoms[end].lower in ("flow", "grain", "wind"):
+        return None
+    if cue.where == "weak":
+        start = clause_start(atoms, i)
+        topic = start == i and i > first and i - clause_start(atoms, i - 1) <= 5
+        if not (near & MOVES) and not topic:
+            return None
+        if topic and not (near & MOVES) and clause_end(atoms, i) - i > 5:
+            return None
+    start = clause_start(atoms, i)
+    before = [a.lower for a in atoms[start:i]]
+    if cue.disposition == "included" and cue.where == "before":
+        if set(before) & MAYBE:
+            return "uncertain"
+        if set(before[-3:]) & DENIED or any(w.endswith("n't") for w in before[-3:]):
+            return "excluded"
+    if cue.disposition == "excluded" and set(before) & MAYBE and cue.reason is None and "not" not in cue.words:
+        return "uncertain"
+    return cue.disposition
+
+
+def _subject(atoms: Sequence[Atom], phrases: Sequence[Phrase], things: list[int], i: int, end: int) -> list[int]:
+    """The phrases that a cue at atoms i to end is said of."""
+    first, _ = sentence_bounds(atoms, i)
+    start = clause_start(atoms, i)
+    for k in range(i - 1, start - 1, -1):
+        if atoms[k].lower in CUTS and k > start:
+            start = k + 1
+            break
+    words = [a.lower for a in atoms[start:end]]
+    inside = [n for n in things if start <= phrases[n].first < i or start <= phrases[n].name < i]
+    pronoun = next((w for w in words if w in SINGULAR or w in PLURAL), None)
+    subject_at = next((k for k in range(start, end) if atoms[k].lower in SINGULAR | PLURAL), end)
+    if inside and phrases[inside[0]].name < subject_at:
+        # "it comes off a house compressor and that's not included" is one clause without a comma
+        cut = next((k for k in range(i - 1, phrases[inside[0]].last - 1, -1) if atoms[k].lower == "and"), None)
+        if cut is not None and any(atoms[k].lower in SINGULAR | PLURAL for k in range(cut, min(end, len(atoms)))):
+            return _direct(phrases, inside)
+        if cut is not None and (later := [n for n in inside if phrases[n].first >= cut]) and _verb_between(atoms, phrases[inside[0]].last, cut):
+            return _direct(phrases, later)
+        return _direct(phrases, inside)
+    plural = pronoun in PLURAL
+    return _antecedent(atoms, phrases, things, start, plural=plural, singular=pronoun in SINGULAR, every=pronoun in ("all", "both", "neither"))
+
+
+def _verb_between(atoms: Sequence[Atom], first: int, last: int) -> bool:
+    return any(atoms[k].lower in ("is", "'s", "are", "was", "has", "have", "stays", "goes", "runs", "comes") for k in range(first, last))
+
+
+def _direct(phrases: Sequence[Phrase], group: list[int]) -> list[int]:
+    """The subject among the phrases of one clause: the first that no preposition leads, with those joined to it by "and"."""
+    free = [n for n in group if not phrases[n].led]
+    if not free:
+        return group[:1]
+    return free
+
+
+def _antecedent(
+    atoms: Sequence[Atom], phrases: Sequence[Phrase], things: list[int], before: int, *, plural: bool, singular: bool, every: bool
+) -> list[int]:
+    """What a pronoun, or a clause without subject, points back at: clause by clause, then sentence by sentence."""
+    here = atoms[min(before, len(atoms) - 1)].sentence
+    earlier = [n for n in things if phrases[n].last <= before and here - atoms[phrases[n].name].sentence <= FAR]
+    if not earlier:
+        return []
+    if every or plural:
+        sentences = sorted({atoms[phrases[n].name].sentence for n in earlier}, reverse=True)
+        for s in sentences:
+            group = [n for n in earlier if atoms[phrases[n].name].sentence == s]
+            free = [n for n in group if not phrases[n].led] or group
+            many = [n for n in free if phrases[n].plural or (phrases[n].count or 0) > 1]
+            if every and len(free) >= 2:
+                return free
+            if many or len(free) >= 2:
+                chosen = many or free
+                if every and s - 1 in sentences:
+                    chosen += [n for n in earlier if atoms[phrases[n].name].sentence == s - 1 and not phrases[n].led and phrases[n].plural]
+                return chosen
+        return earlier[-1:]
+    by_clause: dict[int, list[int]] = {}
+    for n in earlier:
+        by_clause.setdefault(clause_start(atoms, phrases[n].name), []).append(n)
+    for start in sorted(by_clause, reverse=True):
+        group = by_clause[start]
+        free = [n for n in group if not phrases[n].led]
+        named = [n for n in free if phrases[n].grade in ("machine", "open", "site", "generic")]
+        chosen = named or free
+        if singular and (single := [n for n in chosen if not phrases[n].plural]):
+            chosen = single
+        if chosen:
+            return chosen[:1] if len(chosen) == 1 or singular else chosen[-1:]
+        if start == max(by_clause) and before - phrases[group[-1]].last <= 3:
+            return group[-1:]
+    return earlier[-1:]
+
+
+def _coordinated(atoms: Sequence[Atom], phrases: Sequence[Phrase], things: list[int], target: int) -> list[int]:
+    """The phrase and those joined to it by "and" or commas."""
+    out = [target]
+    for n in things[things.index(target) + 1 :]:
+        between = [a.lower for a in atoms[phrases[out[-1]].last : phrases[n].first]]
+        if atoms[phrases[n].name].sentence != atoms[phrases[target].name].sentence or not set(between) <= {"and", "or", "also", "plus"}:
+            break
+        out.append(n)
+    return out
+
+
+def _reason(atoms: Sequence[Atom], i: int, end: int, finder: Finder[_Cue]) -> str | None:
+    """The clause that says why, right behind the cue's own or right before it."""
+    start = clause_end(atoms, end - 1)
+    for k0 in (start, clause_end(atoms, start) if start < len(atoms) else start):
+        if k0 >= len(atoms) or atoms[k0].sentence - atoms[i].sentence > 1:
+            continue
+        k1 = clause_end(atoms, k0)
+        found = [f for k in range(k0, k1) if (f := finder.at(atoms, k)) is not None]
+        if any(f[1].disposition == "reason" or f[1].reason for f in found) or atoms[k0].lower == "because":
+            return " ".join(a.said + ("" if a.glue == " " else "") for a in atoms[k0 : min(k1, k0 + 14)]).replace(" 's", "'s").replace(" 're", "'re")
+    return None
+
+
+def _settled(atoms: Sequence[Atom], decisions: list[Decision]) -> list[Decision]:
+    """One decision for each phrase."""
+    order = {"included": 0, "excluded": 1, "uncertain": 2, "gone": 3}
+    best: dict[int, Decision] = {}
+    for d in decisions:
+        old = best.get(d.phrase)
+        if old is None:
+            best[d.phrase] = d
+        elif atoms[old.at].sentence == atoms[d.at].sentence:
+            if order[d.disposition] > order[old.disposition]:
+                best[d.phrase] = d
+        else:
+            best[d.phrase] = d
+    return list(best.values())
+
+
+@lru_cache(maxsize=16)
+def _cues(vocabulary: Vocabulary) -> Finder[_Cue]:
+    rows = [
+        (form, _Cue(row["disposition"], row["where"], row["reason"], form)) for row in vocabulary["dispositions"] for form in row["spoken"]
+    ]
+    return Finder(rows, nouns=False)

@@ -1,0 +1,318 @@
+"""Phrases around the names of things: how many, which ones, of what, and whether they are there at all."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import lru_cache
+
+from extractors.phrases import Atom, Finder, clause_end, is_plural, key, singular, text_of
+from extractors.word_classes import Classes
+from vocab import Vocabulary
+
+Numbers = Mapping[int, tuple[int, float, float | None, str]]
+"""First atom of a number -> end, value, upper value, form."""
+
+DEFINITE = frozenset({"the", "this", "that", "these", "those", "its", "his", "her", "their", "our", "your", "my", "each", "every", "both", "all", "any", "which", "own"})
+INDEFINITE = frozenset({"a", "an", "another", "some", "one", "single"})
+PLAIN = frozenset(
+    "little big nice old good bad huge large small whole same other existing original actual only real decent more additional separate new newer older used "  # noqa: SIM905
+    "brand nearly tiny massive great lovely beautiful identical individual extra-large proper usual typical ugly simple basic entire complete total different "
+    "certain particular first second third fourth fifth sixth last next near far left right kind sort very really just such enormous heavy-duty following".split()
+)
+"""Words in a phrase that do not say which one; they are left out of the name."""
+WORN = {"new": "new", "newer": "newer", "used": "used", "old": "old", "older": "older", "rebuilt": "rebuilt", "refurbished": "refurbished", "reconditioned": "reconditioned", "second-hand": "second-hand", "worn": "worn", "broken": "broken"}
+"""Words in a phrase that say what state it is in."""
+HOLDERS = frozenset({"set", "box", "row", "bank", "rack", "pallet", "crate", "group", "pack", "bunch", "stack", "pile", "case", "roll", "bundle", "load"})
+"""Words that hold things: "three sets of change parts" is three sets."""
+VERBAL = frozenset("i you we they he she it who to 'll 'd can could will would must shall should don't didn't doesn't won't let's gonna cannot can't please".split())  # noqa: SIM905
+NOT = frozenset({"no", "not", "without", "isn't", "aren't", "wasn't", "ain't", "never", "neither", "nor"})
+PREPOSITIONS = frozenset(
+    "in on at behind under over beside between above below near off by to from of inside around past for with into onto through along across against "  # noqa: SIM905
+    "beneath underneath after before toward towards outside via per than as like next up down about".split()
+)
+FRAMES = (
+    ("here", "'s"), ("here", "is"), ("here", "are"), ("this", "is"), ("this", "one", "is"), ("these", "are"), ("over", "here", "is"), ("over", "here", "'s"), ("over", "there", "is"), ("there", "'s"), ("there", "is"), ("there", "are"),
+    ("we", "have"), ("we", "'ve", "got"), ("you", "have"), ("you", "'ve", "got"), ("you", "got"), ("we", "got"), ("it", "has"), ("it", "'s", "got"), ("i", "see"), ("next", "is"), ("next", "to", "it", "is"), ("that", "'s"), ("and", "then"), ("then",), ("comes", "with"), ("it", "comes", "with"), ("along", "with"), ("plus",), ("followed", "by"), ("next", "comes"), ("here", "we", "have"), ("there", "we", "have"),
+)  # fmt: skip
+
+
+@dataclass(slots=True)
+class Phrase:
+    """One name of a thing in its phrase: atoms first to last (excluded), the name itself from name to last."""
+
+    first: int
+    name: int
+    head: int
+    """First atom of the name as the table has it."""
+    last: int
+    grade: str
+    known: str
+    """The table's name; the noun itself where it is in no table."""
+    text: str
+    count: int | None = None
+    approximate: bool = False
+    article: str = ""
+    modifiers: tuple[str, ...] = ()
+    condition: str | None = None
+    negated: bool = False
+    led: bool = False
+    """Whether a preposition leads the phrase: it then only says where something else is."""
+    indexed: bool = False
+    """Whether a number behind it names one of several ("tank nine", "pump 2")."""
+    plural: bool = False
+    measured: bool = False
+    """Whether a size stands in the phrase."""
+    holders: str = ""
+    covered: tuple[int, ...] = field(default=())
+
+    @property
+    def heads(self) -> tuple[str, ...]:
+        return key(self.known)
+
+
+class Nouns:
+    """Finds the phrases of one transcript."""
+
+    def __init__(self, atoms: Sequence[Atom], measured: Mapping[int, int], numbers: Numbers, approximate: set[int], vocabulary: Vocabulary) -> None:
+        self.atoms, self.measured, self.numbers, self.approximate = atoms, measured, numbers, approximate
+        self.names, self.modifiers, self.places, self.materials = _tables(vocabulary)
+        self.classes = _classes(vocabulary)
+        self.number_at = {k: start for start, (end, *_) in numbers.items() for k in range(start, end)}
+
+    def all(self) -> list[Phrase]:
+        """Every phrase in order of its words."""
+        out: list[Phrase] = []
+        i = 0
+        while i < len(self.atoms):
+            found = self.names.at(self.atoms, i) if not self.atoms[i].aside and i not in self.measured and not self.verbal(i) else None
+            if found is None:
+                opened = self.unknown(i)
+                if opened is not None and not (out and out[-1].last > opened.name):
+                    out.append(opened)
+                    i = opened.last
+                else:
+                    i += 1
+                continue
+            start, (end, (name, grade)) = i, found
+            while end < len(self.atoms) and not self.atoms[end - 1].after and self.atoms[end].sentence == self.atoms[i].sentence and not self.atoms[end].aside:
+                further = self.names.at(self.atoms, end) if end not in self.measured else None
+                if further is None or (is_plural(self.atoms[end - 1].lower) and not self.atoms[end - 1].lower.endswith("works")):
+                    break
+                start, (end, (name, grade)) = end, further
+            phrase = self.around(i, start, end, name, grade)
+            out.append(phrase)
+            i = end
+        return out
+
+    def verbal(self, i: int) -> bool:
+        """Whether the word at i is a verb here: "they drive", "to press", "I saw"."""
+        before = self.atoms[i - 1] if i else None
+        if before is None or before.after or before.sentence != self.atoms[i].sentence:
+            return False
+        if before.lower == "to":
+            return not (i + 1 < len(self.atoms) and is_plural(self.atoms[i].lower)) and len(self.names_at(i)) < 2
+        return before.lower in VERBAL
+
+    def names_at(self, i: int) -> tuple[str, ...]:
+        found = self.names.at(self.atoms, i)
+        return tuple(a.lower for a in self.atoms[i : found[0]]) if found else ()
+
+    def around(self, first: int, head: int, end: int, name: str, grade: str) -> Phrase:
+        """The phrase around a name whose words begin at first and whose head begins at head."""
+        atoms = self.atoms
+        k, name_first = first - 1, first
+        count: int | None = None
+        article, condition, negated, measured, approximate, holders = "", None, False, False, False, ""
+        modifiers = list(range(first, head))
+        extra: list[int] = []
+        while k >= 0 and not atoms[k].after and atoms[k].sentence == atoms[first].sentence and first - k <= 14:
+            lower = atoms[k].lower
+            if k in self.measured:
+                measured = True
+                k = self.measured[k] - 1
+                if k >= 0 and atoms[k].lower in ("a", "an", "the"):
+                    continue
+                continue
+            if k in self.number_at:
+                start = self.number_at[k]
+                stop, value, top, form = self.numbers[start]
+                if form == "ordinal":
+                    k = start - 1
+                    continue
+                if form == "fraction" or value != int(value) or value < 1:
+                    k = start - 1
+                    measured = True
+                    break
+                if self.places.at(atoms, start - 1) and start and not atoms[start - 1].after and value < 100:
+                    k = start - 2
+                    break
+                count = int(value) if top is None else None
+                approximate = start in self.approximate or top is not None
+                name_first = min([name_first, *extra]) if extra else name_first
+                k = start - 1
+                if k >= 0 and atoms[k].lower in DEFINITE and not atoms[k].after:
+                    article = atoms[k].lower
+                    k -= 1
+                break
+            if lower == "of" and k > 0 and not holders:
+                before = singular(atoms[k - 1].lower)
+                if k - 1 in self.number_at:
+                    k -= 1
+                    continue
+                if before in ("pair", "couple"):
+                    count = 2
+                    start = k - 2
+                    if start in self.number_at:
+                        count = 2 * int(self.numbers[self.number_at[start]][1])
+                        start = self.number_at[start] - 1
+                    elif start >= 0 and atoms[start].lower in ("a", "the", "another"):
+                        start -= 1
+                    k = start
+                    break
+                if before in HOLDERS:
+                    holders = f"{atoms[k - 1].lower} of "
+                    k -= 2
+                    continue
+                break
+            if lower in NOT and not (lower == "no" and atoms[k].after):
+                negated = True
+                break
+            if lower in DEFINITE or lower in INDEFINITE:
+                article = lower
+                if lower == "single":
+                    count = 1
+                k -= 1
+                if lower in ("own", "single", "all", "both", "each") and k >= 0 and not atoms[k].after and atoms[k].lower in (*DEFINITE, "a"):
+                    article = atoms[k].lower
+                    k -= 1
+                break
+            if lower in ("uh", "um", "er", "erm", "like"):
+                k -= 1
+                continue
+            if lower in PLAIN or lower in WORN:
+                condition = condition or WORN.get(lower)
+                k -= 1
+                continue
+            kind = self.classes.of(lower)
+            known = lower in self.modifiers
+            if not known and (kind in ("leads", "helps", "stands_in", "joins", "asks", "fills", "answers", "points") or lower.startswith("'")):
+                break
+            if kind == "acts" and not known and not lower.endswith(("ing", "ed")):
+                break
+            if not known and lower.endswith("ly"):
+                k -= 1
+                continue
+            if len(extra) + len(modifiers) >= 4:
+                break
+            extra.append(k)
+            k -= 1
+        led = k >= 0 and not atoms[k].after and atoms[k].sentence == atoms[first].sentence and atoms[k].lower in PREPOSITIONS
+        if not negated and k >= 0 and not atoms[k].after and atoms[k].sentence == atoms[first].sentence:
+            negated = atoms[k].lower in NOT
+        if not article and count is None and not measured and not self._starts(k):
+            kept: list[int] = []
+            for e in extra:
+                if atoms[e].lower not in self.modifiers:
+                    break
+                kept.append(e)
+            extra = kept
+        name_first = min([name_first, *extra])
+        phrase_first = max(0, k + 1)
+        said = [n for n in range(name_first, end) if atoms[n].lower not in PLAIN and atoms[n].lower not in WORN and n not in self.measured and n not in self.number_at or n >= first]
+        text = " ".join("".join(atoms[n].said if atoms[n].said.isupper() and len(atoms[n].said) > 1 else atoms[n].said.lower() for n in (m,)) for m in said)
+        text = _joined(atoms, said) if said else text
+        material = {n for n in said if self.materials.at(atoms, n)}
+        mods = tuple(atoms[n].lower for n in said if n < head and n not in material)
+        indexed = end in self.numbers and not atoms[end - 1].after and self.numbers[end][3] != "ordinal" and end not in self.measured and self.numbers[end][1] < 400
+        if end + 1 in self.numbers and atoms[end].lower in ("number", "no") and not atoms[end - 1].after:
+            indexed = True
+        if end < len(atoms) and len(atoms[end].said) == 1 and atoms[end].said.isupper() and atoms[end].said != "I" and not atoms[end - 1].after:
+            indexed = True
+        return Phrase(
+            phrase_first, name_first, head, end, grade, name, holders + text, count, approximate, article, mods, condition, negated, led, indexed,
+            is_plural(atoms[end - 1].lower), measured, holders,
+        )  # fmt: skip
+
+    def _starts(self, k: int) -> bool:
+        """Whether the atom behind k begins a clause."""
+        return k < 0 or bool(self.atoms[k].after) or self.atoms[k].sentence != self.atoms[k + 1].sentence or self.atoms[k].lower in ("and", "so", "but", "okay", "then", "or", "with", "plus", "of", "on", "for", "now", "also")
+
+    def unknown(self, i: int) -> Phrase | None:
+        """A noun that no table has, where people name things: "here's the …", "there's three …", "this is your …"."""
+        atoms = self.atoms
+        form = next((f for f in FRAMES if tuple(a.lower for a in atoms[i : i + len(f)]) == f), None)
+        if form is None or atoms[i].aside or any(a.after for a in atoms[i : i + len(form)]):
+            return None
+        k = i + len(form)
+        while k < len(atoms) and atoms[k].lower in ("also", "just", "now", "here", "uh", "um", "basically", "actually", "then", "like"):
+            k += 1
+        if k >= len(atoms) or atoms[k].sentence != atoms[i].sentence:
+            return None
+        count, start, article, approximate = None, k, "", False
+        if k in self.numbers and k not in self.measured:
+            stop, value, top, form_ = self.numbers[k]
+            if form_ in ("ordinal", "fraction", "year", "decimal") or value != int(value) or not 1 <= value <= 2000 or top is not None:
+                return None
+            count, approximate, k = int(value), k in self.approximate, stop
+        elif atoms[k].lower in ("the", "your", "our", "a", "an", "another", "this"):
+            article = atoms[k].lower
+            k += 1
+        else:
+            return None
+        first = k
+        while k < len(atoms) and k - first < 4 and atoms[k].sentence == atoms[i].sentence:
+            lower = atoms[k].lower
+            if self.names.at(atoms, k) or k in self.measured or k in self.numbers or atoms[k].aside:
+                return None
+            kind = self.classes.of(lower)
+            if kind in ("leads", "helps", "stands_in", "joins", "asks", "fills", "answers", "points") or lower.startswith("'") or (kind == "acts" and k > first and not lower.endswith("ing")):
+                break
+            k += 1
+            if atoms[k - 1].after:
+                break
+        kept = [n for n in range(first, k) if atoms[n].lower not in PLAIN]
+        if not kept or kept[-1] != k - 1:
+            return None
+        head = atoms[k - 1].lower
+        stem = singular(head)
+        agent = len(stem) > 5 and stem.endswith(("er", "or", "izer", "ator", "ometer", "veyor")) and not stem.endswith(("eer", "ower"))
+        if self.classes.of(head) in ("describes", "acts") or head.endswith(("ly", "ness", "ity", "ment", "tion", "ance", "ed", "ing", "day", "ous", "ful", "able", "ible", "ish")) or len(stem) < 3:
+            return None
+        strong = form not in (("that", "'s"), ("then",), ("and", "then"), ("i", "see"), ("it", "has"), ("plus",))
+        shown = article in ("the", "your", "our", "this") and strong and form[0] in ("here", "this", "these", "over", "next", "you", "we")
+        counted = count is not None and count >= 2 and is_plural(head)
+        if not (agent or shown or counted):
+            return None
+        text = text_of(atoms, kept[0], k)
+        return Phrase(start, kept[0], k - 1, k, "open", stem, text, count, approximate, article, tuple(atoms[n].lower for n in kept[:-1]), None, False, False, False, is_plural(head), False, "")
+
+    def clause_end(self, i: int) -> int:
+        return clause_end(self.atoms, i)
+
+
+def _joined(atoms: Sequence[Atom], said: Sequence[int]) -> str:
+    out = []
+    for n, m in enumerate(said):
+        a = atoms[m]
+        word = a.said if a.said.isupper() and len(a.said) > 1 else a.said.lower()
+        following = said[n + 1] if n + 1 < len(said) else None
+        out.append(word + ("" if following is None else a.glue if following == m + 1 else " "))
+    return "".join(out)
+
+
+@lru_cache(maxsize=16)
+def _tables(vocabulary: Vocabulary) -> tuple[Finder[tuple[str, str]], frozenset[str], Finder[str], Finder[str]]:
+    names = [(name, (name, row["grade"])) for row in vocabulary["components"] for name in row["names"]]
+    modifiers = {part for name, (_, grade) in names if grade in ("machine", "part", "site") for part in key(name)[:-1]}
+    modifiers |= {part for row in vocabulary["made_of"] for form in row["spoken"] for part in key(form)}
+    modifiers |= {"gas", "spare", "hydraulic", "pneumatic", "electric", "manual", "automatic", "main", "auxiliary", "overhead", "portable", "mobile", "vertical", "horizontal", "inclined", "rotary", "oil", "air", "water", "product", "twin", "double", "low", "high", "pressure"}
+    places = [(n, n) for r in vocabulary["stations"] if r["use"] in ("place", "vessel", "machine") for n in r["names"]]
+    materials = [(form, row["is"]) for row in vocabulary["made_of"] for form in row["spoken"]]
+    modifiers -= {"one", "and", "of", "the", "in", "up", "off", "after", "on", "to"}
+    return Finder(names), frozenset(modifiers), Finder(places), Finder(materials, nouns=False)
+
+
+@lru_cache(maxsize=16)
+def _classes(vocabulary: Vocabulary) -> Classes:
+    return Classes(vocabulary)
