@@ -1,13 +1,285 @@
-"""The standing of a fact: its basis and by whom, running state, condition, defects, reasons, unsafe advice."""
+"""The standing of a fact: its basis and by whom, doubt, running state, condition, defects, reasons, unsafe advice.
+
+Phrases are rows of vocab/standing.toml. A phrase belongs to the clause it is said in; what is said of a figure goes to
+the figures of that clause, what is said of a thing to the thing named in it, or to the last one named before. What is
+said of nothing named is a remark on the whole.
+"""
 
 from __future__ import annotations
 
-from extractors.mentions import QuantityMention, RemarkMention, ThingMention, Tokens
+from bisect import bisect_left
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from functools import lru_cache
+
+from extractors.mentions import QuantityMention, RemarkMention, Span, ThingMention, Tokens
+from extractors.phrase_table import PhraseTable
+from extractors.takebacks import pieces_of, tools
+from extractors.word_classes import Piece
 from vocab import Vocabulary
+
+NEAR = 14
+"""Words between a figure and a phrase about it, at most; common practice, no source."""
+LONGEST = 12
+"""Words of a remark."""
+SAYERS = frozenset({"told", "says", "said", "claims", "tells", "reckons", "shown", "swears"})
+FORWARD = frozenset(
+    {
+        "says",
+        "reads",
+        "shows",
+        "calls",
+        "claims",
+        "me",
+        "us",
+        "told",
+        "tells",
+        "say",
+        "said",
+        "measured",
+        "counted",
+        "count",
+        "gauge",
+        "across",
+        "timed",
+        "clocked",
+        "sheet",
+        "binder",
+        "drawing",
+        "meter",
+    }
+)
+NEW_CLAUSE = frozenset({"and", "but", "so", "because", "then"})
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """One phrase: piece indices, the clause around it, and what it stands for."""
+
+    first: int
+    last: int
+    clause: Span
+    kind: str
+    value: str
 
 
 def find_remarks(
     tokens: Tokens, things: tuple[ThingMention, ...], quantities: tuple[QuantityMention, ...], vocabulary: Vocabulary
 ) -> tuple[tuple[ThingMention, ...], tuple[QuantityMention, ...], tuple[RemarkMention, ...]]:
     """Things and quantities with basis, condition and running state added, and the remarks on the whole."""
-    return things, quantities, ()
+    classes, _ = tools(vocabulary)
+    pieces, where = pieces_of(tokens, classes)
+    if not pieces:
+        return things, quantities, ()
+    words = [tokens[w].word for w in where]
+    quantity_list, thing_list = list(quantities), list(things)
+    remarks: list[RemarkMention] = []
+    for found in _find(pieces, tokens, where, vocabulary):
+        if found.kind == "hedge":
+            _hedge(quantity_list, pieces, words, found)
+        elif found.kind == "basis":
+            _basis(quantity_list, thing_list, pieces, words, found, tokens, where)
+        else:
+            _of_things(thing_list, remarks, pieces, words, found, tokens, where)
+    return tuple(thing_list), tuple(quantity_list), tuple(remarks)
+
+
+@lru_cache(maxsize=4)
+def _table(vocabulary: Vocabulary) -> PhraseTable[tuple[str, str]]:
+    return PhraseTable((form, (row["kind"], row["value"])) for row in vocabulary["standing"] for form in row["spoken"])
+
+
+def _find(pieces: Sequence[Piece], tokens: Tokens, where: Sequence[int], vocabulary: Vocabulary) -> list[Found]:
+    found = []
+    for i, end, (kind, value) in _table(vocabulary).all(pieces):
+        aside = tokens[where[end - 1]].aside
+        if aside == "negation" and kind == "defect":
+            kind = "condition"  # "no leaks"
+        elif aside in {"question", "hypothetical", "other machine"} and kind != "unsafe":
+            continue
+        if (
+            kind == "defect"
+            and i
+            and pieces[i - 1].lower in {"no", "not", "isn't", "aren't", "never", "doesn't", "without"}
+        ):
+            kind = "condition"
+        found.append(Found(i, end, _clause(pieces, i, end), kind, value))
+    return found
+
+
+def _clause(pieces: Sequence[Piece], first: int, last: int) -> Span:
+    """From the pause before to the pause behind, or to a word that begins a new clause."""
+    a, b = first, last
+    while a > 0 and not (pieces[a - 1].comma or pieces[a - 1].ends) and first - a < 20:
+        a -= 1
+    while b < len(pieces) and not (pieces[b - 1].comma or pieces[b - 1].ends) and b - last < 20:
+        if pieces[b].lower in NEW_CLAUSE:
+            break
+        b += 1
+    return a, b
+
+
+def _sentence(pieces: Sequence[Piece], i: int, furthest: int = 40) -> Span:
+    a, b = i, i + 1
+    while a > 0 and not pieces[a - 1].ends and i - a < furthest:
+        a -= 1
+    while b < len(pieces) and not pieces[b - 1].ends and b - i < furthest:
+        b += 1
+    return a, b
+
+
+def _text(tokens: Tokens, where: Sequence[int], span: Span) -> str:
+    return " ".join(tokens[where[i]].text for i in range(span[0], min(span[1], span[0] + LONGEST)))
+
+
+def _word_span(words: Sequence[int], span: Span) -> Span:
+    return words[span[0]], words[span[1] - 1] + 1
+
+
+# --------------------------------------------------------------------------------------------------------- figures
+
+
+def _near_figures(quantities: Sequence[QuantityMention], words: Sequence[int], span: Span) -> list[int]:
+    """Indices of the standing figures whose first word lies in a span of pieces, in order."""
+    a, b = _word_span(words, span) if span[0] < span[1] else (0, 0)
+    inside = [k for k, q in enumerate(quantities) if a <= q.span[0] < b and q.status != "withdrawn"]
+    return sorted(inside, key=lambda k: quantities[k].span)
+
+
+def _hedge(quantities: list[QuantityMention], pieces: Sequence[Piece], words: Sequence[int], found: Found) -> None:
+    """Doubt goes to the figures of its clause, those behind it first; "don't quote me" goes back to the last figure."""
+    a, b = found.clause
+    ahead = _near_figures(quantities, words, (found.last, b))
+    behind = _near_figures(quantities, words, (a, found.first))
+    hit: list[int] = []
+    follows_but = found.last < len(pieces) and pieces[found.last].lower == "but"
+    if found.value == "back":
+        hit = behind[-1:]
+        if not hit and not follows_but:
+            sentence = _sentence(pieces, found.first)[0]
+            start = sentence if sentence < found.first else _sentence(pieces, max(0, found.first - 1))[0]
+            hit = _near_figures(quantities, words, (max(start, found.first - NEAR), found.first))[-1:]
+    elif ahead:
+        hit = ahead[:1]
+    elif behind and (found.last >= b or pieces[found.last - 1].comma or pieces[found.last - 1].ends):
+        hit = behind[-1:]
+    elif found.first == a and found.last >= b and a > 0 and not pieces[a - 1].ends:
+        hit = _near_figures(quantities, words, (max(0, found.first - 8), found.first))[-1:]  # "seventy tons, I think,"
+    for k in hit:
+        same = [j for j, q in enumerate(quantities) if q.span == quantities[k].span]
+        for j in same:
+            if quantities[j].status == "stated":
+                quantities[j] = replace(quantities[j], status="hedged")
+
+
+def _basis(
+    quantities: list[QuantityMention],
+    things: list[ThingMention],
+    pieces: Sequence[Piece],
+    words: Sequence[int],
+    found: Found,
+    tokens: Tokens,
+    where: Sequence[int],
+) -> None:
+    """What a figure rests on: figures behind "the plate says" up to the end of the sentence's run of figures, figures
+    before "on the tag" in the same clause."""
+    sentence = _sentence(pieces, found.first)
+    by = _by(pieces, tokens, where, found) if found.value == "told" else None
+    forward = pieces[found.last - 1].lower in FORWARD
+    hit: list[int] = []
+    if forward:
+        hit = _near_figures(quantities, words, (found.last, min(sentence[1], found.last + NEAR)))
+    if not hit:
+        hit = _near_figures(quantities, words, (max(sentence[0], found.first - NEAR), found.first))[-2:]
+    if not hit and not forward:
+        hit = _near_figures(quantities, words, (found.last, found.clause[1]))
+    for k in hit:
+        if quantities[k].basis is None:
+            quantities[k] = replace(quantities[k], basis=found.value, by=by)
+    if not hit and found.value in {"counted", "told", "plate"}:
+        a, b = _word_span(words, found.clause)
+        for k, t in enumerate(things):
+            if a <= t.span[0] < b and t.count is not None and t.basis is None:
+                things[k] = replace(t, basis=found.value, by=by)
+
+
+def _by(pieces: Sequence[Piece], tokens: Tokens, where: Sequence[int], found: Found) -> str | None:
+    """Who said it: the words before "told me" or "says", where they name someone."""
+    verb = next((i for i in range(found.first, found.last) if pieces[i].lower in SAYERS), None)
+    if verb is None or verb == 0 or (verb and pieces[verb - 1].lower in {"was", "were", "i'm", "is"}):
+        return None
+    first = verb
+    while (
+        first > 0
+        and verb - first < 3
+        and pieces[first - 1].kind in {"content", "name", "points", "stands_in", "describes"}
+    ):
+        first -= 1
+        if pieces[first].kind in {"points", "stands_in"} or pieces[first - 1].comma or pieces[first - 1].ends:
+            break
+    return _text(tokens, where, (first, verb)) or None
+
+
+# ---------------------------------------------------------------------------------------------------------- things
+
+
+def _of_things(
+    things: list[ThingMention],
+    remarks: list[RemarkMention],
+    pieces: Sequence[Piece],
+    words: Sequence[int],
+    found: Found,
+    tokens: Tokens,
+    where: Sequence[int],
+) -> None:
+    text = _text(tokens, where, found.clause)
+    if found.kind in {"condition", "defect", "running", "reason"}:
+        k = _subject(things, pieces, words, found)
+        if k is not None:
+            things[k] = _added(things[k], found, text)
+            return
+    if found.kind == "reason":
+        return  # why something goes or stays says nothing without the thing
+    subject = ""
+    if found.kind in {"unsafe", "left"} and (k := _subject(things, pieces, words, found)) is not None:
+        subject = things[k].name
+    remarks.append(RemarkMention(_word_span(words, found.clause), found.kind, subject, found.value or text))
+
+
+def _added(thing: ThingMention, found: Found, text: str) -> ThingMention:
+    if found.kind == "defect":
+        return replace(thing, defects=tuple(dict.fromkeys((*thing.defects, text))))
+    if found.kind == "condition":
+        return replace(thing, condition="; ".join(dict.fromkeys(filter(None, (thing.condition, text)))))
+    if found.kind == "running":
+        return replace(thing, running=thing.running or found.value)
+    return replace(thing, reason=thing.reason or text)
+
+
+def _subject(things: Sequence[ThingMention], pieces: Sequence[Piece], words: Sequence[int], found: Found) -> int | None:
+    """The thing that a phrase is about: named before it in its clause, else the nearest named before in the sentence,
+    else, where the sentence names none before and begins with "it" or nothing, the last of the sentence before."""
+    sentence = _sentence(pieces, found.first)
+    starts = [t.span[0] for t in things]
+    standing = [k for k in sorted(range(len(things)), key=lambda k: starts[k]) if things[k].status != "withdrawn"]
+    ordered = [starts[k] for k in standing]
+
+    def last_between(a: int, b: int) -> int | None:
+        if a >= b:
+            return None
+        low, high = bisect_left(ordered, words[a]), bisect_left(ordered, words[b - 1] + 1)
+        return standing[high - 1] if high > low else None
+
+    inside = last_between(found.clause[0], found.first)
+    if inside is not None:
+        return inside
+    behind = last_between(found.first, found.clause[1])
+    if behind is not None:
+        return behind
+    before = last_between(sentence[0], found.first)
+    if before is not None:
+        return before
+    if sentence[0] == 0:
+        return None
+    earlier = _sentence(pieces, sentence[0] - 1)
+    return last_between(earlier[0], earlier[1])
