@@ -53,7 +53,7 @@ class Classes:
     """The class of any word under one vocabulary."""
 
     def __init__(self, vocabulary: Vocabulary) -> None:
-        self._known = {w: row["class"] for row in vocabulary["classes"] for w in row["words"]}
+        self._known: dict[str, str] = {w: row["class"] for row in vocabulary["classes"] for w in row["words"]}
         self._units = {
             w for row in vocabulary["units"] for form in row["spoken"] for w in form.split()[:1] if len(w) > 1
         }
