@@ -27,6 +27,7 @@ Progress = Callable[[str, float, float], None]
 """Called with a stage's name, what is done of it and the whole, both in seconds of the recording (or 0, 0)."""
 
 TIMED_TEXT = {".srt", ".vtt", ".txt", ".json"}
+MAKE_AGAIN = "Make the walk again with tallywalk report."
 LANGUAGE_SURE = 0.6
 """Below this the recogniser's guess of another language is not acted on. Common practice, no source."""
 
@@ -149,9 +150,7 @@ def add(
     folder = walk_file.parent
     words = folder / "transcript.json"
     if not words.is_file():
-        raise NotFound(
-            f"{words}: the walk's own words are missing", remedy="Make the walk again with tallywalk report."
-        )
+        raise NotFound(f"{words}: the walk's own words are missing", remedy=MAKE_AGAIN)
     first = Heard(words, before.source, read_timed_text(words))
     known = {before.source.sha256, *(h.source.sha256 for h, _ in kept_visits(folder))}
     for path in paths:
@@ -275,6 +274,17 @@ def check_file(path: Path, *, settings: Settings, today: date) -> Walk:
     """A walk.json checked again, with decisions beside it, without the recogniser; nothing is written."""
     walk = read_walk(path)
     return settle(walk, load_vocabulary(settings), today, path.parent)
+
+
+def explain(walk_file: Path, moment: float, *, settings: Settings) -> tuple[str, ...]:
+    """How the words around a moment were read: lines of text. Raises NotFound, WalkError."""
+    from extractors.explain import explain as lines_around
+    from pipeline.timed_text import read_timed_text
+
+    words = walk_file if walk_file.name == "transcript.json" else walk_file.with_name("transcript.json")
+    if not words.is_file():
+        raise NotFound(f"{words}: the walk's own words are missing", remedy=MAKE_AGAIN)
+    return lines_around(read_timed_text(words), moment, load_vocabulary(settings))
 
 
 def read_walk(path: Path) -> Walk:
