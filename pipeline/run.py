@@ -254,10 +254,11 @@ def settle(walk: Walk, vocabulary: Vocabulary, today: date, folder: Path | None)
 
     if folder is not None:
         from pipeline.decisions import read_decisions
-        from pipeline.review import apply
+        from pipeline.review import apply, unapply
 
         decisions = read_decisions(folder)
-        return apply(check(apply(walk, decisions), vocabulary, today), decisions)
+        as_read = unapply(walk, decisions)
+        return apply(check(apply(as_read, decisions), vocabulary, today), decisions)
     return check(walk, vocabulary, today)
 
 
