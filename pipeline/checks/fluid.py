@@ -1,0 +1,297 @@
+"""Pumps, pipes, compressors: flow, pressure and power that must go together."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from datetime import date
+
+from pipeline.checks.facts import (
+    Facts,
+    compared,
+    facts,
+    figure,
+    finding,
+    limit,
+    mentions,
+    name_of,
+    number,
+    said,
+    size,
+    slack,
+)
+from pipeline.checks.nearby import (
+    BREATH,
+    about_here,
+    heard,
+    most,
+    outside,
+    partner,
+    related,
+    seconds_between,
+    single,
+    with_unit,
+)
+from pipeline.checks.offers import verdict
+from pipeline.walk import Checked, Finding, Quantity, Walk
+from vocab import Vocabulary
+
+Results = Iterator[Finding | Checked]
+
+FEET_A_PSI = 2.3067
+"""Feet of water at 60 degF a psi: 144 in2/ft2 / 62.43 lb/ft3; the trade says 2.31."""
+FULL_VACUUM = 29.92
+"""Inches of mercury of one standard atmosphere."""
+AIR = (
+    "air",
+    "fan",
+    "blower",
+    "compressor",
+    "airend",
+    "duct",
+    "exhaust",
+    "gas",
+    "hood",
+    "stack",
+    "ventilation",
+    "dryer",
+)
+NO_COMPRESSOR = ("blower", "vacuum", "booster", "refrigeration", "chiller", "ammonia", "fan", "gas")
+
+
+def _liquid(q: Quantity) -> bool:
+    """Whether a flow is of liquid: by its unit, and not of air or gas."""
+    return ("gallon" in q.unit or "litre" in q.unit or "metre**3" in q.unit) and not mentions(
+        f"{q.subject} {q.of}", *AIR
+    )
+
+
+def pump_power(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
+    """Flow times pressure of a pump against the power of its motor.
+
+    Source: hydraulic power P = Q x p (gpm x psi / 1714 horsepower; Hydraulic Institute, from memory). Tolerance: above
+    0.95 of the motor is asked about, as no pump is so good; below is normal. A question, never a conflict: a
+    centrifugal's best pressure and best flow never meet, and two-stage power units exceed the product.
+    """
+    index = facts(walk)
+    row = limit(vocabulary, "hydraulic power")
+    for flow in index.of("flow"):
+        if not _liquid(flow):
+            continue
+        pressure, power = _pump_parts(index, flow)
+        q, p, motor = size(flow, "metre**3/second"), size(pressure, "pascal"), size(power, "watt")
+        if pressure is None or power is None or not q or not p or not motor:
+            continue
+
+        def holds(flow: Quantity, pressure: Quantity, power: Quantity) -> bool:
+            liquid = (size(flow, "metre**3/second") or 0) * (size(pressure, "pascal") or 0)
+            share = liquid / (size(power, "watt") or 0)
+            return bool(share <= row["high"] * (1 + slack(flow, pressure, power)))
+
+        unit = "horsepower" if "horsepower" in power.unit else "kilowatt"
+        needed = q * p / (745.7 if unit == "horsepower" else 1000)
+        yield from verdict(
+            "pump_power",
+            (flow, pressure, power),
+            holds,
+            f"{said(flow)} at {said(pressure)} is {figure(round(needed, 1), unit)} in the liquid alone, but the motor "
+            f"was given as {said(power)} ({name_of(flow)}). Greatest flow and greatest pressure seldom meet: ask for "
+            f"both at one point, and re-read the pump plate.",
+            level="check",
+            note=f"{number(round(q * p / motor * 100))} % of the motor in the liquid",
+        )
+
+
+def _pump_parts(index: Facts, flow: Quantity) -> tuple[Quantity | None, Quantity | None]:
+    if not mentions(flow.subject, "pump", "hydraulic", "jet") and not about_here(index, flow, "pump", within=4):
+        return None, None
+    power = partner(index, flow, ("power",), "watt")
+    if power is not None and ("Btu" in power.unit or mentions(power.subject, "burner", "heater", "fan")):
+        power = None
+    pressure = partner(index, flow, ("pressure",), "psi")
+    other = "rated relief air steam test design".split()
+    if pressure is not None and mentions(f"{pressure.subject} {pressure.qualifier or ''}", *other):
+        pressure = None
+    return pressure, power
+
+
+def head_and_pressure(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
+    """Head and pressure of one pump against each other.
+
+    Source: 2.31 ft of water a psi at 60 degF, divided by specific gravity (62.43 lb/ft3 / 144). Tolerance: the specific
+    gravity they would need lies outside 0.7 to 1.5.
+    """
+    index = facts(walk)
+    row = limit(vocabulary, "head and pressure")
+    for head in with_unit(index.of("height", "length", "pressure", "other"), "foot"):
+        if not (mentions(f"{head.subject} {head.qualifier or ''}", "head", "tdh") or heard(head, "head", "tdh")):
+            continue
+        if mentions(head.subject, "room", "clearance", "pulley", "filler", "capper", "press", "tank", "boiler"):
+            continue
+        pressure = partner(index, head, ("pressure",), "psi")
+        feet, psi = size(head, "foot"), size(pressure, "psi")
+        if pressure is None or not feet or not psi or seconds_between(head, pressure) > BREATH * 2:
+            continue
+        used = (head, pressure)
+        gravity = psi * FEET_A_PSI / feet
+        if row["low"] * (1 - slack(*used)) <= gravity <= row["high"] * (1 + slack(*used)):
+            yield compared("head_and_pressure", used, "agreed", f"specific gravity {number(round(gravity, 2))}")
+            continue
+        yield finding(
+            "head_and_pressure",
+            "check",
+            f"{said(head)} of head is {figure(round(feet / FEET_A_PSI, 1), 'psi')} of water, but {said(pressure)} was "
+            f"said ({name_of(head)}). Re-read the pump plate: feet or psi, rated or shut-off, what liquid?",
+            used,
+        )
+
+
+def pipe_velocity(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
+    """Mean velocity of a flow in the pipe or duct it was said to run in.
+
+    Source: v = Q / A (nominal size taken as inside diameter); 3 to 10 ft/s for liquids and 1,500 to 4,500 ft/min for
+    air are usual, common practice, no source. Tolerance: asked about above 20 ft/s or 7,000 ft/min, never below.
+    """
+    index = facts(walk)
+    for bore in with_unit(index.of("diameter"), "foot"):
+        if not mentions(bore.subject, "pipe", "line", "duct", "stack", "suction", "discharge", "main", "connection"):
+            continue
+        if mentions(bore.subject, "nozzle", "gas", "steam", "drain"):
+            continue
+        flow = partner(index, bore, ("flow",), "metre**3/second")
+        if flow is None or not (related(flow.subject, bore.subject) and seconds_between(flow, bore) <= BREATH):
+            continue
+        d, q = size(bore, "foot"), size(flow, "foot**3/second")
+        air = not _liquid(flow)
+        if not d or not q or (air and not mentions(bore.subject, "duct", "stack", "exhaust")):
+            continue
+        row = limit(vocabulary, "velocity of air" if air else "velocity of liquid")
+        feet = q / (math.pi * d * d / 4)
+        shown, unit = (feet * 60, "foot/minute") if air else (feet, "foot/second")
+        used = (bore, flow)
+        if shown <= row["high"] * (1 + slack(*used)):
+            yield compared("pipe_velocity", used, "agreed", figure(round(shown, 1), unit))
+            continue
+        yield finding(
+            "pipe_velocity",
+            "check",
+            f"{said(flow)} through {said(bore)} is {figure(round(shown), unit)}; over {figure(row['high'], unit)} is "
+            f"unusual ({name_of(bore)}). Measure the pipe from outside and re-read the flow.",
+            used,
+        )
+
+
+def compressor_flow(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
+    """Free air of a compressor per horsepower.
+
+    Source: 4 to 5 cfm a horsepower at 100 psi, 1 % of power for 2 psi (common rules of thumb). Tolerance: 3 to 5.5,
+    moved by 0.5 % a psi away from 100. For lubricated screws; for anything else the question is which pressure and
+    which reference (free air, standard, normal). Not for blowers, vacuum and refrigeration.
+    """
+    index = facts(walk)
+    row, by_pressure = limit(vocabulary, "compressor flow"), limit(vocabulary, "compressor flow by pressure")
+    for flow in with_unit(index.of("flow"), "foot**3/minute"):
+        if not mentions(flow.subject, "compressor", "airend") or mentions(flow.subject, *NO_COMPRESSOR, "dryer"):
+            continue
+        power = partner(index, flow, ("power",), "horsepower") or _main_motor(index, flow)
+        if power is None or mentions(power.subject, "fan", "dryer", "pump", "heater"):
+            continue
+        cfm, hp = size(flow, "foot**3/minute"), size(power, "horsepower")
+        pressure = partner(index, flow, ("pressure",), "psi")
+        psi = size(pressure, "psi")
+        if not cfm or not hp:
+            continue
+        if psi is not None and not 60 <= psi <= 200:
+            yield compared("compressor_flow", (flow, power), "could not be compared", "no usual plant-air pressure")
+            continue
+        factor = 1 - by_pressure["low"] * ((psi or 100) - 100)
+
+        def holds(flow: Quantity, power: Quantity, factor: float = factor) -> bool:
+            ratio = (size(flow, "foot**3/minute") or 0) / (size(power, "horsepower") or 0)
+            return not outside(ratio, row["low"] * factor, row["high"] * factor, slack(flow, power))
+
+        yield from verdict(
+            "compressor_flow",
+            (flow, power),
+            holds,
+            f"{said(flow)} for {said(power)} is {number(round(cfm / hp, 1))} cfm a horsepower ({name_of(flow)}); 4 to "
+            f"5 is usual near 100 psi. Ask at which pressure, free air or standard, and re-read both plates.",
+            level="check",
+            basis=[flow, power, *([pressure] if pressure else [])],
+            note=f"{number(round(cfm / hp, 1))} cfm a horsepower",
+        )
+
+
+def _main_motor(index: Facts, flow: Quantity) -> Quantity | None:
+    """The compressor's motor where the walk is of one compressor: the only main or drive motor."""
+    kind = index.walk.identity.kind or index.walk.identity.name
+    if kind is None or not mentions(str(kind.value), "compressor"):
+        return None
+    motors = [p for p in index.of("power") if mentions(p.subject, "main", "drive", "compressor", "motor")]
+    motors = [p for p in motors if not mentions(p.subject, "fan", "dryer", "pump", "heater", "cooling")]
+    return single(motors, "horsepower", 0.03)
+
+
+def vacuum_beyond_full(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
+    """A vacuum deeper than nothing.
+
+    Source: one standard atmosphere is 29.92 inches of mercury, 760 torr, 1013.25 mbar (ISO 2533). Tolerance: 31
+    inches, as gauges err; torr and mbar are read as absolute and left alone.
+    """
+    index = facts(walk)
+    for q in with_unit(index.of("pressure"), "inch_Hg"):
+        if not (mentions(f"{q.subject} {q.qualifier or ''}", "vacuum") or heard(q, "vacuum")):
+            continue
+        if q.unit in ("torr", "mbar", "millibar", "micron", "mmHg", "pascal"):
+            yield compared("vacuum_beyond_full", (q,), "could not be compared", "taken as absolute")
+            continue
+        inches = abs(most(q, "inch_Hg"))
+        if inches <= 31 * (1 + slack(q)):
+            yield compared("vacuum_beyond_full", (q,), "agreed", f"of {FULL_VACUUM} inches at sea level")
+            continue
+        yield finding(
+            "vacuum_beyond_full",
+            "check",
+            f"{said(q)} of vacuum is more than there is: {FULL_VACUUM} inches of mercury, 14.7 psi, is all "
+            f"({name_of(q)}). Re-read the gauge and its unit.",
+            (q,),
+        )
+
+
+def vessel_pressure(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
+    """A receiver rated below the pressure that its compressor reaches.
+
+    Source: a vessel's greatest allowed pressure is at or above the greatest that can reach it (ASME BPVC VIII-1 UG-98,
+    UG-125, from memory). Tolerance: none beyond wording. Only for one receiver and one compressor. Figures only:
+    whether the vessel may be used is not examined.
+    """
+    index = facts(walk)
+    pressures = [(p, f"{p.subject} {p.qualifier or ''}") for p in with_unit(index.of("pressure"), "psi")]
+    running = "unload compressor airend discharge cutout".split()
+    ratings = [p for p, text in pressures if mentions(text, "receiver") and not mentions(text, "relief", "working")]
+    runs = [p for p, text in pressures if mentions(text, *running) and not mentions(text, "receiver", "oil", "drop")]
+    rating = single(ratings, "psi")
+    if rating is None or not runs:
+        return
+    top = max(runs, key=lambda p: most(p, "psi"))
+    used = (rating, top)
+    if most(rating, "psi") * (1 + slack(*used)) >= most(top, "psi") * 0.999:
+        yield compared("vessel_pressure", used, "agreed", "figures agree; fitness not examined")
+        return
+    yield finding(
+        "vessel_pressure",
+        "check",
+        f"The receiver was given as {said(rating)}, below the {said(top)} of the {name_of(top)}. Photograph both "
+        f"plates; only the data plate or a certificate settles it.",
+        used,
+    )
+
+
+RULES = (
+    pump_power,
+    head_and_pressure,
+    pipe_velocity,
+    compressor_flow,
+    vacuum_beyond_full,
+    vessel_pressure,
+)

@@ -1,0 +1,76 @@
+"""All rules with their sources, for people: made from the docstrings, so that the list cannot drift from the code."""
+
+from __future__ import annotations
+
+import inspect
+import re
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from typing import Any
+
+from vocab import Vocabulary
+
+
+@dataclass(frozen=True, slots=True)
+class RuleNote:
+    """One rule as the list shows it."""
+
+    name: str
+    family: str
+    """The module that holds it: electrical, heat, fluid, ..."""
+    summary: str
+    """What it compares, in one sentence."""
+    source: str
+    """Where its arithmetic and limits come from; "common practice, no source" where there is none."""
+    tolerance: str
+    """How far figures may stray, and what the rule is not for."""
+    limits: tuple[str, ...] = ()
+    """Its rows of vocab/limits.toml as text; a user's own file may replace them."""
+
+
+def describe_rules(rules: Iterable[Callable[..., Any]], vocabulary: Vocabulary | None = None) -> tuple[RuleNote, ...]:
+    """A note for each rule, in the order they run."""
+    return tuple(_note(rule, vocabulary) for rule in rules)
+
+
+def _note(rule: Callable[..., Any], vocabulary: Vocabulary | None) -> RuleNote:
+    doc = inspect.getdoc(rule) or ""
+    first, _, rest = doc.partition("\n\n")
+    family = rule.__module__.rsplit(".", 1)[-1]
+    limits: tuple[str, ...] = ()
+    if vocabulary is not None and "limits" in vocabulary.tables:
+        limits = tuple(_limit(row) for row in vocabulary["limits"].rows if row["rule"] == rule.__name__)
+    return RuleNote(rule.__name__, family, _flat(first), _after(rest, "Source"), _after(rest, "Tolerance"), limits)
+
+
+def _after(text: str, label: str) -> str:
+    """What stands behind "Source:" or "Tolerance:", to the next such label or the end of the paragraph."""
+    found = re.search(
+        rf"\b{label}s?:\s*(.*?)(?=\s*\b(?:Sources?|Tolerances?|Arithmetic):|\n\n|\Z)", text, re.DOTALL | re.IGNORECASE
+    )
+    return _flat(found.group(1)) if found else ""
+
+
+def _flat(text: str) -> str:
+    return " ".join(text.split())
+
+
+def _limit(row: Any) -> str:
+    ends = [f"{row[k]:g}" if row[k] is not None else "" for k in ("low", "high")]
+    span = " to ".join(ends) if all(ends) else f"at least {ends[0]}" if ends[0] else f"at most {ends[1]}"
+    return f"{row['name']}: {span} {row['unit']} ({row['source']})".replace("  ", " ")
+
+
+def as_text(notes: Iterable[RuleNote]) -> str:
+    """The list as plain text, grouped by family; ends with a line feed."""
+    lines: list[str] = []
+    family = ""
+    for note in notes:
+        if note.family != family:
+            family = note.family
+            lines += ["", family, "-" * len(family)] if lines else [family, "-" * len(family)]
+        lines.append(f"{note.name}: {note.summary}")
+        lines += [f"    source: {note.source}"] if note.source else []
+        lines += [f"    tolerance: {note.tolerance}"] if note.tolerance else []
+        lines += [f"    limit: {limit}" for limit in note.limits]
+    return "\n".join(lines) + "\n"

@@ -1,0 +1,121 @@
+"""Which figures are of one machine: by subject, else by standing in the same breath. Where unclear, nothing is."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from pipeline.checks.facts import Basis, Facts, alike, bounds, has_dimension, mentions, moment, part_of, size, words
+from pipeline.walk import Quantity
+
+BREATH = 7.0
+"""Seconds between two figures said in one breath: about fifteen words; common practice, no source."""
+SENTENCE = 20.0
+"""Seconds within which a word still belongs to what was being described; common practice, no source."""
+
+ANY_THING = frozenset(
+    "machine unit plate tag nameplate label motor load full current voltage power supply rating rated input output it "
+    "electric electrical drive service phase speed pressure flow capacity temperature system equipment main".split()
+)
+"""Words that name no thing of their own: a figure whose subject holds only these may belong to its neighbour."""
+
+
+def seconds_between(a: Basis, b: Basis) -> float:
+    """Seconds between the nearest mentions of two facts; infinite where either has no evidence."""
+    gaps = [max(0.0, max(x.start, y.start) - min(x.end, y.end)) for x in a.evidence for y in b.evidence]
+    return min(gaps, default=float("inf"))
+
+
+def vague(subject: str) -> bool:
+    """Whether a subject names no thing of its own."""
+    return set(words(subject)) <= ANY_THING
+
+
+def related(a: str, b: str) -> bool:
+    """Whether two subjects may be one machine: alike, one a part of the other, or one of them vague."""
+    return bool(alike(a, b)) or part_of(a, b) or part_of(b, a) or vague(a) or vague(b)
+
+
+def with_unit(pool: Iterable[Quantity], unit: str) -> list[Quantity]:
+    """The figures that measure the same kind of thing as the unit."""
+    return [q for q in pool if has_dimension(q.unit, unit)]
+
+
+def single(pool: Iterable[Quantity], unit: str, tolerance: float = 0.02) -> Quantity | None:
+    """The first figure, where all of them give one magnitude; None where there is none or they differ."""
+    found = with_unit(pool, unit)
+    sizes = [s for s in (size(q, unit) for q in found) if s is not None]
+    if not sizes or max(sizes) - min(sizes) > tolerance * max(abs(s) for s in sizes):
+        return None
+    return found[0]
+
+
+def partner(index: Facts, anchor: Quantity, properties: tuple[str, ...], unit: str) -> Quantity | None:
+    """The one figure of these properties that is of the same machine as the anchor.
+
+    First those of exactly its subject. Else those said in the same breath, of a subject that may be the same, and
+    nearer to the anchor than to any other figure of the anchor's kind. Else those whose subject is near in words.
+    None where several differ: a rule that guesses raises false alarms.
+    """
+    pool = [q for q in with_unit(index.of(*properties), unit) if q is not anchor]
+    same = [q for q in pool if alike(q.subject, anchor.subject) == "same"]
+    if same:
+        return single(same, unit) or single((q for q in same if seconds_between(q, anchor) <= BREATH), unit)
+    rivals = [q for q in with_unit(index.of(anchor.property), anchor.unit) if q is not anchor]
+    breath = [
+        q
+        for q in pool
+        if (gap := seconds_between(q, anchor)) <= BREATH
+        and related(q.subject, anchor.subject)
+        and all(seconds_between(q, r) > gap or alike(r.subject, anchor.subject) == "same" for r in rivals)
+    ]
+    if breath:
+        return single(breath, unit)
+    # a vague subject ("motor") is near in words to every motor of the plant: only its neighbours may claim it
+    if vague(anchor.subject):
+        return None
+    return single((q for q in pool if alike(q.subject, anchor.subject) == "near" and not vague(q.subject)), unit)
+
+
+def sure(index: Facts, a: Quantity, b: Quantity) -> bool:
+    """Whether two figures surely are of one thing: the same words, or closer words in one breath."""
+    link = alike(a.subject, b.subject)
+    return link == "same" or (link == "near" and seconds_between(a, b) <= BREATH)
+
+
+def about_here(index: Facts, anchor: Quantity, *any_of: str, within: float = SENTENCE) -> bool:
+    """Whether one of the words stands in the anchor itself, or in a thing or figure named close by."""
+    if mentions(f"{anchor.subject} {anchor.qualifier or ''}", *any_of) or heard(anchor, *any_of):
+        return True
+    near: list[tuple[str, Basis]] = [(q.subject + " " + (q.qualifier or ""), q) for q in index.quantities]
+    near += [(c.name, c) for c in index.components]
+    return any(mentions(text, *any_of) and seconds_between(fact, anchor) <= within for text, fact in near)
+
+
+def heard(fact: Basis, *any_of: str) -> bool:
+    """Whether one of the words stands in the words that the fact was taken from."""
+    return any(mentions(e.words, *any_of) for e in fact.evidence)
+
+
+def remarked(index: Facts, anchor: Basis, *any_of: str, within: float = SENTENCE) -> bool:
+    """Whether a remark close by holds one of the words."""
+    return any(
+        mentions(f"{r.subject} {r.text}", *any_of) and any(abs(e.start - moment(anchor)) <= within for e in r.evidence)
+        for r in index.walk.remarks
+    )
+
+
+def least(q: Quantity, unit: str) -> float:
+    """The smallest magnitude that was said; the caller knows the dimension to fit."""
+    found = bounds(q, unit)
+    return found[0] if found else float("nan")
+
+
+def most(q: Quantity, unit: str) -> float:
+    """The greatest magnitude that was said; the caller knows the dimension to fit."""
+    found = bounds(q, unit)
+    return found[1] if found else float("nan")
+
+
+def outside(value: float, low: float, high: float, spare: float = 0.0) -> bool:
+    """Whether a value lies outside limits widened by the share that the wording allows."""
+    return value < low * (1 - spare) or value > high * (1 + spare)
