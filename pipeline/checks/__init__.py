@@ -10,7 +10,23 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import replace
 from datetime import date
 
-from pipeline.checks import age, counting, doubt, gaps, geometry, ranges, twice, work
+from pipeline.checks import (
+    age,
+    cautions,
+    counting,
+    doubt,
+    electrical,
+    fluid,
+    gaps,
+    geometry,
+    heat,
+    mechanical,
+    ranges,
+    transport,
+    travel,
+    twice,
+    work,
+)
 from pipeline.walk import Checked, Finding, Walk
 from vocab import Vocabulary
 
@@ -22,8 +38,15 @@ RULES: tuple[Rule, ...] = (
     *twice.RULES,
     *geometry.RULES,
     *work.RULES,
+    *travel.RULES,
     *age.RULES,
     *ranges.RULES,
+    *electrical.RULES,
+    *heat.RULES,
+    *fluid.RULES,
+    *mechanical.RULES,
+    *transport.RULES,
+    *cautions.RULES,
 )
 """Rules over facts alone."""
 LATER: tuple[Rule, ...] = (*doubt.RULES, *gaps.RULES)

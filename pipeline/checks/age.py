@@ -13,7 +13,7 @@ from pipeline.checks.facts import (
     facts,
     finding,
     head,
-    is_whole,
+    heard,
     limit,
     moment,
     noun_class,
@@ -89,7 +89,7 @@ def year_in_future(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
         message = f"Built in {built} is in the future: read the plate again."
         yield finding(rule, "conflict", message, key=f"built {stated.value}")
     for q in facts(walk).of("year"):
-        if q.value > today.year and not re.search(r"\b(until|expire\w*|due|next|valid|lease|by)\b", _heard(q)):
+        if q.value > today.year and not re.search(r"\b(until|expire\w*|due|next|valid|lease|by)\b", heard(q)):
             message = f"{clean(q.subject) or 'machine'}: year {_y(q)} is in the future: read it again."
 
             def holds(q: Quantity) -> bool:
@@ -115,12 +115,11 @@ def older_than_machine(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
             yield compared(rule, [q], "could not be compared", "for want of the year of build")
         return
     for q in years:
-        words_said = _heard(q)
+        words_said = heard(q)
         remade = bool(MADE_OVER.search(words_said))
         replaced = remade or bool(PUT_IN.search(words_said))
-        if not (remade or controls & set(words(q.subject)) or (replaced and is_whole(walk, q.subject))):
-            if not replaced:
-                continue
+        if not (replaced or controls & set(words(q.subject))):
+            continue
         if q.value == built:
             yield compared(rule, [q], "agreed", f"{_y(q)} and {built}")
             continue
@@ -147,7 +146,7 @@ def older_than_machine(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
 
 def replaced_before(q: Quantity) -> bool:
     """Whether the words say that the thing took another's place, so that its year cannot come before the machine's."""
-    return bool(MADE_OVER.search(_heard(q)) or PUT_IN.search(_heard(q)))
+    return bool(MADE_OVER.search(heard(q)) or PUT_IN.search(heard(q)))
 
 
 def machine_age(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
@@ -171,10 +170,6 @@ def _built(walk: Walk) -> int | None:
 def _year_of(walk: Walk, subject: str) -> int | None:
     years = {c.year for c in walk.present if c.year is not None and alike(c.name, subject)}
     return years.pop() if len(years) == 1 else None
-
-
-def _heard(q: Quantity) -> str:
-    return " ".join([*(e.words.lower() for e in q.evidence), (q.qualifier or "").lower(), q.subject.lower()])
 
 
 def _y(q: Quantity) -> str:

@@ -15,6 +15,7 @@ from pipeline.checks.facts import (
     facts,
     finding,
     head,
+    heard,
     moment,
     number,
     singular,
@@ -158,7 +159,7 @@ def parts_and_total(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
         yield from verdict(rule, figures, holds, message, basis=[total, *kinds])
 
 
-_OTHER_PARTS = frozenset("motor fan pump valve nozzle filter drive burner door sensor heater".split())  # noqa: SIM905
+_OTHER_PARTS = frozenset(("motor", "fan", "pump", "valve", "nozzle", "filter", "drive", "burner", "door", "sensor"))
 
 
 def _same_head(c: Component, total: Component) -> bool:
@@ -179,7 +180,7 @@ def a_side_times_sides(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
     index = facts(walk)
     for q in index.of("count"):
         place = next((w for w in (head(q.subject), singular(q.qualifier or "")) if w in ("side", "end")), None)
-        if place is None and re.search(r"\b(a|per|each|either|every) side\b", _heard(q)):
+        if place is None and re.search(r"\b(a|per|each|either|every) side\b", heard(q)):
             place = "side"
         if place is None or not q.of:
             continue
@@ -235,10 +236,6 @@ def _stated(seq: Sequence) -> Quantity:
     return Quantity(
         fact_id(seq), f"{seq.station_word}s", "count", float(seq.stated_count or 0), "", evidence=seq.evidence
     )
-
-
-def _heard(q: Quantity) -> str:
-    return " ".join(e.words.lower() for e in q.evidence)
 
 
 def _list(numbers: list[int]) -> str:

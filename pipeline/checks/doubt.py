@@ -1,4 +1,4 @@
-"""Doubt: figures that others rest on but were not heard well or not said surely, spelled serials, speech without words."""
+"""Doubt: figures that others rest on but were heard badly, spelled serials, speech without words."""
 
 from __future__ import annotations
 
@@ -14,7 +14,6 @@ from vocab import Vocabulary
 Results = Iterator[Finding | Checked]
 
 _TEENS = {n: (n - 10) * 10 for n in range(13, 20)}
-_SOUND_ALIKE = re.compile(r"heard|hearing|probab|teen|fifteen|mishear|second hearing|sounds?")
 
 
 def doubtful_figure(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:

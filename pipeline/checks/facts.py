@@ -319,7 +319,7 @@ def figure(value: float, unit: str, value_max: float | None = None) -> str:
 
 def said(q: Quantity) -> str:
     """A figure as it was said, with its wording and basis: "about 400 gallons", "plate 12 amperes"."""
-    text = figure(q.value, q.unit, q.value_max)
+    text = figure(q.value, q.unit, q.value_max) if q.property != "year" else f"{q.value:.0f}"
     if q.approximate:
         text = f"about {text}"
     elif q.status == "hedged":
@@ -330,6 +330,11 @@ def said(q: Quantity) -> str:
 def name_of(q: Quantity) -> str:
     """What a figure is of, for a sentence: "tank", "machine" where the subject is empty; long ones are cut."""
     return clean(q.subject) or "machine"
+
+
+def heard(q: Quantity) -> str:
+    """The words a figure stands on, with subject and qualifier, lower case: to look for a cue word in."""
+    return " ".join([*(e.words.lower() for e in q.evidence), q.subject.lower(), (q.qualifier or "").lower()])
 
 
 def clean(text: str, longest: int = 60) -> str:

@@ -57,7 +57,7 @@ def _names(text: str, forms: frozenset[tuple[str, ...]]) -> bool:
 def answered(row: Row, walk: Walk, heard: str) -> bool:
     """Whether any fact of the walk answers a row of the gaps table."""
     if row["identity"] and (stated := getattr(walk.identity, row["identity"], None)) is not None:
-        return stated.status != "withdrawn"
+        return bool(stated.status != "withdrawn")
     for q in facts(walk).of(*(row["properties"] or ())):
         if row["whole"] and not _of_the_whole(walk, q):
             continue

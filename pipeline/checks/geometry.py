@@ -67,7 +67,10 @@ def volume_from_sizes(walk: Walk, vocabulary: Vocabulary, today: date) -> Result
             if not full or not stated:
                 return False
             loose = slack(v, *sides)
-            return any(under - loose <= stated / (full * k) <= 1 + over + loose for k in {1, n})
+            if under - loose <= stated / full <= 1 + over + loose:
+                return True
+            # said of all of them together
+            return n > 1 and 0.9 - loose <= stated / (full * n) <= 1 + over + loose
 
         in_unit = geometric / (size(Quantity("", "", "volume", 1.0, v.unit), "litre") or 1.0)
         of = " × ".join(figure(q.value, q.unit, q.value_max) for q in sides)

@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from extractors.units import UnknownUnit, convert, known
-from pipeline.checks.facts import Basis, Outcome, clean, compared, figure, finding, has_dimension, moment
+from pipeline.checks.facts import Basis, Outcome, clean, compared, figure, finding, has_dimension, moment, said
 from pipeline.walk import Checked, Finding, Level, Offer, Quantity
 
 MOST = 3
@@ -87,6 +87,9 @@ def readings(q: Quantity) -> Iterator[Reading]:
         for step in (-1, 1):
             if v + step > 0:
                 yield Reading(v + step, q.unit, 0.9)
+    if q.property == "year":
+        yield from _other_digits(str(int(v)), q.unit)
+        return
     for factor in (10, 0.1, 100, 0.01, 1000, 0.001):
         yield Reading(float(f"{v * factor:.12g}"), q.unit, 1.3 + 0.3 * abs(math.log10(factor)))
     if v == int(v) and 10 <= abs(v) < 1e7:
@@ -152,7 +155,8 @@ def offers(figures: Sequence[Quantity], holds: Callable[..., bool]) -> tuple[Off
 def _why(q: Quantity, r: Reading) -> str:
     at = int(moment(q))
     what = f"{clean(q.subject, 40)} {q.property}".strip()
-    text = f"if the {what} is {figure(r.value, r.unit)} and not {figure(q.value, q.unit)}, the figures agree"
+    new = f"{r.value:.0f}" if q.property == "year" else figure(r.value, r.unit)
+    text = f"if the {what} is {new} and not {said(q)}, the figures agree"
     if q.evidence:
         text += f"; listen at {at // 60}:{at % 60:02d}"
     if q.property in _PLATE_ONLY:

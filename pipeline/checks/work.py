@@ -17,7 +17,7 @@ from pipeline.checks.facts import (
     figure,
     has_dimension,
     head,
-    is_whole,
+    heard,
     moment,
     noun_class,
     number,
@@ -29,30 +29,20 @@ from pipeline.checks.facts import (
     words,
 )
 from pipeline.checks.offers import verdict
-from pipeline.walk import Checked, Finding, Quantity, Sequence, Walk
+from pipeline.walk import Checked, Finding, Quantity, Walk
 from vocab import Vocabulary
 
 Results = Iterator[Finding | Checked]
 
 TALK = 60.0
-"""Seconds of speech within which figures without names of their own belong to one machine; common practice, no source."""
-SPACED = re.compile(r"\b(every|apart|spac\w*|pitch|cent(?:er|re)s?|between)\b")
+"""Seconds of speech within which figures without names belong to one machine; common practice, no source."""
 TURNED = re.compile(r"\b(turn\w*|exchang\w*|circulat\w*|empt(?:y|ies)|fill\w*|drain\w*|chang\w* over)\b")
-NOT_DWELL = re.compile(
-    r"\b(heat\w*|warm\w*|start\w*|change\w*|clean\w*|drain\w*|fill\w*|turn\w*|cool down|stop\w*|boil\w*)\b"
-)
-LITTLE = "Little's law, Operations Research 9(3):383-387, 1961"
-
-
-def heard(q: Quantity) -> str:
-    """The words a figure stands on, with what it was filed under."""
-    return " ".join([*(e.words.lower() for e in q.evidence), q.subject.lower(), (q.qualifier or "").lower()])
 
 
 def rate_and_cycle(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     """A rate ("30 loads an hour") against a cycle or transfer interval ("every two and a half minutes").
 
-    Arithmetic: rate = 3600 s / cycle (× pieces a cycle, where a count of the thing says so). Tolerance 5 % plus wording.
+    Arithmetic: rate = 3600 s / cycle (× pieces a cycle, where a count of the thing says so). Tolerance 5 %, wording.
     Only where both count the same thing, or one counts nothing by name and both are said within a minute of one
     machine. Source: plain arithmetic; the throughput of Little's law.
     """
@@ -213,302 +203,33 @@ def flow_and_consumption(walk: Walk, vocabulary: Vocabulary, today: date) -> Res
             yield from verdict(rule, [r, v, f], holds, message)
 
 
-def time_in_process(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
-    """Cycle × positions against the time from in to out.
-
-    Arithmetic: time in process = positions × cycle (Little's law, Operations Research 9(3):383-387, 1961), one load to a
-    position. Tolerance: one cycle (loading and unloading count or not), 3 % and wording. Only where one row of
-    positions and one cycle are said, and the time is that of the whole machine or its load.
-    """
-    rule = "time_in_process"
-    index = facts(walk)
-    cycles = [q for q in index.of("cycle") if has_dimension(q.unit, "second")]
-    rows = [s for s in walk.sequences if (s.stated_count or len(s.stations)) >= 3]
-    if len({(q.value, q.unit) for q in cycles}) != 1 or len(rows) != 1:
-        return
-    row, c = rows[0], cycles[0]
-    if singular(row.station_word) not in ("compartment", "position", "station", "tank", "pocket", "chamber", "nest"):
-        return
-    n = Quantity(
-        f"sequence:{clean(row.name)}",
-        f"{row.station_word}s",
-        "count",
-        float(row.stated_count or len(row.stations)),
-        "",
-        evidence=row.evidence,
-    )
-    for t in index.of("dwell", "duration"):
-        if not has_dimension(t.unit, "second") or not _whole_time(walk, t, row) or NOT_DWELL.search(heard(t)):
-            continue
-        made = n.value * (size(c, t.unit) or 0.0)
-        message = (
-            f"{number(n.value)} {clean(row.station_word)}s at {said(c)} each are {figure(made, t.unit)} from in to out, "
-            f"{said(t)} was stated: time one load, or ask for the program."
-        )
-
-        def holds(n: Quantity, c: Quantity, t: Quantity) -> bool:
-            one, total = size(c, "second") or 0.0, size(t, "second") or 0.0
-            return abs(n.value * one - total) <= one * 1.001 + (0.03 + slack(c, t)) * total
-
-        yield from verdict(rule, [n, c, t], holds, message, basis=[row, c, t])
-
-
-def _whole_time(walk: Walk, t: Quantity, row: Sequence) -> bool:
-    own = set(words(t.subject))
-    if is_whole(walk, t.subject) or own <= set(words(row.name)):
-        return True
-    through = re.search(r"\b(comes? out|end to end|start to finish|through|in to out|front to back)\b", heard(t))
-    return bool(through) or own <= {"process", "load", "total", "time", "in"}
-
-
-def length_speed_dwell(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
-    """Length of an oven, tunnel or zone against conveyor speed × time in it.
-
-    Arithmetic: dwell = length × passes / speed. Tolerance 12 % plus wording (vestibules, curves, slip), stated in
-    limits.toml's terms as a share. One pass unless another number was said; where the ratio is a whole number of 2 to 6
-    and no number of passes was said, it is asked as a question. Source: plain kinematics.
-    """
-    rule = "length_speed_dwell"
-    index = facts(walk)
-    conveyance, passage = noun_class(vocabulary, "conveyance"), noun_class(vocabulary, "passage")
-    speeds = [q for q in index.of("speed") if has_dimension(q.unit, "foot/minute") and q.value_max is None]
-    for t in index.of("dwell", "duration"):
-        if not has_dimension(t.unit, "second") or NOT_DWELL.search(heard(t)) or t.value_max is not None:
-            continue
-        lengths = [q for q in index.about(t.subject, "length") if not SPACED.search(heard(q))]
-        if len(lengths) != 1 or head(t.subject) not in passage:
-            if t.property == "dwell":
-                yield compared(rule, [t], "could not be compared", f"for want of the length of {clean(t.subject)}")
-            continue
-        length = lengths[0]
-        v = _speed_of(walk, t.subject, speeds, conveyance)
-        if v is None:
-            yield compared(rule, [t, length], "could not be compared", "for want of one conveyor speed")
-            continue
-        passes = _passes(index, t.subject)
-        k = passes.value if passes is not None else 1.0
-        made = (size(length, "metre") or 0.0) * k / (size(v, "metre/minute") or 1.0)
-        in_unit = made * 60 / (size(Quantity("", "", "", 1.0, t.unit), "second") or 1.0)
-        if in_unit > 0 and not 1 / 50 < t.value / in_unit < 50 and not has_dimension(t.unit, "second"):
-            continue
-        ratio = t.value / in_unit if in_unit else 0.0
-        several = passes is None and 2 <= round(ratio) <= 6 and abs(ratio - round(ratio)) <= 0.05
-        question = f"does it make {round(ratio)} passes? Else time one part" if several else "time one part"
-        trips = "one pass" if k == 1 else f"{number(k)} passes"
-        message = (
-            f"{clean(t.subject)}: {said(length)} in {trips} at {said(v)} is {figure(in_unit, t.unit)}, "
-            f"{said(t)} was stated: {question}, or ask for the speed."
-        )
-        figures = [length, v, t] if passes is None else [length, v, t, passes]
-
-        def holds(length: Quantity, v: Quantity, t: Quantity, passes: Quantity | None = None) -> bool:
-            k = passes.value if passes is not None else 1.0
-            speed = size(v, "metre/second") or 0.0
-            if speed <= 0:
-                return False
-            return apart((size(length, "metre") or 0.0) * k / speed, size(t, "second") or 0.0) <= 0.12 + slack(
-                length, v, t
-            )
-
-        yield from verdict(rule, figures, holds, message)
-
-
-def _speed_of(walk: Walk, subject: str, speeds: list[Quantity], conveyance: frozenset[str]) -> Quantity | None:
-    """The speed at which loads pass a station: its own, else the one conveyor speed of the walk."""
-    own = [q for q in speeds if alike(q.subject, subject) == "same"]
-    line = [q for q in speeds if conveyance & set(words(q.subject)) or is_whole(walk, q.subject)]
-    named = [q for q in line if set(words(subject)) & set(words(q.subject)) - {"line", "conveyor"}]
-    for pool in (own, named, line):
-        if len({(q.value, q.unit) for q in pool}) == 1:
-            return pool[0]
-    return None
-
-
-def _passes(index: Facts, subject: str) -> Quantity | None:
-    for q in index.of("count"):
-        if mention_of(q, "pass") and (alike(q.subject, subject) or head(q.subject) == "pass"):
-            return q
-    return None
-
-
-def spacing_and_length(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
-    """Hooks, flights or carriers × their spacing against the length they hang on.
-
-    Arithmetic: count × spacing = length of the loop. Tolerance 3 % (the take-up), one spacing, and wording; a count said
-    with "about" 10 %. Only spacings said as such ("every two feet", "on 24 inch centers"). Source: plain geometry.
-    """
-    rule = "spacing_and_length"
-    index = facts(walk)
-    for s in index.of("length", "other", "width"):
-        if not has_dimension(s.unit, "metre") or not SPACED.search(heard(s)):
-            continue
-        counted = [c for c in index.components if c.count and c.count > 4 and _spaced_thing(c.name, s)]
-        if not counted:
-            yield compared(rule, [s], "could not be compared", "for want of how many there are")
-            continue
-        loops = [
-            q
-            for q in index.of("length")
-            if q is not s
-            and noun_class(vocabulary, "conveyance") & set(words(q.subject))
-            and not SPACED.search(heard(q))
-        ]
-        if len(counted) != 1 or len({(q.value, q.unit) for q in loops}) != 1:
-            continue
-        c, loop = counted[0], loops[0]
-        n = count_as_quantity(c)
-        assert n is not None
-        made = n.value * (size(s, loop.unit) or 0.0)
-        message = (
-            f"{number(n.value)} {clean(c.name)} every {figure(s.value, s.unit)} take {figure(made, loop.unit)}, "
-            f"{said(loop)} of {clean(loop.subject)} was stated: count a stretch, or ask for the length."
-        )
-
-        def holds(n: Quantity, s: Quantity, loop: Quantity) -> bool:
-            one, total = size(s, "metre") or 0.0, size(loop, "metre") or 0.0
-            return abs(n.value * one - total) <= one + (0.03 + slack(n, s, loop)) * total
-
-        yield from verdict(rule, [n, s, loop], holds, message, basis=[c, s, loop])
-
-
-def _spaced_thing(name: str, s: Quantity) -> bool:
-    own = set(words(name))
-    return bool(own & set(words(s.subject))) or bool(s.of and alike(name, s.of)) or head(name) in heard(s)
-
-
-def speed_and_spacing(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
-    """Conveyor speed over spacing against carriers an hour.
-
-    Arithmetic: rate = speed / spacing. Tolerance 5 % plus wording. Source: plain kinematics.
-    """
-    rule = "speed_and_spacing"
-    index = facts(walk)
-    conveyance = noun_class(vocabulary, "conveyance")
-    speeds = [q for q in index.of("speed") if has_dimension(q.unit, "foot/minute") and q.value_max is None]
-    for s in index.of("length", "other"):
-        if not has_dimension(s.unit, "metre") or not SPACED.search(heard(s)):
-            continue
-        v = _speed_of(walk, s.subject, speeds, conveyance)
-        for r in (q for q in index.of("rate") if q.of and q.value_max is None and has_dimension(q.unit, "1/hour")):
-            if v is None or not (_spaced_thing(r.of or "", s)):
-                continue
-            made = (size(v, "metre/hour") or 0.0) / (size(s, "metre") or 1.0)
-            unit_rate = per_hour(Quantity("", "", "rate", 1.0, r.unit)) or 1.0
-            message = (
-                f"{said(v)} with {clean(r.of or '')}s every {figure(s.value, s.unit)} is "
-                f"{figure(made / unit_rate, r.unit)}, {said(r)} was stated: time a few of them."
-            )
-
-            def holds(v: Quantity, s: Quantity, r: Quantity) -> bool:
-                step = size(s, "metre") or 0.0
-                rate = (size(v, "metre/hour") or 0.0) / step if step else 0.0
-                return apart(rate, per_hour(r) or 0.0) <= 0.05 + slack(v, s, r)
-
-            yield from verdict(rule, [v, s, r], holds, message)
-
-
-def moves_fit_cycle(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
-    """A transfer against the cycle it is part of; and one hoist's moves, one for each station, against the cycle.
-
-    Arithmetic: transfer ≤ cycle; stations × transfer ≤ cycle × hoists. Tolerance 2 % plus wording; the second is asked,
-    as loads may skip stations. Source: plain arithmetic.
-    """
-    rule = "moves_fit_cycle"
-    index = facts(walk)
-    cycles = [q for q in index.of("cycle") if has_dimension(q.unit, "second")]
-    for t in index.of("transfer"):
-        if not has_dimension(t.unit, "second") or len(cycles) != 1:
-            yield compared(rule, [t], "could not be compared", "for want of one cycle")
-            continue
-        c = cycles[0]
-        message = f"One transfer of {said(t)} does not fit into a cycle of {said(c)}: time both."
-        within = (size(t, "second") or 0.0) <= (size(c, "second") or 0.0) * (1.02 + slack(t, c))
-
-        def holds(t: Quantity, c: Quantity) -> bool:
-            return (size(t, "second") or 0.0) <= (size(c, "second") or 0.0) * (1.02 + slack(t, c))
-
-        yield from verdict(rule, [t, c], holds, message)
-        hoists = [x for x in index.components if head(x.name) in ("hoist", "crane", "carriage", "transporter")]
-        rows = [s for s in walk.sequences if (s.stated_count or len(s.stations)) >= 4]
-        if not within or len(hoists) != 1 or len(rows) != 1:
-            continue
-        n, h = rows[0].stated_count or len(rows[0].stations), hoists[0].count or 1
-        message = (
-            f"{n} stations at {said(t)} a move, with {h} {clean(hoists[0].name)}, take {figure(n * t.value / h, t.unit)}, "
-            f"more than the cycle of {said(c)}: ask for the program of moves."
-        )
-
-        def moves(t: Quantity, c: Quantity, n: int = n, h: int = h) -> bool:
-            return n * (size(t, "second") or 0.0) <= h * (size(c, "second") or 0.0) * (1.02 + slack(t, c))
-
-        yield from verdict(rule, [t, c], moves, message, level="check", basis=[t, c, rows[0]])
-
-
-def dwell_and_rate(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
-    """Loads an hour × time in a tank against how many such tanks there are.
-
-    Arithmetic: loads in process = rate × dwell ≤ positions (Little's law, Operations Research 9(3):383-387, 1961), one
-    load to a tank. Tolerance 5 % plus wording; asked, since a tank may take two loads.
-    """
-    rule = "dwell_and_rate"
-    index = facts(walk)
-    streams = [
-        q
-        for q in index.of("rate", "cycle")
-        if per_hour(q) and head(q.of or "load") in ("load", "bar", "rack", "basket", "barrel", "flight bar")
-    ]
-    hourly = {round(per_hour(q) or 0.0, 3) for q in streams}
-    for t in index.of("dwell"):
-        if len(hourly) != 1 or t.value_max is not None:
-            continue
-        k = _positions(index, t)
-        if k is None:
-            yield compared(rule, [t], "could not be compared", "for want of how many positions hold it")
-            continue
-        r = streams[0]
-        busy = (size(t, "hour") or 0.0) * (per_hour(r) or 0.0)
-        message = (
-            f"{said(t)} in {clean(t.subject)} at {said(r)} keep {number(busy)} positions full, {k} described: "
-            "time one load, or ask how many stand in it at once."
-        )
-
-        def holds(t: Quantity, r: Quantity, k: int = k) -> bool:
-            return (size(t, "hour") or 0.0) * (per_hour(r) or 0.0) <= k * (1.05 + slack(t, r))
-
-        yield from verdict(rule, [t, r], holds, message, level="check")
-
-
-def _positions(index: Facts, t: Quantity) -> int | None:
-    own = set(words(t.subject)) - {"tank", "station", "stage"}
-    for c in index.components:
-        if c.count and alike(c.name, t.subject) and head(c.name) in ("tank", "station", "position", "cell"):
-            return c.count
-    for s in index.walk.sequences:
-        if singular(s.station_word) not in ("tank", "station", "position", "cell"):
-            continue
-        k = sum(1 for x in s.stations if x.status != "withdrawn" and own and own <= set(words(x.role)))
-        if k:
-            return k
-    return None
+_TURNED_THINGS = frozenset(("tank", "pump", "turnover", "bath", "sump", "vessel", "pit", "pool", "basin"))
+"""Subjects of a time that, said beside a flow and a volume, is the time of a turnover."""
 
 
 def flow_fills_volume(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     """Turnover and fill times: flow × time against volume.
 
-    Arithmetic: time = volume / flow. Tolerance 12 % plus wording; a level below full (working volume) is within 25 % and
-    agrees where the time is shorter. Only times said with a word of turning over, filling or emptying, with one flow
+    Arithmetic: time = volume / flow. Tolerance 12 % plus wording. Only times said with a word of
+    turning over, filling or emptying, or of a tank or pump, with one flow
     and one volume within a minute, of related names. Source: plain arithmetic.
     """
     rule = "flow_fills_volume"
     index = facts(walk)
     for t in index.of("duration", "cycle", "rate", "dwell", "other"):
         times = has_dimension(t.unit, "second") or has_dimension(t.unit, "1/hour")
-        if not times or not TURNED.search(heard(t)) or t.value_max is not None:
+        if not times or t.value_max is not None:
+            continue
+        told = bool(TURNED.search(heard(t)))
+        if not told and (t.property in ("dwell", "other") or t.of or head(t.subject) not in _TURNED_THINGS):
             continue
         flows = _beside(t, [q for q in index.of("flow") if has_dimension(q.unit, "litre/minute")])
         volumes = _beside(t, list(index.of("volume")))
         if flows is None or volumes is None:
-            yield compared(rule, [t], "could not be compared", "for want of a flow and a volume")
+            if told:
+                yield compared(rule, [t], "could not be compared", "for want of a flow and a volume")
+            continue
+        if not told and abs(moment(flows) - moment(t)) > 20:
             continue
         f, v = flows, volumes
         minutes = (size(v, "litre") or 0.0) / (size(f, "litre/minute") or 1.0)
@@ -609,12 +330,6 @@ RULES = (
     batch_and_rate,
     pieces_and_packs,
     flow_and_consumption,
-    time_in_process,
-    length_speed_dwell,
-    spacing_and_length,
-    speed_and_spacing,
-    moves_fit_cycle,
-    dwell_and_rate,
     flow_fills_volume,
     each_times_count,
     hours_in_a_day,
