@@ -88,7 +88,7 @@ def run(av: Any, path: str, probe_only: bool, longest: float) -> None:
         container = av.open(
             path,
             options={"format_whitelist": FORMATS, "protocol_whitelist": "file", "max_streams": "64"},
-            metadata_errors="replace",
+            **({"metadata_errors": "replace"} if int(av.__version__.split(".")[0]) < 19 else {}),
         )
     except (av.FFmpegError, ValueError, OSError) as error:
         raise Refused("NotMedia", f"this is no recording that can be read ({reason(error)})") from error
@@ -114,7 +114,7 @@ def declared(av: Any, container: Any, stream: Any) -> float:
     if stream.duration is not None and stream.time_base:
         return max(0.0, float(stream.duration * stream.time_base))
     if container.duration is not None:
-        return max(0.0, float(container.duration) / av.time_base)
+        return max(0.0, float(container.duration / av.time_base))
     return 0.0
 
 
