@@ -176,9 +176,8 @@ def main(*folders: str) -> int:
     print(f"| --- |{' --- |' * len(columns)}")
     for row in ROWS:
         print(f"| {row} | {' | '.join(cell(c, row) for c in columns.values())} |")
-    print(
-        f"\nF1 for what can be said too much as well as too little, else the share. {words:.0f} words read in {took:.2f} s."
-    )
+    print("\nF1 where too much can be said as well as too little, else the share of what was to be read.")
+    print(f"{words:.0f} words read and checked in {took:.2f} s.")
     return 0
 
 
