@@ -80,6 +80,8 @@ class Cues:
             len(phrases) == 1 and not self._means_it(pieces, at - len(phrases[0].split()), at, phrases[0])
         ):
             return None
+        if phrases[-1].endswith("wait") and at < len(pieces) and pieces[at].lower in {"for", "until", "till"}:
+            return None
         sure = sure or len(phrases) > 1
         repair = at
         while repair < len(pieces):
@@ -96,6 +98,8 @@ class Cues:
         after = pieces[last] if last < len(pieces) else None
         if phrase == "no":
             if after is None or after.lower in {"longer", "more", "matter", "doubt"}:
+                return False
+            if after.lower == "other" and before is not None and before.lower in {"that", "which", "where", "and"}:
                 return False
             if after.lower == "one" and last + 1 < len(pieces) and pieces[last + 1].kind in {"helps", "acts"}:
                 return False

@@ -124,7 +124,7 @@ def best_cut(pieces: Sequence[Piece], *, start: int, cue: int, repair: int, stop
 
 
 def _marks(pieces: Sequence[Piece], i: int, *, start: int, cue: int, repair: int, stop: int) -> float:
-    taken, stands = pieces[i:cue], pieces[repair : min(stop, repair + (cue - i) + 4)]
+    taken, stands = pieces[i:cue], pieces[repair : min(stop, repair + min(cue - i + 2, 8))]
     first, begins = taken[0], stands[0]
     before = pieces[i - 1] if i > start else None
     marks = likeness(first, begins) + joint(before, begins) + echoes(taken[1:], stands[1:]) - 0.4 * len(taken)
@@ -143,4 +143,6 @@ def _marks(pieces: Sequence[Piece], i: int, *, start: int, cue: int, repair: int
         marks -= 2.0  # "in what year" goes as a whole
     if first.kind == "leads" and len(taken) > 1 and taken[1].kind == "asks" and begins.kind == "asks":
         marks += 3.0
+    if begins.kind == "number" and first.lower == begins.lower:
+        marks += 2.0  # a number said again says where the speaker went back to
     return marks

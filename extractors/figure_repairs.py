@@ -44,6 +44,8 @@ BEHIND = frozenset(
     {"i should say", "i mean", "rather", "sorry", "i meant", "i meant to say", "i should have said", "or rather"}
 )
 """Cues that are also said behind the word that stands."""
+TENS = frozenset({"twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety", "hundred", "thousand"})
+"""Numbers that the next may go on: "twenty, er, five horse" is one figure."""
 NOUNS = frozenset({"content", "unit", "name", "describes"})
 
 
@@ -60,7 +62,10 @@ def hesitation_repair(pieces: Sequence[Piece], i: int) -> TakeBack | None:
     cue = Cue(i, i, i, False, ("er",))
     unit = pieces[i - 1]
     end = figure_at(pieces, i, len(pieces))
-    if end == i or end >= len(pieces) or unit.kind not in {"unit", "content"} or pieces[end].stem != unit.stem:
+    if end == i or end >= len(pieces):
+        return None
+    bare = unit.kind == "number" and end == i + 1 and unit.lower not in TENS and pieces[end].kind in {"unit", "content"}
+    if not bare and (unit.kind not in {"unit", "content"} or pieces[end].stem != unit.stem):
         return None
     return _figure(pieces, sentence_start(pieces, i - 1, 30), cue)
 
@@ -69,22 +74,46 @@ def hesitation_repair(pieces: Sequence[Piece], i: int) -> TakeBack | None:
 
 
 def _figure(pieces: Sequence[Piece], start: int, cue: Cue) -> TakeBack | None:
-    olds = figures_before(pieces, max(start, cue.first - REACH), cue.first)
     new = _standing(pieces, cue)
-    if not olds or new is None:
+    if new is None:
         return None
-    old = olds[-1]
+    olds = figures_before(pieces, max(start, cue.first - REACH), cue.first)
+    if not olds and start > 0 and cue.first - start <= 3:
+        # "1500 rpm. Ruud says no, it's 3000 rpm": of the sentence before, where it is counted in the same
+        start = sentence_start(pieces, start - 1, 30)
+        olds = figures_before(pieces, max(start, cue.first - REACH), cue.first)[-1:]
+        nouns = [_noun(pieces, s[1], s[1] + 2) for s in (*olds, new)]
+        if len(nouns) < 2 or nouns[0] is None or nouns[1] is None or nouns[0].stem != nouns[1].stem:
+            return None
+    if not olds:
+        return None
+    old = _counterpart(pieces, olds, new, cue)
     ranged = any(p.lower == pieces[new[0]].lower for p in pieces[max(start, old[0] - 5) : old[0]])
     if not cue.sure and not ranged and not _alike(pieces, old, new, cue):
         return None
     if len(olds) > 1 and (either := _either_or(pieces, olds, new, cue)) is not None:
         return either
     nouns = _noun(pieces, old[1], cue.first), _noun(pieces, new[1], new[1] + 2)
-    if _words(pieces, old) == _words(pieces, new) and (nouns[0] is None or nouns[1] is None or nouns[0].stem == nouns[1].stem):
+    if _words(pieces, old) == _words(pieces, new) and (
+        nouns[0] is None or nouns[1] is None or nouns[0].stem == nouns[1].stem
+    ):
         return None  # "three's another rinse, no, wait, three's the phosphate": no figure is taken back
     if cue.repair < new[0] and pieces[new[0] - 1].lower == "to" and pieces[new[0] - 2].kind == "number":
         return None
     return _replace(pieces, start, old, new, cue.first, _resumes(pieces, start, old, new, cue))
+
+
+def _counterpart(pieces: Sequence[Piece], olds: list[Span], new: Span, cue: Cue) -> Span:
+    """Of the figures before the cue the last that is counted in what the new one is counted in, else the last: "two
+    thirty volts three phase, I should say four sixty volts"."""
+    again = _said_again(pieces, new)
+    noun = _noun(pieces, (again or new)[1], (again or new)[1] + 2)
+    if noun is not None:
+        for old in reversed(olds):
+            other = _noun(pieces, old[1], min(cue.first, old[1] + 2))
+            if other is not None and other.stem == noun.stem:
+                return old
+    return olds[-1]
 
 
 def _standing(pieces: Sequence[Piece], cue: Cue) -> Span | None:
@@ -162,15 +191,14 @@ def _words(pieces: Sequence[Piece], span: Span) -> list[str]:
 
 
 def _with_unit(pieces: Sequence[Piece], figure: Span, stop: int) -> int:
-    """End of the figure together with the one unit or noun right behind it."""
-    end = figure[1]
-    if (
-        end < min(stop, len(pieces))
-        and pieces[end].kind in NOUNS
-        and not pieces[end - 1].ends
-        and not pieces[end - 1].comma
-    ):
+    """End of the figure together with its unit, or with the noun behind it and what describes that, three words."""
+    end, stop = figure[1], min(stop, len(pieces))
+    while end < stop and end - figure[1] < 3 and pieces[end].kind in NOUNS:
+        if pieces[end - 1].ends or pieces[end - 1].comma:
+            break
         end += 1
+        if pieces[end - 1].kind == "unit":
+            break
     return end
 
 

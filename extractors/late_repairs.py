@@ -10,7 +10,21 @@ from extractors.takebacks import TakeBack, figure_at, sentence_stop
 from extractors.word_classes import Piece
 
 SAYING = frozenset(
-    {"said", "say", "told", "called", "gave", "mentioned", "put", "quoted", "wrote", "read", "counted", "guessed"}
+    {
+        "said",
+        "say",
+        "told",
+        "called",
+        "gave",
+        "mentioned",
+        "put",
+        "quoted",
+        "wrote",
+        "counted",
+        "guessed",
+        "thought",
+        "had",
+    }
 )
 SPEAKERS = frozenset({"i", "we", "i've", "i'd", "i'll"})
 BETWEEN_SAYING = frozenset(
@@ -47,34 +61,8 @@ BETWEEN_SAYING = frozenset(
         "to",
     }
 )
-TURNS = (
-    "it's",
-    "it",
-    "that's",
-    "that",
-    "should",
-    "actually",
-    "there's",
-    "there",
-    "they're",
-    "make",
-    "but",
-    "really",
-    "no",
-    "well",
-    "in",
-    "so",
-    "i",
-    "i'm",
-    "and",
-    "scratch",
-    "correction",
-    "sorry",
-    "we",
-    "you",
-    "here's",
-    "this",
-    "what",
+SOON_BEFORE = frozenset(
+    {"you", "before", "earlier", "that", "there", "already", "just", "to", "them", "first", "wrongly"}
 )
 NOUNLIKE = frozenset({"content", "describes", "name", "unit", "acts"})
 
@@ -123,8 +111,13 @@ def _i_said(pieces: Sequence[Piece], cues: Cues, i: int) -> TakeBack | None:
         read_end += 1
         if pieces[read_end - 1].comma or pieces[read_end - 1].ends:
             break
+    # "I said the die was seventy two inches, it's eighty four": what it is said of is kept
+    about = verb + 1
+    while about < old[0] and pieces[about].lower in SOON_BEFORE:
+        about += 1
+    named = any(p.kind in {"content", "name"} for p in pieces[about : old[0]])
     return TakeBack(
-        dropped=((i, new[0]),),
+        dropped=((i, about), (old[0], new[0])) if named else ((i, new[0]),),
         withdrawn=(old[0], tail_stop),
         kept=(new[0], read_end),
         heard=(old[0], tail_stop),

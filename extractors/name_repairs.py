@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from extractors.cues import Cue, Cues
 from extractors.cuts import best_cut
 from extractors.mentions import Span
-from extractors.takebacks import TakeBack, sentence_start, sentence_stop
+from extractors.takebacks import TakeBack, figure_at, figures_before, sentence_start, sentence_stop
 from extractors.word_classes import Piece
 
 NOUNLIKE = frozenset({"content", "describes", "name", "number", "unit", "acts"})
@@ -121,6 +121,8 @@ def denied(pieces: Sequence[Piece], cues: Cues, i: int) -> TakeBack | None:
     if pieces[i].lower not in {"not", "isn't", "ain't"}:
         return None
     stop = sentence_stop(pieces, i, 16)
+    if (figure := _figure_denied(pieces, cues, i, stop)) is not None:
+        return figure
     end = phrase_end(pieces, i + 1, stop)
     said = [k for k in range(i + 1, end) if pieces[k].kind in NOUNLIKE and pieces[k].kind != "number"]
     if not said:
@@ -143,6 +145,29 @@ def denied(pieces: Sequence[Piece], cues: Cues, i: int) -> TakeBack | None:
     if [p.stem for p in pieces[new:kept] if p.kind in NOUNLIKE] == [pieces[k].stem for k in said]:
         return None
     return TakeBack(((old[0], new),), old, (new, kept))
+
+
+def _figure_denied(pieces: Sequence[Piece], cues: Cues, i: int, stop: int) -> TakeBack | None:
+    """ "Ten tonnes an hour, not ten, fifteen tonnes": the same figure right before, denied, and another behind."""
+    end = figure_at(pieces, i + 1, stop)
+    olds = figures_before(pieces, max(0, i - 8), i)
+    if end == i + 1 or not olds:
+        return None
+    old = olds[-1]
+    if [p.lower for p in pieces[slice(*old)]] != [p.lower for p in pieces[i + 1 : end]]:
+        return None
+    at = end
+    while at < stop and at - end < 4:
+        hit = cues.at(pieces, at, opening=True)
+        new = hit[0] if hit else at
+        new_end = figure_at(pieces, new, len(pieces)) if new < len(pieces) else new
+        if new_end > new:
+            kept_end = new_end + 1 if new_end < len(pieces) and pieces[new_end].kind in {"unit", "content"} else new_end
+            return TakeBack(((old[0], new),), (old[0], i), (new, kept_end), heard=(old[0], min(i, old[1] + 1)))
+        if pieces[at].kind not in {"unit", "content", "joins"}:
+            return None
+        at += 1
+    return None
 
 
 def _named_before(pieces: Sequence[Piece], i: int, stems: list[str]) -> Span | None:

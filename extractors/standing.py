@@ -89,6 +89,12 @@ def _table(vocabulary: Vocabulary) -> PhraseTable[tuple[str, str]]:
     return PhraseTable((form, (row["kind"], row["value"])) for row in vocabulary["standing"] for form in row["spoken"])
 
 
+def find_phrases(tokens: Tokens, vocabulary: Vocabulary) -> list[Found]:
+    """The phrases of the table in a token stream, whatever they turn out to belong to."""
+    pieces, where = pieces_of(tokens, tools(vocabulary)[0])
+    return _find(pieces, tokens, where, vocabulary)
+
+
 def _find(pieces: Sequence[Piece], tokens: Tokens, where: Sequence[int], vocabulary: Vocabulary) -> list[Found]:
     found = []
     for i, end, (kind, value) in _table(vocabulary).all(pieces):

@@ -53,7 +53,13 @@ def pieces_of(tokens: Tokens, classes: Classes) -> tuple[list[Piece], list[int]]
         if is_filler(token.lower):
             if pieces:
                 p = pieces[-1]
-                pieces[-1] = Piece(p.lower, p.kind, p.ends or last, p.comma or token.after in {",", ";", "-"}, token.lower in {"er", "erm"})
+                pieces[-1] = Piece(
+                    p.lower,
+                    p.kind,
+                    p.ends or last,
+                    p.comma or token.after in {",", ";", "-"},
+                    token.lower in {"er", "erm"},
+                )
             continue
         pieces.append(Piece(token.lower, _kind(tokens, i, classes), last, token.after in {",", ";", ":", "-"}))
         where.append(i)
@@ -93,6 +99,8 @@ def figure_at(pieces: Sequence[Piece], i: int, stop: int) -> int:
     """Where the figure that starts at i ends; i itself where none starts there. "two and a half" is one figure, and
     in "five hundred, five hundred" the second is another."""
     at = i
+    if at + 1 < stop and pieces[at].lower == "point" and pieces[at + 1].kind == "number":
+        at += 1
     while at < stop and pieces[at].kind == "number":
         at += 1
         run = [p.lower for p in pieces[i:at]]
