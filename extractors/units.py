@@ -47,8 +47,12 @@ def known(spelling: str) -> bool:
 
 @cache
 def dimensionality(spelling: str) -> str:
-    """pint's dimensionality of a unit spelling, as text; "dimensionless" for "". Raises UnknownUnit."""
-    return str(_unit(spelling).dimensionality)
+    """pint's dimensionality of a unit spelling, as text; "dimensionless" for "". Raises UnknownUnit.
+
+    Dimensions in alphabetical order: pint itself writes kilowatt and horsepower in two orders, though they are one kind.
+    """
+    found = _unit(spelling).dimensionality
+    return str(type(found)(dict(sorted(found.items()))))
 
 
 @cache

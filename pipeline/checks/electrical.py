@@ -151,16 +151,21 @@ def motor_current(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
             expected, _ = full_load_current(vocabulary["motors"], hp or 0, v or 0, phases)
             return not outside((i or 0) / expected, row["low"], row["high"], slack(power, amps, volts))
 
-        what = f"{figure(power.value, power.unit)} at {figure(v, 'V')}"
+        what = f"{figure(power.value, power.unit)} at {figure(v, 'volt')}"
         yield from verdict(
             "motor_current",
             (power, amps, volts),
             holds,
-            f"{said(amps)} is unusual for a {what} motor ({name_of(power)}): about {number(round(usual, 1))} A is "
+            f"{said(amps)} is unusual for a motor of {what} ({name_of(power)}): about {number(_neat(usual))} A is "
             f"usual ({source}). Re-read the plate: which voltage column, full-load or another current, which motor?",
             level="check",
-            note=f"about {figure(round(usual, 1), 'A')} is usual",
+            note=f"about {figure(_neat(usual), 'ampere')} is usual",
         )
+
+
+def _neat(amperes: float) -> float:
+    """Amperes as people quote them: whole from ten on."""
+    return round(amperes) if amperes >= 10 else round(amperes, 1)
 
 
 def _motor_power(index: Facts, amps: Quantity) -> Quantity | None:
@@ -228,10 +233,11 @@ def rectifier_power(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
             "rectifier_power",
             (volts, amps, power),
             holds,
-            f"{figure(v, 'V')} times {figure(i, 'A')} is {figure(round(product, 2), 'kW')}, but {said(power)} was said "
-            f"of the {name_of(power)}. Photograph the plate and re-read all three: input or output, one unit or all?",
+            f"{figure(v, 'volt')} times {figure(i, 'ampere')} is {figure(round(product, 2), 'kilowatt')}, but "
+            f"{said(power)} was said of the {name_of(power)}. Photograph the plate and re-read all three: input or "
+            f"output, one unit or all?",
             level="conflict" if p < product else "check",
-            note=f"{figure(v, 'V')} x {figure(i, 'A')}",
+            note=f"{figure(v, 'volt')} x {figure(i, 'ampere')}",
         )
 
 
@@ -264,8 +270,9 @@ def heater_power(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
             "heater_power",
             (volts, amps, power),
             holds,
-            f"{figure(v, 'V')} and {figure(i, 'A')} make {figure(round(factors[-1] * v * i / 1000, 1), 'kW')}, but "
-            f"{said(power)} was said of the {name_of(power)}. Re-read the plate: phases, one element or all?",
+            f"{figure(v, 'volt')} and {figure(i, 'ampere')} make "
+            f"{figure(round(factors[-1] * v * i / 1000, 1), 'kilowatt')}, but {said(power)} was said of the "
+            f"{name_of(power)}. Re-read the plate: phases, one element or all?",
             level="check",
             note="volts times amperes",
         )
@@ -306,7 +313,7 @@ def motor_speed(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
         yield finding(
             "motor_speed",
             "check",
-            f"{said(speed)} does not go with {figure(f, 'Hz')}: an induction motor turns a few percent below "
+            f"{said(speed)} does not go with {figure(f, 'hertz')}: an induction motor turns a few percent below "
             f"{number(synchronous)} rpm ({name_of(speed)}). Re-read the plate: frequency, poles, motor or driven "
             f"shaft?",
             used,
@@ -340,15 +347,15 @@ def voltage_with_frequency(walk: Walk, vocabulary: Vocabulary, today: date) -> R
             continue
         asked.add((v, f))
         if f in entry["hertz"]:
-            note = f"{figure(v, 'V')} at {figure(f, 'Hz')}"
+            note = f"{figure(v, 'volt')} at {figure(f, 'hertz')}"
             yield compared("voltage_with_frequency", (volts, hertz), "agreed", note)
             continue
         other = 60 if f == 50 else 50
         yield finding(
             "voltage_with_frequency",
             "check",
-            f"{figure(v, 'V')} at {figure(f, 'Hz')} is not a usual supply; {figure(v, 'V')} goes with {other} Hz. "
-            f"Re-read the plate of the {name_of(volts)}, voltage and frequency both.",
+            f"{figure(v, 'volt')} at {figure(f, 'hertz')} is not a usual supply; {figure(v, 'volt')} goes with "
+            f"{other} Hz. Re-read the plate of the {name_of(volts)}, voltage and frequency both.",
             (volts, hertz),
         )
 

@@ -11,6 +11,10 @@ from typing import Any
 from vocab import Vocabulary
 
 
+LABELS = "(?:Source|Tolerance|Arithmetic)"
+"""Words that begin a part of a rule's docstring, a colon behind them."""
+
+
 @dataclass(frozen=True, slots=True)
 class RuleNote:
     """One rule as the list shows it."""
@@ -35,19 +39,17 @@ def describe_rules(rules: Iterable[Callable[..., Any]], vocabulary: Vocabulary |
 
 def _note(rule: Callable[..., Any], vocabulary: Vocabulary | None) -> RuleNote:
     doc = inspect.getdoc(rule) or ""
-    first, _, rest = doc.partition("\n\n")
+    first = re.split(rf"\n\n|\s(?={LABELS}s?:)", doc, maxsplit=1)[0]
     family = rule.__module__.rsplit(".", 1)[-1]
     limits: tuple[str, ...] = ()
     if vocabulary is not None and "limits" in vocabulary.tables:
         limits = tuple(_limit(row) for row in vocabulary["limits"].rows if row["rule"] == rule.__name__)
-    return RuleNote(rule.__name__, family, _flat(first), _after(rest, "Source"), _after(rest, "Tolerance"), limits)
+    return RuleNote(rule.__name__, family, _flat(first), _after(doc, "Source"), _after(doc, "Tolerance"), limits)
 
 
 def _after(text: str, label: str) -> str:
     """What stands behind "Source:" or "Tolerance:", to the next such label or the end of the paragraph."""
-    found = re.search(
-        rf"\b{label}s?:\s*(.*?)(?=\s*\b(?:Sources?|Tolerances?|Arithmetic):|\n\n|\Z)", text, re.DOTALL | re.IGNORECASE
-    )
+    found = re.search(rf"\b{label}s?:\s*(.*?)(?=\s*\b{LABELS}s?:|\n\n|\Z)", text, re.DOTALL | re.IGNORECASE)
     return _flat(found.group(1)) if found else ""
 
 
