@@ -24,9 +24,9 @@ FRAME = 512 / 16_000
 class PlanOptions:
     """How windows are cut; times in seconds."""
 
-    longest: float = 14.0
+    longest: float = 24.0
     """No window's own span is longer."""
-    shortest: float = 6.0
+    shortest: float = 12.0
     """A cut is looked for only after this much of a window."""
     pad: float = 0.4
     """Heard before and after the own span, where a pause surrounds it."""
@@ -39,7 +39,7 @@ class PlanOptions:
     """Voice activity below which a frame may begin a pause."""
     pause: float = 0.25
     """Seconds of quiet that make a cut safe without overlap."""
-    bridge: float = 1.2
+    bridge: float = 4.0
     """Pauses shorter than this stay inside a window."""
 
 

@@ -113,7 +113,7 @@ class WhisperEar:
     def _encode(self, sounds: Sequence[Samples]) -> tuple[Any, list[int]]:
         """Encoder output of a batch, padded to its longest sound and not to half a minute; frames of each."""
         frames = [max(1, len(s) // 160) for s in sounds]
-        most = min(3000, 100 * math.ceil((max(frames) + 60) / 100))
+        most = min(3000, 100 * math.ceil((max(frames) + 200) / 100))
         batch = np.stack([log_mel(s, most, self._whisper.feature_extractor) for s in sounds])
         return self._whisper.encode(batch), frames
 
@@ -308,7 +308,7 @@ def hear_sound(sound: Sound, ear: Ear, *, settings: Settings, progress: Progress
     log = list(sound.notes)
     heard = hear_windows(sound, ear, windows, progress=progress)
     believed: list[tuple[Word, ...]] = []
-    for window, hearing in zip(windows, heard, strict=True):
+    for window, hearing in zip(windows, (coverage.without_echoes(h) for h in heard), strict=True):
         why = coverage.disbelieved(hearing, activity, window.heard)
         if why:
             text = " ".join(w.text for w in hearing.words)[:80]

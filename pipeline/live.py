@@ -1,0 +1,170 @@
+"""Sound as it arrives to words: settled ones, which no longer change, and a pending text that still may.
+
+A word settles when two hearings in a row give it in the same place, or when a pause follows it. The window that is
+heard again and again begins a few seconds before the last settled word, so that a cut never falls within a word.
+"""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from extractors.words import Word
+from pipeline.coverage import disbelieved, without_echoes
+from pipeline.errors import TallywalkError
+from pipeline.hearing_plan import FRAME, Span, key
+from pipeline.media import RATE, Samples
+from pipeline.settings import Settings
+from pipeline.speech import Ear, ear_for
+
+STEP = 1.4
+"""Seconds of new sound after which the window is heard again."""
+CONTEXT = 4.0
+"""Seconds before the last settled word that are heard with it."""
+LONGEST = 18.0
+"""Seconds of a window; beyond, all but its last seconds settle as they stand."""
+PAUSE = 0.7
+"""Seconds of quiet after which everything said before is settled."""
+TAIL = 0.8
+"""A word that ends closer than this to the end of the sound may be half a word."""
+
+
+@dataclass(frozen=True, slots=True)
+class LiveWords:
+    """What one piece of sound brought."""
+
+    settled: tuple[Word, ...]
+    """Words that settled now; they follow all that settled before."""
+    pending: str
+    """What has been said since, as it looks now."""
+    lag: float
+    """Seconds between the last settled word, or the last pause, and the end of the sound."""
+
+
+class LiveListener:
+    """Feed it pieces of 16 kHz mono floats in order; not thread-safe, hearing happens inside feed and finish."""
+
+    def __init__(self, *, settings: Settings | None = None, ear: Ear | None = None) -> None:
+        self._ear = ear if ear is not None else ear_for(settings or Settings())
+        self._voice: Callable[[Samples], NDArray[np.float32]] = self._ear.activity()
+        self._buffer = np.zeros(0, np.float32)
+        self._begin = 0.0
+        """Seconds of the recording at which the buffer begins."""
+        self._activity = np.zeros(0, np.float32)
+        self._voiced_from = 0.0
+        self._settled_to = 0.0
+        self._last: Word | None = None
+        self._before: tuple[Word, ...] = ()
+        self._heard_to = 0.0
+        self._cost = 0.0
+        self._beam = 3
+
+    @property
+    def seconds(self) -> float:
+        """Seconds of sound that came so far."""
+        return self._begin + len(self._buffer) / RATE
+
+    def feed(self, samples: Samples) -> LiveWords:
+        """The next piece of sound, of any length. Raises EngineError where the recogniser fails."""
+        samples = np.nan_to_num(np.asarray(samples, dtype=np.float32).reshape(-1))
+        self._buffer = np.concatenate([self._buffer, samples])
+        self._activity = np.concatenate([self._activity, self._voice(samples)])
+        if self.seconds - self._heard_to < max(STEP, 1.5 * self._cost):
+            return LiveWords((), self._pending(), self._lag())
+        return self._again(final=False)
+
+    def finish(self) -> LiveWords:
+        """No more sound: everything settles."""
+        return self._again(final=True)
+
+    def _again(self, *, final: bool) -> LiveWords:
+        end = self.seconds
+        self._heard_to = end
+        if not self._speech_since(self._settled_to):
+            self._before = ()
+            self._settled_to = max(self._settled_to, end - TAIL)
+            self._forget()
+            return LiveWords((), "", self._lag())
+        began = time.monotonic()
+        words = self._hear()
+        self._cost = time.monotonic() - began
+        count = len(words) if final else self._how_many_settle(words, end)
+        settled, rest = words[:count], words[count:]
+        if settled:
+            self._last = settled[-1]
+            self._settled_to = settled[-1].end
+        if final:
+            self._settled_to = end
+        self._before = rest
+        self._forget()
+        return LiveWords(settled, " ".join(w.text for w in rest), self._lag())
+
+    def _hear(self) -> tuple[Word, ...]:
+        """The words after the last settled one, in seconds of the recording."""
+        start = self._begin
+        hearing = self._ear.hear([self._buffer], beam=self._beam)[0]
+        frames = self._activity[int(start / FRAME) - self._dropped_frames() :]
+        if disbelieved(hearing, frames, Span(0.0, len(self._buffer) / RATE)):
+            return ()
+        words = [replace(w, start=round(w.start + start, 2), end=round(w.end + start, 2)) for w in without_echoes(hearing).words]
+        fresh = [w for w in words if (w.start + w.end) / 2 > self._settled_to]
+        if fresh and self._last is not None:
+            same = key(fresh[0].text) == key(self._last.text)
+            if same and fresh[0].start < self._settled_to + 0.25:
+                fresh = fresh[1:]
+        return tuple(fresh)
+
+    def _how_many_settle(self, words: tuple[Word, ...], end: float) -> int:
+        agreed = 0
+        for now, then in zip(words, self._before, strict=False):
+            if key(now.text) != key(then.text) or abs(now.start - then.start) > 0.6 or now.end > end - TAIL:
+                break
+            agreed += 1
+        quiet = self._quiet_at_end()
+        if quiet >= PAUSE:
+            return max(agreed, sum(w.end <= end - quiet + 0.4 for w in words))
+        if len(self._buffer) / RATE > LONGEST:
+            return max(agreed, sum(w.end < end - 3.0 for w in words))
+        return agreed
+
+    def _quiet_at_end(self) -> float:
+        loud = np.flatnonzero(self._activity >= 0.35)
+        return (len(self._activity) - 1 - int(loud[-1])) * FRAME if len(loud) else len(self._activity) * FRAME
+
+    def _speech_since(self, at: float) -> bool:
+        first = max(0, int(at / FRAME) - self._dropped_frames())
+        return int(np.count_nonzero(self._activity[first:] >= 0.5)) * FRAME >= 0.15
+
+    def _dropped_frames(self) -> int:
+        return round(self._voiced_from / FRAME)
+
+    def _forget(self) -> None:
+        """Drop sound that no later window needs."""
+        keep_from = max(self._begin, self._settled_to - CONTEXT)
+        drop = int((keep_from - self._begin) * RATE)
+        if drop > 0:
+            self._buffer = self._buffer[drop:].copy()
+            self._begin += drop / RATE
+        frames = int((self._begin - self._voiced_from) / FRAME)
+        if frames > 0:
+            self._activity = self._activity[frames:].copy()
+            self._voiced_from += frames * FRAME
+
+    def _pending(self) -> str:
+        return " ".join(w.text for w in self._before)
+
+    def _lag(self) -> float:
+        return round(max(0.0, self.seconds - self._settled_to), 2)
+
+
+def available(settings: Settings | None = None) -> str | None:
+    """None where live listening can begin, else why not (for a page that offers it)."""
+    try:
+        ear_for(settings or Settings())
+    except TallywalkError as error:
+        return f"{error}. {error.remedy}"
+    return None
