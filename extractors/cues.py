@@ -115,6 +115,12 @@ class Cues:
                 and not (after.kind == "acts" and not after.lower.endswith("ing"))
                 and not (before and before.comma)
             )
+        if (
+            phrase == "well"
+            and before is not None
+            and (before.kind == "acts" or before.lower in {"as", "very", "pretty", "works", "is", "the"})
+        ):
+            return False
         if phrase == "rather":
             if (
                 after is None

@@ -143,6 +143,8 @@ def _marks(pieces: Sequence[Piece], i: int, *, start: int, cue: int, repair: int
         marks -= 2.0  # "in what year" goes as a whole
     if first.kind == "leads" and len(taken) > 1 and taken[1].kind == "asks" and begins.kind == "asks":
         marks += 3.0
+    if first.lower.endswith("'s") and not begins.lower.endswith("'s") and begins.kind not in {"asks", "points"}:
+        marks -= 1.5  # "the tank's fibreglass, I mean polypropylene"
     if begins.kind == "number" and first.lower == begins.lower:
         marks += 2.0  # a number said again says where the speaker went back to
     return marks

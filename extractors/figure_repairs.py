@@ -44,6 +44,7 @@ BEHIND = frozenset(
     {"i should say", "i mean", "rather", "sorry", "i meant", "i meant to say", "i should have said", "or rather"}
 )
 """Cues that are also said behind the word that stands."""
+ATTRIBUTING = frozenset({"says", "reads", "shows", "said", "gives", "read", "showed"})
 TENS = frozenset({"twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety", "hundred", "thousand"})
 """Numbers that the next may go on: "twenty, er, five horse" is one figure."""
 NOUNS = frozenset({"content", "unit", "name", "describes"})
@@ -54,7 +55,12 @@ def figure_repair(pieces: Sequence[Piece], cue: Cue) -> TakeBack | None:
     start = sentence_start(pieces, max(cue.first - 1, 0), 30)
     if cue.first == 0:
         return None
-    return _unit_behind(pieces, start, cue) or _unit_only(pieces, start, cue) or _figure(pieces, start, cue)
+    return (
+        _unit_behind(pieces, start, cue)
+        or _figure_behind(pieces, start, cue)
+        or _unit_only(pieces, start, cue)
+        or _figure(pieces, start, cue)
+    )
 
 
 def hesitation_repair(pieces: Sequence[Piece], i: int) -> TakeBack | None:
@@ -126,6 +132,8 @@ def _standing(pieces: Sequence[Piece], cue: Cue) -> Span | None:
             at = end
             while at < stop and pieces[at].kind == "unit":
                 at += 1
+    if at + 3 < stop and pieces[at].kind == "points" and pieces[at + 2].lower in ATTRIBUTING:
+        at += 3  # "the plate says"
     furthest = at + (6 if cue.sure else 3)
     while at < min(stop, furthest):
         end = figure_at(pieces, at, stop)
@@ -153,7 +161,9 @@ def _alike(pieces: Sequence[Piece], old: Span, new: Span, cue: Cue) -> bool:
 
 
 def _noun(pieces: Sequence[Piece], i: int, stop: int) -> Piece | None:
-    """The first unit or noun behind a figure."""
+    """The first unit or noun behind a figure; of "nine a minute" the minute."""
+    if i + 1 < len(pieces) and pieces[i].lower in {"a", "an", "per"} and pieces[i + 1].kind == "unit":
+        return pieces[i + 1]
     while i < min(stop, len(pieces)):
         if pieces[i].kind in {"unit", "content"}:
             return pieces[i]
@@ -205,7 +215,7 @@ def _with_unit(pieces: Sequence[Piece], figure: Span, stop: int) -> int:
 def _resumes(pieces: Sequence[Piece], start: int, old: Span, new: Span, cue: Cue) -> tuple[int, int]:
     """Where the taken-back words begin and where reading goes on. Words repeated from before the figure go with it
     ("four through seven, no, four through eight"), words that lead to the new figure stay ("the tag says")."""
-    begin, resume = old[0], cue.repair
+    begin, resume = _dimensions(pieces, old, new), cue.repair
     head = pieces[cue.repair].lower
     for i in range(old[0] - 1, max(start, old[0] - 6) - 1, -1):
         if pieces[i].lower == head and pieces[i].kind != "joins":
@@ -215,6 +225,22 @@ def _resumes(pieces: Sequence[Piece], start: int, old: Span, new: Span, cue: Cue
     elif cue.repair < new[0] and all(p.lower in LEAD_IN for p in pieces[cue.repair : new[0]]):
         resume = new[0] if pieces[old[0] - 1].kind == pieces[new[0] - 1].kind else cue.repair
     return begin, resume
+
+
+def _dimensions(pieces: Sequence[Piece], old: Span, new: Span) -> int:
+    """Where a row of figures with "by" that ends in the old one begins, as many as the new one leads: "four by eight,
+    sorry, five by ten"."""
+    links, at = 0, new[1]
+    while at + 1 < len(pieces) and pieces[at].lower == "by" and pieces[at + 1].kind == "number":
+        at = figure_at(pieces, at + 1, len(pieces))
+        links += 1
+    begin = old[0]
+    while links and begin >= 2 and pieces[begin - 1].lower == "by" and pieces[begin - 2].kind == "number":
+        begin -= 2
+        while begin > 0 and pieces[begin - 1].kind == "number" and not pieces[begin - 1].comma:
+            begin -= 1
+        links -= 1
+    return begin
 
 
 def _replace(
@@ -303,6 +329,25 @@ def _unit_only(pieces: Sequence[Piece], start: int, cue: Cue) -> TakeBack | None
         kept = (at + 1, _with_unit(pieces, (at + 1, again), len(pieces)))
         return TakeBack(((old[0], at + 1),), (old[0], cue.first), kept, heard=(old[0], unit + 1))
     return TakeBack(((unit, at),), (old[0], unit + 1), (at, at + 1), heard=(unit, unit + 1))
+
+
+def _figure_behind(pieces: Sequence[Piece], start: int, cue: Cue) -> TakeBack | None:
+    """ "Thirty six inches, thirty eight I should say": the cue comes last, and two figures stand before it."""
+    if not (BEHIND - {"sorry", "rather"}) & set(cue.phrases):
+        return None
+    olds = figures_before(pieces, max(start, cue.first - REACH), cue.first)
+    if len(olds) < 2 or cue.first - olds[-1][1] > 1:
+        return None
+    old, new = olds[-2], olds[-1]
+    between = pieces[old[1] : new[0]]
+    if not pieces[new[0] - 1].comma or any(p.kind not in {"unit", "describes", "content"} for p in between):
+        return None
+    if figure_at(pieces, cue.last, len(pieces)) > cue.last:
+        return None
+    kept = (new[0], cue.first)
+    tail = _borrowed(pieces, old, new, new[0]) if cue.first == new[1] else None
+    dropped = ((old[0], new[0]), (cue.first, cue.last))
+    return TakeBack(dropped, (old[0], new[0]), kept, heard=(old[0], _with_unit(pieces, old, new[0])), borrowed=tail)
 
 
 def _unit_behind(pieces: Sequence[Piece], start: int, cue: Cue) -> TakeBack | None:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from extractors.cues import Cues
 from extractors.mentions import Span
-from extractors.takebacks import TakeBack, figure_at, sentence_stop
+from extractors.takebacks import TakeBack, figure_at, figures_before, sentence_stop
 from extractors.word_classes import Piece
 
 SAYING = frozenset(
@@ -61,6 +61,7 @@ BETWEEN_SAYING = frozenset(
         "to",
     }
 )
+SOFTENING = frozenset({"really", "actually", "only", "just", "more", "about", "closer", "nearer", "probably", "maybe"})
 SOON_BEFORE = frozenset(
     {"you", "before", "earlier", "that", "there", "already", "just", "to", "them", "first", "wrongly"}
 )
@@ -70,7 +71,86 @@ NOUNLIKE = frozenset({"content", "describes", "name", "unit", "acts"})
 def late_repair(pieces: Sequence[Piece], cues: Cues, i: int) -> TakeBack | None:
     """The later correction whose words begin at piece i; None where none does."""
     if pieces[i].lower in SPEAKERS or pieces[i].lower == "did":
-        return _i_said(pieces, cues, i)
+        take = _i_said(pieces, cues, i)
+        if take is not None:
+            return take
+    if pieces[i].lower == "not" and i:
+        return _not_as_said(pieces, i)
+    if pieces[i].lower in {"misspoke", "said", "wrong", "correction"}:
+        return _about(pieces, i)
+    return None
+
+
+def _not_as_said(pieces: Sequence[Piece], i: int) -> TakeBack | None:
+    """ "It's twenty horse, not fifteen": another figure denied, that was said of the same before. i is at "not"."""
+    end = figure_at(pieces, i + 1, len(pieces))
+    new = next(((a, b) for a, b in reversed(figures_before(pieces, max(0, i - 5), i)) if i - b <= 3), None)
+    if end == i + 1 or new is None or any(p.ends for p in pieces[new[0] : i]):
+        return None
+    counted = [p.stem for p in pieces[new[1] : i] if p.kind in {"unit", "content"}]
+    after = pieces[end] if end < len(pieces) and not pieces[end - 1].ends else None
+    if after is not None and after.kind in NOUNLIKE and after.stem not in counted and not pieces[end - 1].comma:
+        return None
+    words = [p.lower for p in pieces[i + 1 : end]]
+    if words == [p.lower for p in pieces[new[0] : new[1]]] or not counted:
+        return None
+    if _said_before(pieces, words, counted[0], new[0]) is None:
+        return None
+    stop = end + 1 if after is not None and after.stem in counted else end
+    for k in range(stop, min(stop + 5, len(pieces))):
+        if not pieces[stop - 1].ends and pieces[stop].lower in {"like", "as"} and pieces[k].lower in SAYING:
+            stop = k + 1
+            if stop < len(pieces) and pieces[stop].lower in {"you", "before", "earlier"}:
+                stop += 1
+            break
+    return TakeBack(((i, stop),), (i + 1, end), (new[0], i), heard=(i + 1, end), read=new, late=True)
+
+
+def _said_before(pieces: Sequence[Piece], words: list[str], noun: str, stop: int) -> int | None:
+    """The last place before where the same figure was said of the same unit or noun."""
+    n = len(words)
+    for k in range(stop - n - 1, -1, -1):
+        if pieces[k].lower == words[0] and pieces[k + n].stem == noun and [p.lower for p in pieces[k : k + n]] == words:
+            return k
+    return None
+
+
+def _about(pieces: Sequence[Piece], i: int) -> TakeBack | None:
+    """ "I misspoke on the blower, it's twenty horse": a thing named, a figure anew; the old one is that of the same unit
+    said of the thing before."""
+    first = i
+    while first > 0 and pieces[first - 1].lower in {"i", "scratch", "forget", "what", "ignore", "and", "oh", "a"}:
+        first -= 1
+    if pieces[i].lower == "said" and pieces[i - 2].lower != "what":
+        return None
+    at = i + 1
+    if at >= len(pieces) or pieces[at].lower not in {"on", "about", "with", "for", "regarding"}:
+        return None
+    named = _phrase(pieces, at + 1, min(len(pieces), at + 6))
+    if named is None:
+        return None
+    stop = sentence_stop(pieces, named - 1, 16)
+    new = next(((a, b) for a, b in figures_before(pieces, named, stop) if b < len(pieces)), None)
+    if new is None or pieces[new[1]].kind != "unit" or any(p.kind == "number" for p in pieces[first:named]):
+        return None
+    unit, head = pieces[new[1]].stem, pieces[named - 1].stem
+    old = _last_of(pieces, head, unit, first)
+    if old is None or [p.lower for p in pieces[slice(*old)]] == [p.lower for p in pieces[slice(*new)]]:
+        return None
+    return TakeBack(
+        ((first, at + 1),), old, (new[0], new[1] + 1), heard=(old[0], old[1] + 1), read=(new[0], new[1] + 1), late=True
+    )
+
+
+def _last_of(pieces: Sequence[Piece], head: str, unit: str, stop: int) -> Span | None:
+    """The last figure of a unit that was said shortly behind or before the name of a thing."""
+    for k in range(stop - 1, -1, -1):
+        if pieces[k].stem != head:
+            continue
+        near = figures_before(pieces, max(0, k - 6), min(stop, k + 12))
+        for a, b in near:
+            if b < stop and pieces[b].stem == unit:
+                return a, b
     return None
 
 
@@ -168,7 +248,9 @@ def _turned(pieces: Sequence[Piece], cues: Cues, old: Span, stop: int) -> Span |
                 end = figure_at(pieces, k + skip, stop)
                 if end > k + skip:
                     return k + skip, end
-                if pieces[k + skip].ends or pieces[k + skip].kind in {"content", "name"}:
+                if pieces[k + skip].ends or (
+                    pieces[k + skip].kind in {"content", "name"} and pieces[k + skip].lower not in SOFTENING
+                ):
                     break
         at += 1
         if at - old[1] > 14:

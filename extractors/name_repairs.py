@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from difflib import SequenceMatcher
 
 from extractors.cues import Cue, Cues
 from extractors.cuts import best_cut
@@ -13,6 +14,7 @@ from extractors.word_classes import Piece
 NOUNLIKE = frozenset({"content", "describes", "name", "number", "unit", "acts"})
 LONG = 16
 """Words back to which a thing may be taken back by a later "not"; common practice, no source."""
+OPENERS = frozenset({"it's", "that's", "they're", "this's", "he's", "there's", "it", "that", "this"})
 WHOLE = frozenset(
     {"scratch that", "strike that", "scrap that", "forget that", "cancel that", "ignore that", "disregard that"}
 )
@@ -25,6 +27,8 @@ def name_repair(pieces: Sequence[Piece], cue: Cue) -> TakeBack | None:
     if cue.first == 0 or cue.last >= len(pieces):
         return None
     start = sentence_start(pieces, cue.first - 1, 24)
+    if pieces[cue.first - 1].ends and (again := _opened_again(pieces, start, cue)) is not None:
+        return again
     best: tuple[float, int, int] | None = None
     for repair in dict.fromkeys((cue.repair, cue.last)):
         if repair >= len(pieces):
@@ -40,19 +44,44 @@ def name_repair(pieces: Sequence[Piece], cue: Cue) -> TakeBack | None:
         return _whole_clause(pieces, start, cue)
     _, cut, repair = best
     stop = sentence_stop(pieces, repair, 12)
-    same = 0
-    while (
-        cut + same + 1 < cue.first
-        and repair + same + 1 < stop
-        and pieces[cut + same].lower == pieces[repair + same].lower
-    ):
-        same += 1
-    end = phrase_end(pieces, repair + same, stop)
-    if same and pieces[cut + same - 1].kind == "points":
-        same -= 1
-    return TakeBack(
-        ((cut, repair),), (cut, cue.first), (repair, end), heard=(cut + same, cue.first), read=(repair + same, end)
-    )
+    end = phrase_end(pieces, repair, stop)
+    heard, read = _differing(pieces, (cut, cue.first), repair, stop)
+    return TakeBack(((cut, repair),), (cut, cue.first), (repair, max(end, read[1])), heard=heard, read=read)
+
+
+def _differing(pieces: Sequence[Piece], taken: Span, repair: int, stop: int) -> tuple[Span, Span]:
+    """The words of both sides that differ, each with its article; both whole where they share no beginning."""
+    stands_stop = min(stop, repair + taken[1] - taken[0] + 3)
+    for k in range(repair, stands_stop):
+        if pieces[k].comma or pieces[k].ends:
+            stands_stop = k + 1
+            break
+    old = [p.lower for p in pieces[slice(*taken)]]
+    new = [p.lower for p in pieces[repair:stands_stop]]
+    if old[:1] != new[:1]:
+        return taken, (repair, phrase_end(pieces, repair, stop))
+    edits = [e for e in SequenceMatcher(None, old, new, autojunk=False).get_opcodes() if e[0] != "equal"]
+    edits = [e for e in edits if e[0] == "replace"] or edits
+    if not edits:
+        return taken, (repair, phrase_end(pieces, repair, stop))
+    _, a, b, c, d = edits[0]
+    if a and pieces[taken[0] + a - 1].kind == "points":
+        a, c = a - 1, c - 1
+    heard = (taken[0] + a, taken[0] + max(b, a + 1))
+    return heard, (repair + c, max(phrase_end(pieces, repair + c, repair + max(d, c + 1)), repair + c + 1))
+
+
+def _opened_again(pieces: Sequence[Piece], start: int, cue: Cue) -> TakeBack | None:
+    """ "It's gas fired. No, it's electric": two short sentences that open alike, and the second begins with the cue."""
+    if pieces[cue.last - 1].ends or pieces[start].lower != pieces[cue.last].lower or cue.first - start > 6:
+        return None
+    if pieces[start].lower not in OPENERS:
+        return None
+    repair = cue.last + 1
+    if repair >= len(pieces) or pieces[repair].kind not in NOUNLIKE | {"points"}:
+        return None
+    end = phrase_end(pieces, repair, sentence_stop(pieces, repair, 9))
+    return TakeBack(((start, cue.last),), (start + 1, cue.first), (repair, end))
 
 
 def phrase_end(pieces: Sequence[Piece], i: int, stop: int) -> int:
@@ -61,8 +90,10 @@ def phrase_end(pieces: Sequence[Piece], i: int, stop: int) -> int:
     if at < stop and pieces[at].kind in {"points", "leads"}:
         at += 1
     while at < stop and pieces[at].kind in NOUNLIKE:
-        if pieces[at].kind == "number" and at > i and pieces[at - 1].kind in {"content", "name"}:
-            break
+        if at > i and pieces[at - 1].kind in {"content", "name"}:
+            finite = pieces[at].kind == "acts" and not pieces[at].lower.endswith(("ing", "ed"))
+            if finite or pieces[at].kind == "number":
+                break  # "the cold saw takes", "the sleever two is"
         at += 1
         if pieces[at - 1].comma or pieces[at - 1].ends:
             return at
@@ -103,6 +134,8 @@ def _closed(pieces: Sequence[Piece], cut: int, cue: Cue, repair: int) -> bool:
     end = phrase_end(pieces, repair, sentence_stop(pieces, repair, 5))
     paused = pieces[cue.first - 1].comma and pieces[cue.last - 1].comma
     closed = end >= len(pieces) or pieces[end - 1].comma or pieces[end - 1].ends
+    if pieces[cue.first - 1].comma and {"i mean", "sorry", "rather"} & set(cue.phrases):
+        paused = paused or pieces[cut].kind == pieces[repair].kind == "content"  # "fibreglass, I mean polypropylene"
     return (paused or repair > cue.last) and closed and end - repair <= 3 and cue.first - cut <= 3
 
 

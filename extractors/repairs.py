@@ -122,7 +122,28 @@ def before_repair(tokens: Tokens, repairs: tuple[RepairMention, ...]) -> Tokens:
     gone -= back
     sentences = {t.sentence for t in tokens if t.word in back}
     near = sentences | {s - 1 for s in sentences}
-    return tuple(t for t in tokens if t.sentence in near and t.word not in gone and not is_filler(t.lower))
+    lent = {r.withdrawn[1] - 1: _unit_of(tokens, r) for r in repairs if r.withdrawn is not None}
+    out: list[Token] = []
+    for t in tokens:
+        if t.sentence not in near or t.word in gone or is_filler(t.lower):
+            continue
+        out.append(t)
+        for unit in lent.pop(t.word, ()):
+            out.append(replace(unit, word=t.word, start=t.start, end=t.end, sentence=t.sentence))
+    return tuple(out)
+
+
+def _unit_of(tokens: Tokens, repair: RepairMention) -> tuple[Token, ...]:
+    """The words behind the figure that stands, for a withdrawn figure that was said bare ("twenty horse, not fifteen")."""
+    if repair.kept is None or repair.withdrawn is None or not repair.late or repair.borrowed is not None:
+        return ()
+    if repair.withdrawn[1] - repair.withdrawn[0] > len(repair.heard.split()):
+        return ()
+    words = [t for t in tokens if repair.kept[0] <= t.word < repair.kept[1] and not is_filler(t.lower)]
+    heard = [t for t in tokens if repair.withdrawn[0] <= t.word < repair.withdrawn[1]]
+    if any(t.lower.isalpha() and t.lower in {w.lower for w in words} for t in heard[-1:]):
+        return ()
+    return tuple(t for t in words if t.lower in set(repair.read.lower().split()) or t is words[-1])[-1:]
 
 
 # ------------------------------------------------------------------------------------------- sentences as plain text
