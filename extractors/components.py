@@ -1,13 +1,252 @@
-"""Things that a buyer would list, with counts and what happens to them."""
+"""Things that a buyer would list, with counts and what happens to them.
+
+Names are found in their phrases (nouns.py); here it is settled which of them are listed, which are later mentions of
+one thing, and what is said of each: how many, whether it goes, what it is made of, who made it.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+from functools import lru_cache
+
+from extractors.dispositions import decide
 from extractors.mentions import Measure, SequenceMention, ThingMention, Tokens
+from extractors.nouns import DEFINITE, INDEFINITE, Phrase
+from extractors.ownership import owners
+from extractors.parts import partitives
+from extractors.phrases import Atom, Finder, clause_start, is_plural, sentence_bounds, singular, span_of
+from extractors.scene import Scene, scene
 from vocab import Vocabulary
+
+BARE_VESSELS = frozenset({"tank", "vessel", "bin", "basin", "drum", "pit", "vat", "kettle", "tote"})
+"""Words that, bare and definite, point at a station or a thing named before, and name no new thing."""
+BROAD = frozenset({"conveyor", "washer", "table", "machine", "unit", "system", "station", "desk", "rack", "skid", "line", "tank", "booth", "dryer", "oven"})
+"""Nouns that people leave off when they name the thing again: "the shuttle" for "the shuttle conveyor"."""
+WIDE_APART = 6
+"""Sentences after which "a fan" is another fan than the one before."""
+
+
+@dataclass(slots=True)
+class Thing:
+    """A thing under way: its mention, and the phrase that named it first."""
+
+    mention: ThingMention
+    phrase: Phrase
+    index: int
+    mods: frozenset[str] = field(default=frozenset())
+    head: str = ""
+    sentence: int = 0
 
 
 def find_things(
     tokens: Tokens, measures: tuple[Measure, ...], sequences: tuple[SequenceMention, ...], vocabulary: Vocabulary
 ) -> tuple[ThingMention, ...]:
     """Every mention of a component, in order; a later mention of the same one points back with same_as."""
-    return ()
+    return Gatherer(scene(tokens, measures, vocabulary), sequences, vocabulary).gather() if tokens else ()
+
+
+class Gatherer:
+    """Gathers the things of one transcript."""
+
+    def __init__(self, view: Scene, sequences: tuple[SequenceMention, ...], vocabulary: Vocabulary) -> None:
+        self.view, self.atoms = view, view.atoms
+        self.sequences = sequences
+        self.materials = _materials(vocabulary)
+        self.phrases = sorted([*view.phrases, *partitives(view)], key=lambda p: (p.first, p.last))
+        decisions, self.everything = decide(view.atoms, self.phrases, vocabulary)
+        self.decided = {d.phrase: d for d in decisions}
+        self.plates = owners(view, self.phrases)
+        self.things: list[Thing] = []
+        self.mentions: list[ThingMention] = []
+
+    def gather(self) -> tuple[ThingMention, ...]:
+        for n, phrase in enumerate(self.phrases):
+            self.take(n, phrase)
+        if self.everything:
+            self.mentions = [
+                m if m.disposition or m.same_as is not None else replace(m, disposition=self.everything, reason="said of everything") for m in self.mentions
+            ]
+        return tuple(self.mentions)
+
+    def take(self, n: int, phrase: Phrase) -> None:
+        """Lists a phrase, joins it to an earlier one, or leaves it out."""
+        if phrase.grade == "never" or phrase.negated or self.rate(phrase):
+            return
+        decision = self.decided.get(n)
+        if decision is not None and decision.disposition == "gone":
+            return
+        earlier = self.same(phrase)
+        if earlier is None and not self.listed(phrase, decided=decision is not None):
+            return
+        span = span_of(self.atoms, self.view.tokens, phrase.first, phrase.last)
+        head = singular(phrase.heads[-1])
+        mods = frozenset(singular(m) for m in (*phrase.heads[:-1], *phrase.modifiers))
+        count = phrase.count if phrase.count is not None else self.count_behind(phrase)
+        facts: dict[str, object] = dict(self.plates.get(n, {}))
+        mention = ThingMention(
+            span, phrase.text, count, phrase.approximate, decision.disposition if decision else None, decision.reason if decision else None,
+            phrase.condition, self.material(n, phrase), status="hedged" if self.hedged(phrase) else "stated",
+            same_as=earlier.index if earlier is not None else None, part_of=None if earlier is not None else self.whole(phrase, head, mods, count),
+        )  # fmt: skip
+        mention = replace(mention, **facts)  # type: ignore[arg-type]
+        if earlier is not None:
+            if mods > earlier.mods:
+                earlier.mods = mods
+            if earlier.mention.count is None and count is not None:
+                earlier.mention = replace(earlier.mention, count=count)
+            earlier.sentence = self.atoms[phrase.name].sentence
+        else:
+            self.things.append(Thing(mention, phrase, len(self.mentions), mods, head, self.atoms[phrase.name].sentence))
+        self.mentions.append(mention)
+
+    def listed(self, phrase: Phrase, *, decided: bool) -> bool:
+        """Whether a buyer would list what this phrase names, where it is named for the first time."""
+        head = singular(phrase.heads[-1])
+        if phrase.indexed:
+            return decided and phrase.grade == "machine" and head not in BARE_VESSELS
+        if head in BARE_VESSELS and len(phrase.heads) == 1 and not phrase.modifiers and (phrase.count is None or not phrase.plural) and not decided:
+            return False
+        counted = phrase.count is not None or self.count_behind(phrase) is not None
+        if phrase.grade == "site":
+            return counted or decided or not phrase.led
+        if phrase.grade == "generic":
+            return bool(phrase.modifiers) and (not phrase.led or decided or counted) and not self.station(phrase)
+        if phrase.grade == "part":
+            return counted or decided or "spare" in phrase.modifiers
+        if phrase.grade == "open":
+            return not self.station(phrase)
+        return True
+
+    def rate(self, phrase: Phrase) -> bool:
+        """Whether the count goes by the hour: "240 hooks an hour"."""
+        behind = [a.lower for a in self.atoms[phrase.last : phrase.last + 2]]
+        return phrase.count is not None and len(behind) == 2 and behind[0] in ("a", "an", "per", "each", "every") and behind[1] in ("hour", "minute", "second", "day", "shift", "week", "cycle", "load", "lift")
+
+    def station(self, phrase: Phrase) -> bool:
+        """Whether the phrase names a place of a sequence, or a count of them."""
+        return singular(phrase.heads[-1]) in {s.station_word for s in self.sequences}
+
+    def same(self, phrase: Phrase) -> Thing | None:
+        """The thing that a phrase points back at."""
+        head = singular(phrase.heads[-1])
+        mods = frozenset(singular(m) for m in (*phrase.heads[:-1], *phrase.modifiers))
+        sentence = self.atoms[phrase.name].sentence
+        new = phrase.article in INDEFINITE and phrase.article not in ("one", "some")
+        definite = phrase.article in DEFINITE
+        predicate = new and self.predicate(phrase)
+        best: Thing | None = None
+        for thing in reversed(self.things):
+            away = sentence - thing.sentence
+            if phrase.holders != thing.phrase.holders:
+                continue
+            if thing.head != head:
+                # "the shuttle" after "the shuttle conveyor", "the burner" right after "the burner tube"
+                short = definite and not mods and head in thing.mods and not phrase.plural and phrase.count is None
+                if short and best is None and (thing.head in BROAD or away <= 1):
+                    best = thing
+                continue
+            if phrase.count is not None and thing.mention.count is not None and phrase.count != thing.mention.count:
+                continue
+            exact = mods == thing.mods
+            counted = phrase.count is not None and not definite
+            if predicate and away <= 1 and (mods >= thing.mods):
+                return thing
+            if new:
+                if exact and mods and phrase.article != "another" and thing.mention.count is None:
+                    best = best or thing
+                continue
+            if counted:
+                # named first without a count ("with manual hoists"), counted later ("there are two hoists")
+                if thing.mention.count is None and (exact or (mods < thing.mods and thing.phrase.plural and self.only(thing))):
+                    best = best or thing
+                elif exact and thing.mention.count == phrase.count and away <= WIDE_APART:
+                    best = best or thing
+                continue
+            if exact:
+                return thing
+            if mods < thing.mods and best is None and not (phrase.plural and not thing.phrase.plural and not phrase.article):
+                best = thing
+            elif mods > thing.mods and away <= 2 and phrase.plural == thing.phrase.plural and best is None and not thing.mods:
+                best = thing
+        return best
+
+    def only(self, thing: Thing) -> bool:
+        """Whether no other thing has the same noun."""
+        return sum(t.head == thing.head for t in self.things) == 1
+
+    def predicate(self, phrase: Phrase) -> bool:
+        """Whether the phrase says what a thing just named is: "third we have the filler, it is a counter pressure filler"."""
+        before = [a.lower for a in self.atoms[max(0, phrase.first - 2) : phrase.first]]
+        return before in (["it", "is"], ["it", "'s"], ["this", "is"], ["that", "'s"], ["that", "is"], ["they", "are"], ["these", "are"])
+
+    def whole(self, phrase: Phrase, head: str, mods: frozenset[str], count: int | None) -> int | None:
+        """Index of the total that this is a part of: same head, fewer words, more of them, said shortly before."""
+        if count is None:
+            return None
+        for thing in reversed(self.things):
+            total = thing.mention.count
+            if thing.head == head and total is not None and total > count and thing.mods < mods and self.atoms[phrase.name].sentence - thing.sentence <= 3:
+                return thing.index
+        return None
+
+    def count_behind(self, phrase: Phrase) -> int | None:
+        """A count said behind the name: "conveyors, five of 'em", "safety valves are two"."""
+        k = phrase.last
+        if not phrase.plural or k >= len(self.atoms) or self.atoms[k].sentence != self.atoms[phrase.name].sentence:
+            return None
+        linked = self.atoms[k].lower in ("are", "'re") and not self.atoms[k - 1].after
+        k += linked
+        if k not in self.view.numbers or not (linked or self.atoms[k - 1].after in (",", ":")):
+            return None
+        end, value, top, form = self.view.numbers[k]
+        if top is not None or form not in ("cardinal", "digits") or value != int(value) or not 1 <= value <= 2000:
+            return None
+        behind = [a.lower for a in self.atoms[end : end + 2]]
+        of = behind[:1] == ["of"] and behind[1:] in (["them"], ["'em"], ["those"], ["these"])
+        ends = end >= len(self.atoms) or bool(self.atoms[end - 1].after) or behind[:1] in (["in"], ["altogether"], ["total"], ["all"])
+        return int(value) if of or (ends and linked) or (ends and self.atoms[end - 1].after in (".", "")) else None
+
+    def hedged(self, phrase: Phrase) -> bool:
+        first, _ = sentence_bounds(self.atoms, phrase.name)
+        start = max(first, clause_start(self.atoms, phrase.name), phrase.first - 5)
+        words = [a.lower for a in self.atoms[start : phrase.first]]
+        return any(w in ("think", "guess", "believe", "probably", "maybe", "perhaps", "reckon", "supposedly") for w in words)
+
+    def material(self, n: int, phrase: Phrase) -> str | None:
+        """What the thing is made of: within its phrase, or behind it in its sentence before another thing is named."""
+        for k in range(phrase.name, phrase.last):
+            found = self.materials.at(self.atoms, k)
+            if found is not None and found[0] < phrase.last:
+                return found[1]
+        _, last = sentence_bounds(self.atoms, phrase.name)
+        following = next((p.first for p in self.phrases[n + 1 :] if p.grade in ("machine", "open") and p.first >= phrase.last), len(self.atoms))
+        k = phrase.last
+        while k < min(last, following, phrase.last + 25):
+            found = self.materials.at(self.atoms, k)
+            if found is None:
+                k += 1
+                continue
+            end, material = found
+            before = self.atoms[k - 1]
+            opens = bool(before.after) or before.lower in ("is", "'s", "are", "in", "of", "all", "from", "'re", "solid", "welded", "painted")
+            behind = self.atoms[end].lower if end < len(self.atoms) and not self.atoms[end - 1].after else ""
+            if opens and (not behind or behind in ("all", "with", "and", "housing", "shell", "body", "frame", "casing", "construction", "throughout", "inside", "outside", "drum", "tank", "so", "but", "too")):
+                return material
+            k = end
+        return None
+
+
+@lru_cache(maxsize=16)
+def _materials(vocabulary: Vocabulary) -> Finder[str]:
+    return Finder([(form, row["is"]) for row in vocabulary["made_of"] for form in row["spoken"]], nouns=False)
+
+
+def plural_name(name: str) -> str:
+    """A name in the plural, for a part of a total that was said by a word alone ("four of them are gas")."""
+    return name if is_plural(name.split()[-1]) else name + ("es" if name.endswith(("s", "x", "ch", "sh")) else "s")
+
+
+def words_of(atoms: Sequence[Atom], first: int, last: int) -> str:
+    """Atoms as they were said."""
+    return " ".join(a.said for a in atoms[first:last])

@@ -60,6 +60,9 @@ def decide(atoms: Sequence[Atom], phrases: Sequence[Phrase], vocabulary: Vocabul
             i += 1
             continue
         end, cue = found
+        if cue.disposition == "reason":
+            i += 1
+            continue
         said = _weigh(atoms, i, end, cue)
         if said is None:
             i += 1
@@ -119,7 +122,8 @@ def _subject(atoms: Sequence[Atom], phrases: Sequence[Phrase], things: list[int]
     first, _ = sentence_bounds(atoms, i)
     start = clause_start(atoms, i)
     for k in range(i - 1, start - 1, -1):
-        if atoms[k].lower in CUTS and k > start:
+        anew = atoms[k].lower == "and" and atoms[k + 1].lower in SINGULAR | PLURAL  # "... off a house compressor and that's not included"
+        if (atoms[k].lower in CUTS or anew) and k > start:
             start = k + 1
             break
     words = [a.lower for a in atoms[start:end]]
@@ -184,7 +188,7 @@ def _antecedent(
             chosen = single
         if chosen:
             return chosen[:1] if len(chosen) == 1 or singular else chosen[-1:]
-        if start == max(by_clause) and before - phrases[group[-1]].last <= 3:
+        if start == max(by_clause) and before - phrases[group[-1]].last <= 3 and phrases[group[-1]].grade != "part":
             return group[-1:]
     return earlier[-1:]
 

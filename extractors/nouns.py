@@ -18,13 +18,18 @@ INDEFINITE = frozenset({"a", "an", "another", "some", "one", "single"})
 PLAIN = frozenset(
     "little big nice old good bad huge large small whole same other existing original actual only real decent more additional separate new newer older used "  # noqa: SIM905
     "brand nearly tiny massive great lovely beautiful identical individual extra-large proper usual typical ugly simple basic entire complete total different "
-    "certain particular first second third fourth fifth sixth last next near far left right kind sort very really just such enormous heavy-duty following".split()
+    "certain particular now first second third fourth fifth sixth last next near far left right kind sort very really just such enormous heavy-duty following".split()
 )
 """Words in a phrase that do not say which one; they are left out of the name."""
 WORN = {"new": "new", "newer": "newer", "used": "used", "old": "old", "older": "older", "rebuilt": "rebuilt", "refurbished": "refurbished", "reconditioned": "reconditioned", "second-hand": "second-hand", "worn": "worn", "broken": "broken"}
 """Words in a phrase that say what state it is in."""
 HOLDERS = frozenset({"set", "box", "row", "bank", "rack", "pallet", "crate", "group", "pack", "bunch", "stack", "pile", "case", "roll", "bundle", "load"})
 """Words that hold things: "three sets of change parts" is three sets."""
+PARTLY = frozenset({"bit", "lot", "kind", "sort", "piece", "amount", "layer", "touch", "plenty", "smell", "lack", "chunk", "trace", "use"})
+"""Words before "of" after which a name is stuff, or a place on the thing and not the thing."""
+WANTED = frozenset({"need", "needs", "needed", "wants", "want", "lacks", "missing", "requires", "require", "like"})
+DOING = frozenset("lift drive press drill feed rack hook mill stack load fill pump vent drain scale screen track fan run saw cut shear brake step slide head coil bag hone shape fold wrap pack label cap print wash rinse dry cool heat dump tip turn roll".split())  # noqa: SIM905
+"""Names that are as often verbs: bare, before a preposition or an article, they name nothing ("lifts with a fork")."""
 VERBAL = frozenset("i you we they he she it who to 'll 'd can could will would must shall should don't didn't doesn't won't let's gonna cannot can't please".split())  # noqa: SIM905
 NOT = frozenset({"no", "not", "without", "isn't", "aren't", "wasn't", "ain't", "never", "neither", "nor"})
 PREPOSITIONS = frozenset(
@@ -170,6 +175,9 @@ class Nouns:
                         start -= 1
                     k = start
                     break
+                if before in PARTLY:
+                    negated = True
+                    break
                 if before in HOLDERS:
                     holders = f"{atoms[k - 1].lower} of "
                     k -= 2
@@ -190,6 +198,10 @@ class Nouns:
             if lower in ("uh", "um", "er", "erm", "like"):
                 k -= 1
                 continue
+            place = self.places.at(atoms, k)
+            if place is not None and k > 0 and not is_plural(lower) and not atoms[k - 1].after and (k - 1 in self.number_at or atoms[k - 1].lower in ("single", "double", "multi", "two", "three")):
+                k = self.number_at.get(k - 1, k - 1) - 1  # "a five stage washer", "single stage press"
+                continue
             if lower in PLAIN or lower in WORN:
                 condition = condition or WORN.get(lower)
                 k -= 1
@@ -205,11 +217,16 @@ class Nouns:
                 continue
             if len(extra) + len(modifiers) >= 4:
                 break
+            if is_plural(lower) and self.names.at(atoms, k) is not None:
+                break
             extra.append(k)
             k -= 1
         led = k >= 0 and not atoms[k].after and atoms[k].sentence == atoms[first].sentence and atoms[k].lower in PREPOSITIONS
         if not negated and k >= 0 and not atoms[k].after and atoms[k].sentence == atoms[first].sentence:
-            negated = atoms[k].lower in NOT
+            negated = atoms[k].lower in NOT or (atoms[k].lower in WANTED and article in ("a", "an", ""))
+        bare = not article and count is None and not extra and end - first == 1
+        if bare and singular(atoms[first].lower) in DOING and end < len(atoms) and not atoms[end - 1].after:
+            negated = negated or self.classes.of(atoms[end].lower) in ("leads", "points", "stands_in")
         if not article and count is None and not measured and not self._starts(k):
             kept: list[int] = []
             for e in extra:

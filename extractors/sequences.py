@@ -11,17 +11,11 @@ from dataclasses import dataclass, field
 from functools import lru_cache
 
 from extractors.mentions import Measure, SequenceMention, StationMention, Tokens
-from extractors.phrases import Atom, Finder, atoms_of, clause_end, is_plural, singular, span_of
+from extractors.phrases import Atom, Finder, clause_end, is_plural, singular, span_of
 from extractors.roles import Roles
+from extractors.scene import numbered
 from extractors.stated_counts import Count, stated_counts
 from vocab import Vocabulary
-
-try:  # until the reader of numbers lands
-    from extractors.numbers import find_numbers
-except ImportError:
-
-    def find_numbers(tokens, vocabulary):  # type: ignore
-        return ()
 
 LINKS = frozenset({"and", "&", "or", "plus"})
 THROUGH = frozenset({"through", "thru", "to", "till", "til", "until"})
@@ -84,20 +78,11 @@ class Reader:
     """Reads one transcript's stations from left to right."""
 
     def __init__(self, tokens: Tokens, measures: tuple[Measure, ...], vocabulary: Vocabulary) -> None:
-        self.tokens = tokens
-        self.atoms = atoms_of(tokens)
+        view = numbered(tokens, measures, vocabulary)
+        self.tokens, self.atoms = tokens, view.atoms
         self.words = _station_words(vocabulary)
-        first_atom: dict[int, int] = {}
-        for n, a in enumerate(self.atoms):
-            first_atom.setdefault(a.token, n)
-        first_atom[len(tokens)] = len(self.atoms)
-        measured = {first_atom.get(t, 0) for m in measures for t in range(m.first, m.last)}
-        self.numbers: dict[int, tuple[int, float, float | None, str]] = {}
-        for n in find_numbers(tokens, vocabulary):
-            start = first_atom.get(n.first)
-            if start is not None and start not in measured and n.form != "fraction":
-                self.numbers[start] = (first_atom.get(n.last, len(self.atoms)), n.value, n.value_max, n.form)
-        self.measured = measured
+        self.numbers = {k: n for k, n in view.numbers.items() if n[3] != "fraction"}
+        measured = set(view.measured)
         self.roles = Roles(self.atoms, measured, {k for k, n in self.numbers.items() if n[3] != "ordinal"}, vocabulary)
         self.counts = stated_counts(self.atoms, self.numbers, vocabulary)
         self.lines: list[Line] = []

@@ -1,0 +1,65 @@
+"""Whose plate it is: the whole's, or a component's own."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from extractors.nouns import Phrase
+from extractors.phrases import clause_start
+from extractors.plates import Plate
+from extractors.scene import Scene
+
+EARLY = 0.35
+"""Share of the words in which a first maker, model or year is the whole's, unless another thing is its subject."""
+
+
+def subject(view: Scene, phrases: Sequence[Phrase], plate: Plate) -> int | None:
+    """Index of the phrase that a plate is said of: the thing named in its clause, else in its sentence; None for the whole."""
+    atoms = view.atoms
+    start = clause_start(atoms, plate.first)
+    things = [n for n, p in enumerate(phrases) if p.grade in ("machine", "open", "site") and not p.negated]
+    inside = [n for n in things if start <= phrases[n].first < plate.last]
+    before = [n for n in things if atoms[phrases[n].name].sentence == atoms[plate.first].sentence and phrases[n].last <= plate.first]
+    if inside:
+        return inside[0]
+    return before[-1] if before else None
+
+
+def owners(view: Scene, phrases: Sequence[Phrase]) -> dict[int, dict[str, str | int]]:
+    """Phrase -> fields of its own plate; what is the whole's is left out."""
+    out: dict[int, dict[str, str | int]] = {}
+    mine = set(whole_plates(view, phrases))
+    for n, plate in enumerate(view.plates):
+        if n in mine:
+            continue
+        owner = subject(view, phrases, plate)
+        if owner is not None:
+            out.setdefault(owner, {}).setdefault(plate.field, plate.value)
+    return out
+
+
+def whole_plates(view: Scene, phrases: Sequence[Phrase]) -> list[int]:
+    """Indices of the plates that are the whole's: of each field the first that is said of it."""
+    out: list[int] = []
+    seen: set[str] = set()
+    early = EARLY * len(view.atoms)
+    main = main_phrase(view, phrases)
+    for n, plate in enumerate(view.plates):
+        if plate.field in seen:
+            continue
+        owner = subject(view, phrases, plate)
+        own = owner is None or owner == main or (main is not None and phrases[owner].heads[-1] == phrases[main].heads[-1] and not phrases[owner].indexed)
+        if owner is not None and not own:
+            # "the builder's plate on the washer says": a plate that a part carries is the whole's where no other was said
+            own = plate.first <= early and phrases[owner].led
+        if owner is None and plate.first > early and plate.field in ("maker", "year") and seen & {"maker", "model", "serial"} and plate.field == "maker":
+            own = False
+        if own:
+            out.append(n)
+            seen.add(plate.field)
+    return out
+
+
+def main_phrase(view: Scene, phrases: Sequence[Phrase]) -> int | None:
+    """The first machine that was named: mostly what the walk is about."""
+    return next((n for n, p in enumerate(phrases) if p.grade in ("machine", "open") and not p.negated and not p.led), None)

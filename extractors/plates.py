@@ -1,0 +1,366 @@
+"""What plates say: maker, model, serial number and year, as people read or spell them aloud.
+
+A name spelled letter by letter beats the name as heard. Nothing is guessed: a maker needs a cue and a name that is
+written as one, a serial number a figure, a year a word that makes it the year of build and none that makes it another.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+
+from extractors.nouns import Numbers
+from extractors.phrases import Atom, Finder, clause_start, key
+from extractors.word_classes import Classes
+from vocab import Vocabulary
+
+DIGITS = {w: str(n) for n, w in enumerate("zero one two three four five six seven eight nine".split())} | {"oh": "0", "o": "0"}  # noqa: SIM905
+TEENS = {w: str(n + 10) for n, w in enumerate("ten eleven twelve thirteen fourteen fifteen sixteen seventeen eighteen nineteen".split())}  # noqa: SIM905
+TENS = {w: str(n * 10) for n, w in enumerate("twenty thirty forty fifty sixty seventy eighty ninety".split(), 2)}  # noqa: SIM905
+SIGNS = {"dash": "-", "hyphen": "-", "minus": "-", "slash": "/", "stroke": "/", "dot": ".", "point": "."}
+SOUNDS_LIKE = {letter: group for group in ("BCDEGPTVZ", "MN", "FSX", "AJKH", "IY", "QU") for letter in group}
+"""Letters that are taken for one another over a bad line; from memory of spelling alphabets' reason to be."""
+SKIP = frozenset("is 's are was the here it says reads say uh um number no on a an that this in to be of and i spell letters say from which its called".split())  # noqa: SIM905
+HEDGES = frozenset({"about", "around", "roughly", "maybe", "perhaps", "probably", "think", "guess", "reckons", "reckon", "believe", "supposedly", "early", "late", "mid", "circa"})
+
+
+@dataclass(frozen=True, slots=True)
+class Plate:
+    """One field as said: atoms first to last (excluded)."""
+
+    first: int
+    last: int
+    field: str
+    value: str | int
+    doubt: str | None = None
+    hedged: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Spelled:
+    text: str
+    last: int
+    doubt: str | None
+
+
+class Plates:
+    """Reads the plates of one transcript."""
+
+    def __init__(self, atoms: Sequence[Atom], numbers: Numbers, vocabulary: Vocabulary) -> None:
+        self.atoms, self.numbers = atoms, numbers
+        self.cues, self.not_year, self.not_maker, self.things = _tables(vocabulary)
+        self.classes = _classes(vocabulary)
+
+    def all(self) -> list[Plate]:
+        """Every field said, in order; one for each place in the words."""
+        out: list[Plate] = []
+        i = 0
+        while i < len(self.atoms):
+            plate = None
+            if not self.atoms[i].aside:
+                plate = self.cued(i) or self.called(i) or self.vintage(i) or self.spelled_name(i)
+            if plate is None:
+                i += 1
+                continue
+            out.append(plate)
+            i = max(i + 1, plate.last)
+        return out
+
+    # -- patterns ---------------------------------------------------------------------------------------------------
+
+    def cued(self, i: int) -> Plate | None:
+        for field in ("serial", "model", "year", "maker", "plate"):
+            found = self.cues[field].at(self.atoms, i)
+            if found is None:
+                continue
+            plate = self.of(field, i, found[0])
+            if plate is not None:
+                return plate
+        return None
+
+    def of(self, field: str, i: int, end: int) -> Plate | None:
+        atoms = self.atoms
+        if field == "plate":
+            k = next((k for k in range(end, min(end + 9, len(atoms))) if atoms[k].lower in ("says", "reads", "shows", "say", "read")), None)
+            if k is None or atoms[k].sentence != atoms[i].sentence or k + 1 >= len(atoms):
+                return None
+            if self.cues["model"].at(atoms, k + 1) or self.cues["serial"].at(atoms, k + 1):
+                return None
+            year = self.year_at(k + 1)
+            if year is not None and year[2] and not self.otherwise(i, k + 1):
+                return Plate(i, year[1], "year", year[0])
+            return self.name(i, k + 1, cued=True)
+        k = self.skip(end, field)
+        if k is None or (i and atoms[i - 1].lower in ("no", "phone", "telephone") and not atoms[i - 1].after):
+            return None
+        if field == "maker":
+            return self.name(i, k, cued=True)
+        if field == "year":
+            return self.year(i, end, k)
+        code = self.code(k, spaced=field == "model")
+        if code is None or (field == "serial" and not any(c.isdigit() for c in code.text)):
+            return None
+        if field == "model" and not any(c.isdigit() or c.isupper() for c in code.text):
+            return None
+        return Plate(i, code.last, field, code.text, code.doubt)
+
+    def skip(self, k: int, field: str) -> int | None:
+        """The first atom behind a cue that may be the value."""
+        atoms = self.atoms
+        start = k
+        while k < len(atoms) and k - start < 7 and atoms[k].sentence == atoms[start - 1].sentence:
+            a = atoms[k]
+            value = self.capital(k) if field == "maker" else self.year_at(k) is not None if field == "year" else self.part(k) is not None and a.lower not in ("a", "i", "no")
+            if value:
+                return k
+            if a.lower not in SKIP and not (field in ("maker", "year") and self.things.at(atoms, k)) and a.lower not in HEDGES and not (field == "year" and a.lower in ("tag", "plate")):
+                return None
+            k += 1
+        return k if k < len(atoms) and k > start and atoms[k].sentence == atoms[start - 1].sentence and self.part(k) is not None and field != "maker" else None
+
+    def called(self, i: int) -> Plate | None:
+        """ "It's a Torvanne", "they're all Ambrick", "all of 'em Ambrick"."""
+        atoms = self.atoms
+        words = [a.lower for a in atoms[i : i + 4]]
+        if words[:2] in (["it", "'s"], ["she", "'s"], ["he", "'s"], ["this", "is"], ["that", "'s"], ["these", "are"], ["it", "is"], ["they", "'re"], ["they", "are"]):
+            many = words[0] in ("they", "these")
+            k = i + 2
+            if k < len(atoms) and atoms[k].lower in (("all", "both") if many else ("a", "an")):
+                k += 1
+            elif not many:
+                return None  # "it's Joanne" says who speaks
+        elif words[:2] in (["of", "'em"], ["of", "them"], ["of", "these"], ["of", "those"], ["all", "from"]) or words[:1] == ["make"]:
+            k = i + 2
+        else:
+            return None
+        if k >= len(atoms) or any(a.after for a in atoms[i:k]) or not self.capital(k):
+            return None
+        return self.name(i, k, cued=False)
+
+    def spelled_name(self, i: int) -> Plate | None:
+        """A name with its letters behind it, and no cue at all."""
+        if not self.capital(i) or len(self.atoms[i].said) < 3 or i + 1 >= len(self.atoms) or self.atoms[i].sentence != self.atoms[i + 1].sentence:
+            return None
+        k = i + 1
+        while k < len(self.atoms) and self.atoms[k].lower in ("i", "spell", "spelled", "that", "'s", "is", "say", "the", "letters"):
+            k += 1
+        spelled = self.letters(k)
+        if spelled is None or not _alike(spelled.text, self.atoms[i].said):
+            return None
+        return Plate(i, spelled.last, "maker", spelled.text.capitalize())
+
+    def vintage(self, i: int) -> Plate | None:
+        """ "An oh-six model", "it's an oh-four", "a 1996 lathe"."""
+        atoms = self.atoms
+        if atoms[i].lower not in ("a", "an") or i + 1 >= len(atoms) or atoms[i].after:
+            return None
+        found = self.year_at(i + 1)
+        if found is None or self.otherwise(i, i + 1):
+            return None
+        year, end, full = found
+        subject = [a.lower for a in atoms[max(0, i - 3) : i]]
+        told = any(w in ("'s", "is", "she", "it", "are", "'re") for w in subject)
+        behind = atoms[end].lower if end < len(atoms) and not atoms[end - 1].after else ""
+        named = bool(behind) and (self.cues["vintage"].at(atoms, end) is not None or (full and self.things.at(atoms, end) is not None))
+        ends = end >= len(atoms) or bool(atoms[end - 1].after) or behind in ("i", "so", "and", "but", "by", "according")
+        if not (named or (told and ends)):
+            return None
+        if not full and end - i == 2 and atoms[i + 1].lower in self.numbers_words() and not named and not told:
+            return None
+        hedged = any(a.lower in HEDGES for a in atoms[max(0, i - 6) : end])
+        return Plate(i, end, "year", year, None if full else "two figures of the year said", hedged)
+
+    @staticmethod
+    def numbers_words() -> frozenset[str]:
+        return frozenset(DIGITS) | frozenset(TEENS) | frozenset(TENS)
+
+    # -- values -----------------------------------------------------------------------------------------------------
+
+    def capital(self, k: int) -> bool:
+        """Whether the atom may be (the first word of) a name: a capital inside a sentence, and no word of the tables."""
+        if k >= len(self.atoms):
+            return False
+        a = self.atoms[k]
+        if not a.capital or len(a.said) < 2 or a.lower in self.not_maker or a.aside:
+            return False
+        return self.classes.of(a.lower) in ("content", "acts", "describes", "name") and not (a.said.isupper() and len(a.said) <= 3)
+
+    def name(self, i: int, k: int, *, cued: bool) -> Plate | None:
+        """A maker's name from atom k, with its letters where they follow."""
+        atoms = self.atoms
+        end = k
+        while end < len(atoms) and end - k < 3 and self.capital(end) and atoms[end].sentence == atoms[k].sentence:
+            if end > k and (self.cues["model"].at(atoms, end) or self.cues["serial"].at(atoms, end)):
+                break
+            end += 1
+            if atoms[end - 1].after or (end < len(atoms) and atoms[end].lower in ("and", "&") and not self.capital(end + 1)):
+                break
+        m = end
+        while m < len(atoms) and atoms[m].lower in ("i", "spell", "spelled", "that", "'s", "is", "it", "say", "the", "letters", "with", "spelt"):
+            m += 1
+        spelled = self.letters(m) if m < len(atoms) and atoms[m].sentence - atoms[k].sentence <= 1 else None
+        if end == k:
+            if spelled is None or not cued:
+                return None
+            return Plate(i, spelled.last, "maker", spelled.text.capitalize(), spelled.doubt)
+        said = " ".join(a.said for a in atoms[k:end])
+        if spelled is not None and _alike(spelled.text, said):
+            return Plate(i, spelled.last, "maker", spelled.text.capitalize())
+        if not cued:
+            behind = atoms[end].lower if end < len(atoms) and not atoms[end - 1].after else ""
+            if (behind and not self.things.at(atoms, end) and not self.cues["model"].at(atoms, end)) or self.things.at(atoms, k):
+                return None
+        return Plate(i, end, "maker", said)
+
+    def letters(self, k: int) -> Spelled | None:
+        """At least three letters one after another, joined to a word."""
+        start, out = k, ""
+        atoms = self.atoms
+        while k < len(atoms) and atoms[k].sentence - atoms[start].sentence == 0:
+            a = atoms[k]
+            if a.lower == "double" and k + 1 < len(atoms) and len(atoms[k + 1].said) == 1:
+                out += atoms[k + 1].said.upper() * 2
+                k += 2
+            elif len(a.said) == 1 and a.said.isalpha():
+                out += a.said.upper()
+                k += 1
+            elif out and a.lower in ("as", "like", "for") and k + 1 < len(atoms):
+                k += 3 if atoms[k + 1].lower == "in" else 2
+            else:
+                break
+        return Spelled(out, k, None) if len(out) >= 3 else None
+
+    def part(self, k: int) -> tuple[str, int, str] | None:
+        """One part of a code: text, end, and sort (letter, code, digit, number, sign)."""
+        if k >= len(self.atoms):
+            return None
+        a = self.atoms[k]
+        lower = a.lower
+        if a.said[:1].isdigit() or (any(c.isdigit() for c in a.said) and a.said.replace(".", "").isalnum()):
+            return a.said.upper().replace(",", ""), k + 1, "figures"
+        if lower in DIGITS and (lower != "o" or a.said == "O"):
+            return DIGITS[lower], k + 1, "oh" if lower in ("oh", "o") else "digit"
+        if lower in TEENS:
+            return TEENS[lower], k + 1, "number"
+        if lower in TENS:
+            unit = self.atoms[k + 1].lower if k + 1 < len(self.atoms) and not a.after else ""
+            if unit in DIGITS and unit not in ("oh", "o", "zero"):
+                return TENS[lower][0] + DIGITS[unit], k + 2, "number"
+            return TENS[lower], k + 1, "number"
+        if lower in ("hundred", "thousand"):
+            return "00" if lower == "hundred" else "000", k + 1, "number"
+        if lower in SIGNS:
+            return SIGNS[lower], k + 1, "sign"
+        if lower == "double" and k + 1 < len(self.atoms) and (following := self.part(k + 1)) is not None and len(following[0]) == 1:
+            return following[0] * 2, following[1], following[2]
+        if len(a.said) == 1 and a.said.isalpha() and (a.said.isupper() or a.glue == "-"):
+            return a.said.upper(), k + 1, "letter"
+        if a.said.isupper() and a.said.isalpha() and len(a.said) <= 5:
+            return a.said, k + 1, "code"
+        return None
+
+    def code(self, k: int, *, spaced: bool) -> Spelled | None:
+        """A model or serial number from atom k."""
+        atoms = self.atoms
+        out, sort_before, doubt, start = "", "", None, k
+        while k < len(atoms) and len(out) < 40 and atoms[k].sentence == atoms[start].sentence:
+            if out and atoms[k].lower == "as" and k + 2 < len(atoms) and atoms[k + 1].lower == "in":
+                doubt = None
+                k += 3
+                if atoms[k - 1].after:
+                    break
+                continue
+            found = self.part(k)
+            if found is None or (found[2] == "sign" and not out):
+                break
+            text, end, sort = found
+            loose = sort_before in ("figures", "code") or sort in ("figures", "code")
+            if out and loose and out[-1] not in "-/." and sort != "sign" and (spaced or sort_before == sort == "figures"):
+                out += " "
+            elif out and spaced and out[-1].isalpha() and text[0].isdigit() and sort_before == "letter" and sort == "number":
+                out += " "
+            out += text
+            if sort == "letter" and text in SOUNDS_LIKE and spaced is False:
+                others = " or ".join(c for c in SOUNDS_LIKE[text] if c != text)
+                doubt = f"spelled aloud: {text} sounds like {others}"
+            if sort == "oh":
+                doubt = doubt or "spelled aloud: oh may be the letter O or a zero"
+            k = end
+            if atoms[k - 1].after and not (atoms[k - 1].after == "," and k < len(atoms) and (nxt := self.part(k)) is not None and nxt[2] in ("letter", "digit", "oh") and sort in ("letter", "digit", "oh")):
+                break
+            sort_before = sort
+        out = out.strip(" -/.")
+        return Spelled(out, k, doubt) if out else None
+
+    def year_at(self, k: int) -> tuple[int, int, bool] | None:
+        """A year at atom k: its value, the end, and whether all four figures were said."""
+        if k >= len(self.atoms):
+            return None
+        atoms = self.atoms
+        if k in self.numbers:
+            end, value, top, form = self.numbers[k]
+            if top is None and value == int(value):
+                if 1880 <= value <= 2035 and "," not in atoms[k].said:
+                    return int(value), end, form != "year" or end - k > 1 or atoms[k].said.isdigit()
+                if 0 < value < 100 and form in ("cardinal", "digits", "year") and (value >= 40 or atoms[k].lower in ("oh", "o")):
+                    return (1900 if value >= 40 else 2000) + int(value), end, False
+        lower = atoms[k].lower.lstrip("'")
+        nxt = atoms[k + 1].lower if k + 1 < len(atoms) else ""
+        if lower in ("oh", "o", "aught", "ought") and nxt in DIGITS and nxt not in ("oh", "o"):
+            return 2000 + int(DIGITS[nxt]), k + 2, False
+        first = self.part(k)
+        if first is not None and first[2] == "number" and first[0] in ("19", "20") and (second := self.part(first[1])) is not None and not atoms[k].after:
+            if second[2] == "number" and len(second[0]) == 2:
+                return int(first[0] + second[0]), second[1], True
+            if second[2] == "oh" and (third := self.part(second[1])) is not None and third[2] == "digit":
+                return int(first[0] + "0" + third[0]), third[1], True
+        if atoms[k].said.startswith("'") and lower.isdigit() and len(lower) == 2:
+            return (1900 if int(lower) >= 40 else 2000) + int(lower), k + 1, False
+        return None
+
+    def year(self, i: int, end: int, k: int) -> Plate | None:
+        """The year behind a cue such as "built in"."""
+        found = self.year_at(k)
+        cue = " ".join(a.lower for a in self.atoms[i:end])
+        if found is None or self.otherwise(i, k):
+            return None
+        year, last, full = found
+        if not full and cue in ("from", "built", "year", "dated", "date is"):
+            return None
+        if cue == "from" and not any(a.lower in ("it", "she", "'s", "is", "are", "machine", "date", "dates") for a in self.atoms[max(0, i - 3) : i]):
+            return None
+        # "a year and a half", "every year 200 …", "the year 2000 bug": the figure must end its words
+        if last < len(self.atoms) and not self.atoms[last - 1].after and self.classes.of(self.atoms[last].lower) == "unit":
+            return None
+        hedged = any(a.lower in HEDGES for a in self.atoms[max(0, i - 5) : k])
+        return Plate(i, last, "year", year, None if full else "two figures of the year said", hedged)
+
+    def otherwise(self, i: int, k: int) -> bool:
+        """Whether words of the clause make the year that of another event: relined, rebuilt, replaced."""
+        start = clause_start(self.atoms, i)
+        words = {a.lower for a in self.atoms[start:k]}
+        built = {"built", "manufactured", "constructed", "made", "construction", "manufacture", "build"} & words
+        return any(w in words and not (w == "new" and built) for w in self.not_year) or ({"put", "in"} <= words and not built and "put" in words)
+
+
+def _alike(spelled: str, said: str) -> bool:
+    """Whether letters spell the name that was heard, by the letters they share in order."""
+    from difflib import SequenceMatcher
+
+    return SequenceMatcher(None, spelled.lower(), said.lower().replace(" ", "")).ratio() >= 0.5
+
+
+@lru_cache(maxsize=16)
+def _tables(vocabulary: Vocabulary) -> tuple[dict[str, Finder[str]], frozenset[str], frozenset[str], Finder[str]]:
+    rows = list(vocabulary["identity"])
+    cues = {f: Finder([(s, s) for r in rows if r["field"] == f for s in r["spoken"]], nouns=False) for f in {r["field"] for r in rows}}
+    single = {f: frozenset(s for r in rows if r["field"] == f for s in r["spoken"] if len(key(s)) == 1) for f in ("not year", "not maker")}
+    things = [(n, n) for r in vocabulary["components"] if r["grade"] != "never" for n in r["names"]]
+    things += [(n, n) for r in vocabulary["wholes"] for n in r["names"]]
+    return cues, single["not year"], single["not maker"], Finder(things)
+
+
+@lru_cache(maxsize=16)
+def _classes(vocabulary: Vocabulary) -> Classes:
+    return Classes(vocabulary)
