@@ -150,7 +150,10 @@ def replaced_before(q: Quantity) -> bool:
 
 
 def machine_age(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
-    """A year of build so early that a misheard digit is likelier (limits.toml, oldest_machine). Always a question."""
+    """A year of build so early that a misheard digit is likelier (limits.toml, oldest_machine). Always a question.
+
+    Source: common practice, no source.
+    """
     rule = "machine_age"
     stated, built = walk.identity.year, _built(walk)
     oldest = limit(vocabulary, "oldest_machine")["low"]

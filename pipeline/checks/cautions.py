@@ -49,7 +49,9 @@ def cautions(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
             continue
         if row["also"] and not any(_holds(s, form) for form in row["also"] for s in said):
             continue
-        hits = [replace(s, text=form) if s.fact is None else s for s in said if (form := _triggered(row, s))]
+        # the asbestos in a boiler that stays is no matter of this sale; an acid that stays may still burn the visitor
+        here = [s for s in said if not (row["built_before"] and _stays(s))]
+        hits = [replace(s, text=form) if s.fact is None else s for s in here if (form := _triggered(row, s))]
         hits += [_Said(clean(q.subject), (), q) for q in _by_figure(row, walk)]
         if row["words"] and not hits:
             continue
@@ -85,6 +87,10 @@ def _all_said(walk: Walk) -> list[_Said]:
     return out
 
 
+def _stays(s: _Said) -> bool:
+    return isinstance(s.fact, Component) and s.fact.disposition == "excluded"
+
+
 def _holds(s: _Said, form: str) -> bool:
     """Whether the words hold a phrase, word by word."""
     wanted = _words(form)
@@ -94,9 +100,17 @@ def _holds(s: _Said, form: str) -> bool:
 
 def _triggered(row: Row, s: _Said) -> str | None:
     """The word or phrase of the topic that was said; None where there is none, or one that calls it off."""
-    if row["unless"] and any(_holds(s, form) for form in row["unless"]):
+    if row["unless"] and _first_of(s.words, row["unless"]) is not None:
         return None
-    return next((form for form in row["words"] if _holds(s, form)), None)
+    return _first_of(s.words, row["words"])
+
+
+@lru_cache(maxsize=16384)
+def _first_of(own: tuple[str, ...], forms: tuple[str, ...]) -> str | None:
+    """The first of the forms that the words hold; kept, because one subject has many figures."""
+    s = _Said("", own, None)
+    single = frozenset(own)
+    return next((form for form in forms if _words(form)[:1] and _words(form)[0] in single and _holds(s, form)), None)
 
 
 def _spelt_out(row: Row, said: list[_Said]) -> bool:

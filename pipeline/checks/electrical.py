@@ -184,7 +184,8 @@ def _motor_power(index: Facts, amps: Quantity) -> Quantity | None:
             if c is not amps and related(c.subject, found.subject)
         ):
             return None
-    if found is None or not _motor(found) or mentions(amps.subject, *NOT_A_MOTOR, "fuse", "breaker", "main", "service"):
+    supplying = mentions(amps.subject, "fuse", "breaker", "main", "service") and not mentions(amps.subject, "motor")
+    if found is None or supplying or not _motor(found) or mentions(amps.subject, *NOT_A_MOTOR):
         return None
     return found
 
@@ -399,6 +400,7 @@ def _supply(index: Facts) -> tuple[float, tuple[Quantity, ...]] | None:
         return kva, (made[0],)
     words = ("main", "service", "incoming", "feeder", "supply", "connected")
     amps = [q for q in index.of("current") if mentions(f"{q.subject} {q.qualifier or ''}", *words)]
+    amps = [q for q in amps if not mentions(f"{q.subject} {q.qualifier or ''}", "motor", "pump", "fan", "load")]
     main = single(amps, "ampere", 0.001)
     volts = _supply_voltage(index, main) if main else None
     i, v = size(main, "ampere"), size(volts, "volt")

@@ -44,7 +44,7 @@ def volume_from_sizes(walk: Walk, vocabulary: Vocabulary, today: date) -> Result
     Arithmetic: box l·w·d, cylinder π/4·d²·h; 231 in³ a US gallon, 277.42 in³ an imperial one (NIST Handbook 44 App. C,
     NIST SP 811), through pint. Tolerance (limits.toml, volume_over and volume_under): up to 25 % under the geometric
     volume is normal (freeboard, coils, outside sizes), 3 % over is rounding; a cylinder may have heads, so up to 25 %
-    over is only asked. The other gallon is among the offers where it fits.
+    over is only asked. The other gallon is among the offers where it fits. Source: NIST Handbook 44 App. C, SP 811.
     """
     rule = "volume_from_sizes"
     index = facts(walk)
@@ -179,7 +179,7 @@ def wider_than_what_holds_it(walk: Walk, vocabulary: Vocabulary, today: date) ->
     index = facts(walk)
     sizes = index.of("width", "diameter", "length")
     holder = noun_class(vocabulary, "holder")
-    never = holder.union(*(noun_class(vocabulary, n) for n in ("runs_past", "opening", "product")))
+    never = holder.union(*(noun_class(vocabulary, n) for n in ("runs_past", "opening")), ("part", "product"))
     for outer in sizes:
         if head(outer.subject) not in holder or mentions(outer.subject, "opening", "wall"):
             continue
@@ -274,9 +274,9 @@ def _general(q: Quantity, word: str) -> bool:
 
 def _is_row(index: Facts, subject: str, word: str, name: str) -> bool:
     own = set(words(subject))
-    if own and own <= {"row", "line", word} and own != {word}:
-        return True
-    return bool(own) and (own == set(words(name)) or is_whole(index.walk, subject))
+    if not own or own == {word}:
+        return False
+    return own <= {"row", "line", word} or own == set(words(name)) or is_whole(index.walk, subject)
 
 
 def lengths_add_up(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:

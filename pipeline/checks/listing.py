@@ -10,7 +10,6 @@ from typing import Any
 
 from vocab import Vocabulary
 
-
 LABELS = "(?:Source|Tolerance|Arithmetic)"
 """Words that begin a part of a rule's docstring, a colon behind them."""
 

@@ -17,7 +17,7 @@ def figure_out_of_range(walk: Walk, vocabulary: Vocabulary, today: date) -> Resu
     """A figure outside the range of a row of vocab/ranges.toml that its property and subject fall under.
 
     Arithmetic: low ≤ figure ≤ high in the row's unit, both ends of a range. Tolerance 0.1 %. Level and source stand in
-    the row: a conflict only where nature or a definition forbids it.
+    the row: a conflict only where nature or a definition forbids it. Source: named with each row.
     """
     rule = "figure_out_of_range"
     kind = str(walk.identity.kind.value) if walk.identity.kind is not None else ""

@@ -180,28 +180,30 @@ def _same_thing(a: Quantity, b: Quantity) -> bool:
 
 
 def carrier_limits(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
-    """What a carrier will ask of the pieces: each size and weight to compare with, the one most exceeded of each kind.
+    """What a carrier will ask of the pieces: each size and weight that exceeds a usual figure, to compare with it.
 
     Source: 102 in (23 CFR 658.15), 80,000 lb for the rig (23 U.S.C. 127), 48 ft (23 CFR 658.13), heights by state law;
     2.55 m, 4.00 m and 40 t (Directive 96/53/EC); see vocab/carriers.toml. Never a ruling: a note of level caution, only
     where a figure is exceeded. Not for lines, openings, buildings, what is said to stay, or what is no single piece.
     """
     index = facts(walk)
+    over: dict[tuple[str, ...], list[tuple[Quantity, Row]]] = {}
     for prop in ("width", "height", "length", "weight"):
-        pieces = [(q, row) for q in _pieces(index, prop) if (row := _exceeded(q, prop, vocabulary)) is not None]
-        if not pieces:
-            fits = _pieces(index, prop)
-            if fits:
-                yield compared("carrier_limits", fits[:4], "agreed", f"{prop} below what was compared; ask the carrier")
-            continue
-        piece, row = max(pieces, key=lambda p: most(p[0], p[1]["unit"]) / p[1]["limit"])
+        pieces = _pieces(index, prop)
+        exceeded = [(q, row) for q in pieces if (row := _exceeded(q, prop, vocabulary)) is not None]
+        for q, row in exceeded:
+            over.setdefault(tuple(sorted(words(q.subject))), []).append((q, row))
+        if pieces and not exceeded:
+            yield compared("carrier_limits", pieces[:4], "agreed", f"{prop} below what was compared; ask the carrier")
+    for notes in over.values():
+        asked = [f"{row['property']} {said(q)}, compare with {row['wording']} ({row['source']})" for q, row in notes]
+        steps = dict.fromkeys(row["next"] for _, row in notes)
         yield finding(
             "carrier_limits",
             "caution",
-            f"Transport, {prop}: {said(piece)} of the {name_of(piece)}; compare with {row['wording']} "
-            f"({row['source']}). To do: {row['next']}. Weights and sizes are to be confirmed by the rigger.",
-            (piece,),
-            key=prop,
+            f"Transport of the {name_of(notes[0][0])}: {'; '.join(asked)}. To do: {'; '.join(steps)}. Weights and "
+            f"sizes are to be confirmed by the rigger.",
+            [q for q, _ in notes],
         )
 
 

@@ -126,7 +126,7 @@ def test_water_by_coolprop() -> None:
 def test_hydraulic_power_and_velocity() -> None:
     watts = convert(250, "gallon/minute", "metre**3/second") * convert(20, "psi", "pascal")
     assert watts / constants.hp == pytest.approx(250 * 20 / 1714, rel=0.001)
-    assert 100 * (100 / FEET_A_PSI) / 1714 == pytest.approx(100 * 100 / 3960, rel=0.003)
+    assert pytest.approx(100 * 100 / 3960, rel=0.003) == 100 * (100 / FEET_A_PSI) / 1714
 
 
 def test_velocity_by_fluids() -> None:
