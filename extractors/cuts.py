@@ -139,9 +139,15 @@ def _marks(pieces: Sequence[Piece], i: int, *, start: int, cue: int, repair: int
         and first.lower != begins.lower
     ):
         marks -= 0.6
-    if begins.kind == "asks" and first.kind == "asks" and before is not None and before.kind == "leads":
+    if (
+        begins.kind == "asks"
+        and first.kind == "asks"
+        and before is not None
+        and before.kind == "leads"
+        and i - 1 == start
+    ):
         marks -= 2.0  # "in what year" goes as a whole
-    if first.kind == "leads" and len(taken) > 1 and taken[1].kind == "asks" and begins.kind == "asks":
+    if first.kind == "leads" and len(taken) > 1 and taken[1].kind == "asks" and begins.kind == "asks" and i == start:
         marks += 3.0
     if first.lower.endswith("'s") and not begins.lower.endswith("'s") and begins.kind not in {"asks", "points"}:
         marks -= 1.5  # "the tank's fibreglass, I mean polypropylene"

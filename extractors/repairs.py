@@ -20,6 +20,7 @@ from extractors.word_classes import Classes, Piece
 from vocab import Vocabulary, builtin
 
 LONGEST_REPEAT = 4
+PRONOUNS = frozenset({"it", "he", "she", "they"})
 REPEATABLE = frozenset({"points", "leads", "helps", "stands_in", "joins", "asks"})
 
 
@@ -157,7 +158,10 @@ def repaired_text(text: str, vocabulary: Vocabulary | None = None) -> str:
     pieces = [_written(w, i, classes) for i, w in enumerate(words)]
     for _ in range(len(words)):
         for cue in cues.find(pieces):
-            cut, resume, marks = _cut_of(pieces, cue)
+            if cue.last == len(pieces) and len(pieces) < len(text.split()):
+                cut, resume, marks = cue.first, cue.last, 0.0  # "2010, rather": said behind what stands
+            else:
+                cut, resume, marks = _cut_of(pieces, cue)
             if marks > (float("-inf") if cue.sure else -1.0):
                 del words[cut:resume], pieces[cut:resume]
                 break
@@ -169,11 +173,27 @@ def repaired_text(text: str, vocabulary: Vocabulary | None = None) -> str:
 def _cut_of(pieces: list[Piece], cue: Cue) -> tuple[int, int, float]:
     cut, marks = best_cut(pieces, start=0, cue=cue.first, repair=cue.repair, stop=len(pieces))
     resume = cue.repair
+    if (asked := _asked_again(pieces, cut, cue)) is not None:
+        return *asked, marks
     if cue.repair != cue.last:
         other, more = best_cut(pieces, start=0, cue=cue.first, repair=cue.last, stop=len(pieces))
         if more > marks + 1:
             return other, cue.last, more
     return cut, resume, marks
+
+
+def _asked_again(pieces: list[Piece], cut: int, cue: Cue) -> tuple[int, int] | None:
+    """ "When did the town grow, no, when did it shrink": the question asked again with a pronoun; what the pronoun
+    stands for is kept, and the verb alone is exchanged."""
+    head = pieces[cut : cut + 2]
+    again = pieces[cue.repair : cue.repair + 3]
+    if len(again) < 3 or [p.lower for p in head] != [p.lower for p in again[:2]] or again[2].lower not in PRONOUNS:
+        return None
+    if head[0].kind != "asks" or head[1].kind != "helps":
+        return None
+    verbs = [i for i in range(cut + 3, cue.first) if pieces[i].kind == "acts"]
+    verb = verbs[0] if verbs else cue.first - 1
+    return (verb, cue.repair + 3) if verb > cut + 2 else None
 
 
 def _written(word: str, i: int, classes: Classes) -> Piece:
