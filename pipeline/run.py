@@ -224,6 +224,18 @@ def hear(path: Path, *, settings: Settings, progress: Progress = quiet) -> Heard
     return Heard(path, source, transcript)
 
 
+def outline(path: Path, *, columns: int) -> list[int]:
+    """How loud a recording is, 0 to 100 in so many columns of equal length: a picture of the sound."""
+    import numpy as np
+
+    from pipeline import media
+
+    with media.decode(path) as sound:
+        step = max(sound.seconds / columns, 0.001)
+        peaks = [sound.read(i * step, (i + 1) * step) for i in range(columns)]
+        return [round(100 * float(np.abs(p).max())) if len(p) else 0 for p in peaks]
+
+
 def refuse_unreadable(heard: Heard, folder: Path) -> None:
     """Raise where nothing may be concluded from the words: there are none, or they are in another language."""
     transcript = heard.transcript

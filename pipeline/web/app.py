@@ -1,0 +1,636 @@
+"""The routes: what the page asks for, and the answers. What they do is in the modules beside."""
+
+from __future__ import annotations
+
+import asyncio
+import hashlib
+import shutil
+import sqlite3
+import threading
+from collections.abc import Callable
+from dataclasses import asdict, replace
+from datetime import date, datetime
+from pathlib import Path
+from typing import Any
+from urllib.parse import quote
+
+from fastapi import FastAPI, Request, WebSocket, WebSocketDisconnect
+from fastapi.responses import FileResponse, HTMLResponse, JSONResponse, Response
+from fastapi.staticfiles import StaticFiles
+from jinja2 import Environment, FileSystemLoader, StrictUndefined
+
+from pipeline import run
+from pipeline.errors import (
+    DecisionError,
+    NotFound,
+    OutputError,
+    TallywalkError,
+    UsageError,
+    WalkError,
+)
+from pipeline.settings import Settings
+from pipeline.walk import IDENTITY_FIELDS, PROPERTIES
+from pipeline.web.guard import Guard, Guarded
+from pipeline.web.jobs import Jobs
+from pipeline.web.recordings import (
+    LARGEST_PICTURE,
+    LONGEST_PIECE,
+    Recordings,
+    free,
+)
+from pipeline.web.room import Listener, Room, message_of
+from pipeline.web.rows import KIND_NAMES, Row, figures_of, findings_of, paragraphs_of, short, title_of
+from pipeline.web.session import OpenWalk, Stale
+
+HERE = Path(__file__).parent
+PLAYED = {
+    ".wav": "audio/wav", ".mp3": "audio/mpeg", ".m4a": "audio/mp4", ".aac": "audio/aac", ".ogg": "audio/ogg",
+    ".opus": "audio/ogg", ".flac": "audio/flac", ".weba": "audio/webm", ".mp4": "video/mp4", ".m4v": "video/mp4",
+    ".mov": "video/mp4", ".webm": "video/webm", ".mkv": "video/x-matroska", ".3gp": "video/3gpp", ".amr": "audio/amr",
+}  # fmt: skip
+FETCHED = {
+    ".docx": "application/vnd.openxmlformats-officedocument.wordprocessingml.document",
+    ".xlsx": "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
+    ".pdf": "application/pdf",
+}
+"""Documents with a type of their own; everything else is sent as a download that no browser runs."""
+LONGEST_JSON = 1 << 18
+STATUS: tuple[tuple[type[TallywalkError], int], ...] = (
+    (Stale, 409), (NotFound, 404), (UsageError, 400), (DecisionError, 422), (OutputError, 507), (WalkError, 500),
+)  # fmt: skip
+
+
+class Desk:
+    """What one server holds: the folder, its open walks, recordings, rooms and jobs."""
+
+    def __init__(self, folder: Path, settings: Settings, listener: Callable[[], Listener] | None) -> None:
+        self.folder = folder
+        self.settings = replace(settings, out=folder)
+        self.vocabulary = run.load_vocabulary(settings)
+        self.recordings = Recordings(folder)
+        self.jobs = Jobs()
+        self.listener = listener or (lambda: _live_listener(self.settings))
+        self._walks: dict[str, OpenWalk] = {}
+        self._rooms: dict[str, Room] = {}
+        self._outlines: dict[str, list[int]] = {}
+        self._sounds: dict[tuple[str, str], Path | None] = {}
+        self._lock = threading.Lock()
+
+    def folders(self) -> dict[str, Path]:
+        """Every folder that holds a walk, by an id of our own: no name from outside ever becomes a path."""
+        from pipeline.stock import walk_files
+
+        return {id_of(p.parent.relative_to(self.folder).as_posix()): p.parent for p in walk_files(self.folder)}
+
+    def walk(self, number: str) -> OpenWalk:
+        """An open walk. Raises NotFound."""
+        with self._lock:
+            found = self._walks.get(number)
+            if found is None or not found.folder.is_dir():
+                self._walks.pop(number, None)
+                folder = self.folders().get(number)
+                if folder is None:
+                    raise NotFound("this walk is no longer there", remedy="Go back to the list of walks.")
+                found = self._walks[number] = OpenWalk(folder, self.vocabulary)
+            return found
+
+    def room(self, number: str) -> Room:
+        """The listening of a recording in the making."""
+        self.recordings.about(number)
+        with self._lock:
+            if number not in self._rooms:
+                self._rooms[number] = Room(self.recordings, number, self.listener, self.vocabulary)
+            return self._rooms[number]
+
+    def close_room(self, number: str) -> None:
+        """Stop listening to a recording."""
+        with self._lock:
+            room = self._rooms.pop(number, None)
+        if room is not None:
+            room.close()
+
+    def sound_of(self, walk: OpenWalk) -> Path | None:
+        """The recording of a walk, where it lies in a place that the page may look at."""
+        source = walk.walk.source
+        name = Path(source.file).name
+        key = (str(walk.folder), source.sha256)
+        if self._sounds.get(key) is not None and self._sounds[key].is_file():  # type: ignore[union-attr]
+            return self._sounds[key]
+        places = (self.recordings.folder, walk.folder, walk.folder.parent, self.folder, self.folder.parent)
+        for place in places:
+            path = place / name
+            if path.suffix.lower() in PLAYED and path.is_file() and run.sha256_of(path) == source.sha256:
+                self._sounds[key] = path
+                return path
+        return None
+
+    def read(self, path: Path) -> dict[str, Any]:
+        """Queue the reading of a recording."""
+
+        def work(progress: run.Progress) -> Any:
+            outcomes = run.report(path, settings=self.settings, today=date.today(), progress=progress)
+            for o in outcomes:
+                _bring_along(path, o.folder)
+            with self._lock:
+                self._walks.clear()
+            return [id_of(o.folder.relative_to(self.folder).as_posix()) for o in outcomes]
+
+        return job_value(self.jobs.add(f"Reading {path.name}", f"read {path}", work))
+
+    def write(self, number: str) -> dict[str, Any]:
+        """Queue the documents of a walk."""
+        walk = self.walk(number)
+
+        def work(progress: run.Progress) -> Any:
+            progress("checking", 0, 0)
+            walk.settled()
+            progress("writing", 0, 0)
+            transcript = walk.transcript()
+            recording = self.sound_of(walk) or walk.folder / "transcript.json"
+            heard = run.Heard(recording, walk.walk.source, transcript)
+            outcome = run.write_documents(walk.folder, walk.walk, heard, transcript, ())
+            return {"kept": list(outcome.kept), "partial": list(outcome.partial)}
+
+        return job_value(self.jobs.add(f"Writing the documents of {walk.folder.name}", f"write {number}", work))
+
+
+def _live_listener(settings: Settings) -> Listener:
+    from pipeline.live import LiveListener
+
+    made: Listener = LiveListener(settings=settings)
+    return made
+
+
+def _bring_along(path: Path, folder: Path) -> None:
+    """What was marked and photographed while recording goes to the walk: marks as decisions, pictures as files."""
+    from pipeline.decisions import append, new, read_decisions
+    from pipeline.web.recordings import events_in
+
+    with_it = path.with_suffix(".with")
+    have = {d.at for d in read_decisions(folder) if d.act == "mark"}
+    for event in events_in(with_it):
+        if event.get("kind") == "mark" and event.get("at") not in have:
+            append(folder, new("mark", who="while recording", at=float(event["at"]), why="look at this again"))
+    pictures = with_it / "pictures"
+    if pictures.is_dir():
+        (folder / "photos").mkdir(mode=0o700, exist_ok=True)
+        for picture in pictures.iterdir():
+            if not (folder / "photos" / picture.name).exists():
+                shutil.copyfile(picture, folder / "photos" / picture.name)
+
+
+def id_of(name: str) -> str:
+    """The id of a folder by its name under the folder of walks."""
+    return hashlib.sha256(name.encode()).hexdigest()[:12]
+
+
+def job_value(job: Any) -> dict[str, Any]:
+    """A job as plain values."""
+    return {k: (short(v) if isinstance(v, str) else v) for k, v in asdict(job).items() if k != "key"}
+
+
+def clock(seconds: float | None) -> str:
+    """Seconds as m:ss or h:mm:ss; empty for None."""
+    if seconds is None:
+        return ""
+    whole = int(seconds)
+    hours, rest = divmod(whole, 3600)
+    return f"{hours}:{rest // 60:02d}:{rest % 60:02d}" if hours else f"{rest // 60}:{rest % 60:02d}"
+
+
+def create_app(
+    folder: Path, *, settings: Settings, guard: Guard, listener: Callable[[], Listener] | None = None
+) -> Guarded:
+    """The application behind its guard; listener makes the engine that hears live (tests hand in another)."""
+    desk = Desk(folder, settings, listener)
+    app = FastAPI(title="tallywalk", docs_url=None, redoc_url=None, openapi_url=None)
+    pages = Environment(loader=FileSystemLoader(HERE / "templates"), autoescape=True, undefined=StrictUndefined)
+    pages.trim_blocks = pages.lstrip_blocks = True
+    pages.filters["clock"] = clock
+    pages.globals["stamp"] = _stamp()
+    app.mount("/static", StaticFiles(directory=HERE / "static"), name="static")
+
+    def page(name: str, **values: Any) -> HTMLResponse:
+        return HTMLResponse(pages.get_template(name).render(**values))
+
+    @app.exception_handler(TallywalkError)
+    async def told(request: Request, error: TallywalkError) -> Response:
+        status = next((code for cls, code in STATUS if isinstance(error, cls)), 415)
+        if request.method == "GET" and "text/html" in request.headers.get("accept", ""):
+            answer = page("error.html", message=short(str(error)), remedy=error.remedy)
+            answer.status_code = status
+            return answer
+        return JSONResponse({"error": short(str(error)), "remedy": error.remedy}, status_code=status)
+
+    _start_routes(app, desk, page)
+    _record_routes(app, desk, page)
+    _file_routes(app, desk)
+    _settle_routes(app, desk, page, pages)
+    _hand_over_routes(app, desk, page)
+    return Guarded(app, guard)
+
+
+def _stamp() -> str:
+    """Tells one version of the page's own files from another, for their addresses."""
+    total = hashlib.sha256()
+    for path in sorted((HERE / "static").iterdir()):
+        total.update(path.read_bytes())
+    return total.hexdigest()[:8]
+
+
+async def body_of(request: Request, longest: int) -> bytes:
+    """The body, refused as soon as it is longer than it may be. Raises UsageError."""
+    told = request.headers.get("content-length", "")
+    if told.isascii() and told.isdigit() and int(told) > longest:
+        raise UsageError(f"{int(told)} bytes at once are too many", remedy="Load the page again.")
+    parts, size = [], 0
+    async for part in request.stream():
+        size += len(part)
+        if size > longest:
+            raise UsageError(f"more than {longest} bytes at once", remedy="Load the page again.")
+        parts.append(part)
+    return b"".join(parts)
+
+
+async def json_of(request: Request) -> dict[str, Any]:
+    """A small JSON object. Raises UsageError."""
+    import json
+
+    if request.headers.get("content-type", "").partition(";")[0].strip() != "application/json":
+        raise UsageError("JSON was expected")
+    try:
+        value = json.loads(await body_of(request, LONGEST_JSON) or b"{}")
+    except (ValueError, RecursionError) as error:
+        raise UsageError("this is no JSON") from error
+    if not isinstance(value, dict):
+        raise UsageError("a JSON object was expected")
+    return value
+
+
+def whole_number(text: str | None) -> int:
+    """A whole number from a query. Raises UsageError."""
+    if text is None or not text.isascii() or not text.isdigit() or len(text) > 15:
+        raise UsageError("a whole number was expected")
+    return int(text)
+
+
+def second_of(value: Any) -> float:
+    """A second of a recording. Raises UsageError."""
+    try:
+        number = float(value)
+    except (TypeError, ValueError) as error:
+        raise UsageError("a number of seconds was expected") from error
+    if not 0 <= number < 1e6:
+        raise UsageError("a number of seconds was expected")
+    return number
+
+
+Page = Callable[..., HTMLResponse]
+
+
+def _start_routes(app: FastAPI, desk: Desk, page: Page) -> None:
+    @app.get("/")
+    def start(q: str = "") -> Response:
+        walks, fault = _listed(desk, q[:300])
+        read = {w["source"] for w in walks} if not q else None
+        waiting = [p.name for p in desk.recordings.finished() if read is not None and p.name not in read]
+        return page(
+            "start.html",
+            walks=walks,
+            query=q[:300],
+            fault=fault,
+            folder=short(str(desk.folder.resolve())),
+            unfinished=[(a, s) for a, s in desk.recordings.unfinished()],
+            waiting=waiting,
+            free_mb=free(desk.folder) >> 20,
+        )
+
+    @app.get("/jobs")
+    def jobs() -> Response:
+        return JSONResponse([job_value(j) for j in desk.jobs.recent()])
+
+
+def _listed(desk: Desk, query: str) -> tuple[list[dict[str, Any]], str]:
+    """Walks of the folder, or those that a search finds, the latest first."""
+    from pipeline import stock
+    from pipeline.stock_query import parse_query
+
+    try:
+        with stock.opened(desk.folder) as connection:
+            stock.refresh(connection, desk.folder)
+            if query.strip():
+                entries = stock.search(connection, parse_query(query, desk.vocabulary), limit=500)
+            else:
+                entries = stock.everything(connection)
+            files = {row["id"]: row["source"] for row in connection.execute("SELECT id, source FROM walk")}
+    except (TallywalkError, sqlite3.Error) as error:
+        return [], short(str(error))
+    walks = [
+        {
+            "id": id_of(e.folder),
+            "title": short(e.title or e.folder),
+            "folder": short(e.folder),
+            "source": files.get(e.id),
+            "maker": short(e.maker or ""),
+            "made": datetime.fromtimestamp(e.made).strftime("%Y-%m-%d %H:%M") if e.made else "",
+            "when": e.made or 0,
+            "length": clock(e.duration),
+            "facts": e.facts,
+            "doubtful": e.doubtful,
+            "conflicts": e.conflicts,
+            "open": e.open,
+            "fault": short(e.fault or ""),
+            "why": [short(w) for w in e.why],
+        }
+        for e in entries
+    ]
+    return walks if query.strip() else sorted(walks, key=lambda w: -w["when"]), ""
+
+
+def _record_routes(app: FastAPI, desk: Desk, page: Page) -> None:
+    recordings = desk.recordings
+
+    @app.get("/record")
+    def record() -> Response:
+        return page("record.html")
+
+    @app.post("/recordings")
+    async def begin(request: Request) -> Response:
+        asked = await json_of(request)
+        about = await asyncio.to_thread(recordings.begin, str(asked.get("name", ""))[:200])
+        return JSONResponse({"number": about.number, "name": about.name, "free": free(desk.folder)})
+
+    @app.get("/recordings/{number}")
+    def so_far(number: str) -> Response:
+        about = recordings.about(number)
+        return JSONResponse({"number": number, "name": about.name, "size": recordings.size(number)})
+
+    @app.post("/recordings/{number}/sound")
+    async def sound(number: str, request: Request) -> Response:
+        at = whole_number(request.query_params.get("at"))
+        data = await body_of(request, LONGEST_PIECE)
+        try:
+            size = await asyncio.to_thread(recordings.add_sound, number, at, data)
+        except UsageError:
+            return JSONResponse({"size": recordings.size(number), "free": free(desk.folder)}, status_code=409)
+        desk.room(number).sound_came()
+        return JSONResponse({"size": size, "free": free(desk.folder)})
+
+    @app.post("/recordings/{number}/event")
+    async def event(number: str, request: Request) -> Response:
+        asked = await json_of(request)
+        kind = asked.get("kind")
+        if kind not in ("mark", "pause", "resume", "gap"):
+            raise UsageError("there is no such event")
+        await asyncio.to_thread(recordings.add_event, number, kind, second_of(asked.get("at")))
+        return JSONResponse({"kept": True})
+
+    @app.post("/recordings/{number}/picture")
+    async def picture(number: str, request: Request) -> Response:
+        at = second_of(request.query_params.get("at"))
+        data = await body_of(request, LARGEST_PICTURE)
+        return JSONResponse({"name": await asyncio.to_thread(recordings.add_picture, number, at, data)})
+
+    @app.post("/recordings/{number}/finish")
+    async def finish(number: str) -> Response:
+        desk.close_room(number)
+        path = await asyncio.to_thread(recordings.finish, number)
+        return JSONResponse({"file": path.name, "job": desk.read(path)})
+
+    @app.post("/recordings/{number}/discard")
+    async def discard(number: str) -> Response:
+        desk.close_room(number)
+        await asyncio.to_thread(recordings.discard, number)
+        return JSONResponse({"gone": True})
+
+    @app.websocket("/recordings/{number}/live")
+    async def live(socket: WebSocket, number: str) -> None:
+        try:
+            room = desk.room(number)
+        except TallywalkError as error:
+            await socket.close(4404, str(error)[:100])
+            return
+        await socket.accept()
+        version, sent = -1, 0
+        listening = asyncio.create_task(socket.receive())
+        try:
+            while not listening.done():
+                state = await asyncio.to_thread(room.after, version, 1.0)
+                if state.version == version:
+                    continue
+                message = message_of(state, sent)
+                version, sent = state.version, len(state.words)
+                await socket.send_json(message)
+        except (WebSocketDisconnect, RuntimeError):
+            pass
+        finally:
+            listening.cancel()
+
+
+def _file_routes(app: FastAPI, desk: Desk) -> None:
+    recordings = desk.recordings
+
+    @app.post("/files")
+    async def announce(request: Request) -> Response:
+        asked = await json_of(request)
+        size = asked.get("size")
+        if not isinstance(size, int) or isinstance(size, bool):
+            raise UsageError("the size of the file was expected")
+        name, key = str(asked.get("name", ""))[:300], str(asked.get("key", ""))[:200]
+        about, there = await asyncio.to_thread(recordings.receive, name, size, key)
+        return JSONResponse({"number": about.number, "name": about.name, "there": there, "piece": LONGEST_PIECE // 2})
+
+    @app.post("/files/{number}")
+    async def piece(number: str, request: Request) -> Response:
+        at = whole_number(request.query_params.get("at"))
+        data = await body_of(request, LONGEST_PIECE)
+        size, path = await asyncio.to_thread(recordings.add_bytes, number, at, data)
+        return JSONResponse({"there": size, "job": desk.read(path) if path is not None else None})
+
+    @app.post("/files/{number}/discard")
+    async def drop(number: str) -> Response:
+        await asyncio.to_thread(recordings.drop, number)
+        return JSONResponse({"gone": True})
+
+    @app.post("/read")
+    async def read(request: Request) -> Response:
+        asked = await json_of(request)
+        path = next((p for p in recordings.finished() if p.name == asked.get("name")), None)
+        if path is None:
+            raise NotFound("this recording is no longer there", remedy="Load the page again.")
+        return JSONResponse({"job": desk.read(path)})
+
+
+def _settle_routes(app: FastAPI, desk: Desk, page: Page, pages: Environment) -> None:
+    row_html = pages.get_template("row.html")
+
+    def rendered(row: Row) -> str:
+        return row_html.render(row=row, kinds=KIND_NAMES)
+
+    def state_of(walk: OpenWalk, before: tuple[Row, ...] | None) -> dict[str, Any]:
+        """What a page needs to be as the walk is: rows that differ from before, findings, figures."""
+        now = walk.rows
+        old = {r.ref: r.seen for r in before} if before is not None else {}
+        gone = [ref for ref in old if ref not in {r.ref for r in now}]
+        changed = [
+            {"ref": r.ref, "after": now[i - 1].ref if i else None, "html": rendered(r)}
+            for i, r in enumerate(now)
+            if old.get(r.ref) != r.seen
+        ]
+        return {
+            "version": walk.version,
+            "checked": walk.checked,
+            "changed": changed,
+            "gone": gone,
+            "figures": figures_of(walk.walk, now),
+            "findings": findings_of(walk.walk),
+            "decided": [{"text": short(d.text), "who": short(d.who), "when": d.when} for d in walk.walk.decided[-20:]],
+            "title": title_of(walk.walk),
+            "fault": walk.fault,
+        }
+
+    @app.get("/walks/{number}")
+    def settle(number: str) -> Response:
+        walk = desk.walk(number)
+        sound = desk.sound_of(walk)
+        rows = walk.rows
+        value = walk.walk
+        return page(
+            "settle.html",
+            number=number,
+            title=title_of(value),
+            source=value.source,
+            file=short(value.source.file),
+            rows=rows,
+            kinds=KIND_NAMES,
+            figures=figures_of(value, rows),
+            findings=findings_of(value),
+            decided=[{"text": short(d.text), "who": short(d.who), "when": d.when} for d in value.decided[-20:]],
+            paragraphs=paragraphs_of(walk.transcript()),
+            unheard=value.speech.unheard if value.speech else (),
+            marks=walk.marks(),
+            sound=sound is not None,
+            video=sound is not None and PLAYED[sound.suffix.lower()].startswith("video/"),
+            properties=PROPERTIES,
+            identity_fields=IDENTITY_FIELDS,
+            version=walk.version,
+            units=sorted({str(r["spoken"][0]) for r in desk.vocabulary["units"]}),
+        )
+
+    @app.post("/walks/{number}/decide")
+    async def decide(number: str, request: Request) -> Response:
+        asked = await json_of(request)
+
+        def work() -> dict[str, Any]:
+            walk = desk.walk(number)
+            before = walk.rows
+            if asked.get("act") == "mark":
+                walk.mark(second_of(asked.get("at")), str(asked.get("why", "")), who_of(request))
+            else:
+                walk.decide(asked, who_of(request))
+            return state_of(walk, before)
+
+        return JSONResponse(await asyncio.to_thread(work))
+
+    @app.post("/walks/{number}/undo")
+    async def undo(number: str, request: Request) -> Response:
+        await json_of(request)
+
+        def work() -> dict[str, Any]:
+            walk = desk.walk(number)
+            before = walk.rows
+            text = walk.undo(who_of(request))
+            return {**state_of(walk, before), "undone": short(text)}
+
+        return JSONResponse(await asyncio.to_thread(work))
+
+    @app.get("/walks/{number}/state")
+    def state(number: str, version: int = -1) -> Response:
+        """Findings and figures once they belong to the facts; rows only where another page changed them."""
+        walk = desk.walk(number)
+        walk.settled(5.0)
+        return JSONResponse(state_of(walk, walk.rows if walk.version == version else ()))
+
+    @app.get("/walks/{number}/version")
+    def version(number: str) -> Response:
+        """Asked every few seconds by every open page."""
+        walk = desk.walk(number)
+        return JSONResponse({"version": walk.current_version()})
+
+    @app.get("/walks/{number}/sound")
+    def sound(number: str) -> Response:
+        path = desk.sound_of(desk.walk(number))
+        if path is None:
+            raise NotFound("the recording of this walk is not in this folder", remedy="Put it beside the walk.")
+        return FileResponse(path, media_type=PLAYED[path.suffix.lower()])
+
+    @app.get("/walks/{number}/outline")
+    def outline(number: str) -> Response:
+        walk = desk.walk(number)
+        path = desk.sound_of(walk)
+        if path is None:
+            raise NotFound("the recording of this walk is not in this folder", remedy="Put it beside the walk.")
+        return JSONResponse(_outline(desk, number, path))
+
+
+def who_of(request: Request) -> str:
+    """Who decides: the name that the page was told, in a header as URI-encoded text."""
+    from urllib.parse import unquote
+
+    return short(unquote(request.headers.get("x-who", "")))[:80]
+
+
+def _outline(desk: Desk, number: str, path: Path) -> dict[str, Any]:
+    """Loudness in columns for the picture of the sound; made in the background, once."""
+    with desk._lock:
+        have = desk._outlines.get(number)
+    if have is not None:
+        return {"ready": True, "columns": have}
+
+    def work(progress: run.Progress) -> Any:
+        columns = run.outline(path, columns=1200)
+        with desk._lock:
+            desk._outlines[number] = columns
+        return len(columns)
+
+    job = desk.jobs.add(f"Drawing the sound of {path.name}", f"outline {path}", work)
+    return {"ready": False, "failed": job.state == "failed"}
+
+
+def _hand_over_routes(app: FastAPI, desk: Desk, page: Page) -> None:
+    def documents(walk: OpenWalk) -> list[dict[str, Any]]:
+        out = []
+        for path in sorted(walk.folder.rglob("*")):
+            if path.is_file() and not path.is_symlink() and not any(p.startswith(".") for p in path.parts[-2:]):
+                name = path.relative_to(walk.folder).as_posix()
+                if path.name != "walk.json" and not name.startswith(("visits/", "photos/")):
+                    status = path.stat()
+                    made = datetime.fromtimestamp(status.st_mtime).strftime("%Y-%m-%d %H:%M")
+                    out.append({"id": id_of(name), "name": short(name), "size": status.st_size, "made": made})
+        return out
+
+    @app.get("/walks/{number}/documents")
+    def hand_over(number: str) -> Response:
+        walk = desk.walk(number)
+        return page(
+            "documents.html",
+            number=number,
+            title=title_of(walk.walk),
+            documents=documents(walk),
+            figures=figures_of(walk.walk, walk.rows),
+        )
+
+    @app.post("/walks/{number}/documents")
+    async def make(number: str, request: Request) -> Response:
+        await json_of(request)
+        return JSONResponse({"job": await asyncio.to_thread(desk.write, number)})
+
+    @app.get("/walks/{number}/documents/{document}")
+    def fetch(number: str, document: str) -> Response:
+        walk = desk.walk(number)
+        for path in walk.folder.rglob("*"):
+            if path.is_file() and id_of(path.relative_to(walk.folder).as_posix()) == document:
+                kind = FETCHED.get(path.suffix.lower(), "application/octet-stream")
+                disposition = f"attachment; filename*=UTF-8''{quote(path.name)}"
+                return FileResponse(path, media_type=kind, headers={"content-disposition": disposition})
+        raise NotFound("this document is no longer there", remedy="Make the documents again.")

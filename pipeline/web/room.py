@@ -1,0 +1,197 @@
+"""One recording while it is made: the listening engine fed as sound arrives, and what its words add up to so far.
+
+The engine is handed in (pipeline.live.LiveListener, or another of that shape). Whatever happens to it, the sound is on
+the disk already; its fault is shown and recording goes on.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import threading
+import time
+from collections.abc import Callable
+from dataclasses import asdict, dataclass, replace
+from datetime import date
+from typing import Any, Protocol
+
+import numpy as np
+from numpy.typing import NDArray
+
+from extractors.words import Transcript, Word
+from pipeline import run
+from pipeline.errors import NotFound, TallywalkError
+from pipeline.walk import Source, Walk
+from pipeline.web.recordings import RATE, Recordings
+from pipeline.web.rows import findings_of, rows_of, short, title_of
+from vocab import Vocabulary
+
+
+class Heard(Protocol):
+    """What one piece of sound brought."""
+
+    @property
+    def settled(self) -> tuple[Word, ...]:
+        """Words that settled now; they follow all before."""
+        ...
+
+    @property
+    def pending(self) -> str:
+        """What has been said since, as it looks now."""
+        ...
+
+
+class Listener(Protocol):
+    """Pieces of 16 kHz mono sound in, in order; words out, with seconds from the first piece."""
+
+    def feed(self, samples: NDArray[np.float32]) -> Heard: ...
+
+
+@dataclass(frozen=True)
+class State:
+    """What the page is told; sent whole, because it is small and a page may come and go."""
+
+    version: int = 0
+    words: tuple[Word, ...] = ()
+    pending: str = ""
+    facts: tuple[dict[str, Any], ...] = ()
+    findings: tuple[dict[str, Any], ...] = ()
+    title: str = ""
+    behind: float = 0.0
+    """Seconds of sound that are not listened to yet."""
+    fault: str = ""
+    remedy: str = ""
+
+
+class Room:
+    """Feeds one recording to one listener in a thread of its own."""
+
+    def __init__(
+        self,
+        recordings: Recordings,
+        number: str,
+        listener: Callable[[], Listener],
+        vocabulary: Vocabulary,
+        today: Callable[[], date] = date.today,
+    ) -> None:
+        self._recordings = recordings
+        self._number = number
+        self._make = listener
+        self._vocabulary = vocabulary
+        self._today = today
+        self._changed = threading.Condition()
+        self._more = threading.Event()
+        self._over = False
+        self.state = State()
+        self._thread = threading.Thread(target=self._run, name="tallywalk-live", daemon=True)
+        self._thread.start()
+
+    def sound_came(self) -> None:
+        """There is more sound on the disk."""
+        self._more.set()
+
+    def close(self) -> None:
+        """Stop listening; the recording itself is not touched."""
+        self._over = True
+        self._more.set()
+
+    def after(self, version: int, timeout: float) -> State:
+        """The state as soon as it is newer than version, or as it is after a while."""
+        with self._changed:
+            self._changed.wait_for(lambda: self.state.version > version or self._over, timeout)
+            return self.state
+
+    def _tell(self, **changes: Any) -> None:
+        with self._changed:
+            fields = {f: getattr(self.state, f) for f in State.__dataclass_fields__} | changes
+            self.state = State(**{**fields, "version": self.state.version + 1})
+            self._changed.notify_all()
+
+    def _run(self) -> None:
+        try:
+            listener = self._make()
+        except TallywalkError as error:
+            self._tell(fault=f"Words cannot be shown while you speak: {error}", remedy=error.remedy)
+            return
+        except Exception as error:
+            self._tell(fault=f"Words cannot be shown while you speak: {type(error).__name__}", remedy="")
+            return
+        # after a restart of the program: go on where the words that were kept end
+        words = self._recordings.words(self._number)
+        began = words[-1].end if words else 0.0
+        at, read, next_read = round(began * RATE) * 2, 0, 0.0
+        if words:
+            self._tell(words=words)
+        while not self._over:
+            self._more.wait(1.0)
+            self._more.clear()
+            try:
+                size = self._recordings.size(self._number)
+                # at most five seconds a step, so that the page hears of words while a backlog is worked off
+                data = self._recordings.sound(self._number, at, min(size, at + 5 * RATE * 2))
+            except NotFound:
+                return
+            if data:
+                at += len(data)
+                samples = np.frombuffer(data, dtype="<i2").astype(np.float32) / np.float32(32768.0)
+                try:
+                    heard = listener.feed(samples)
+                except Exception as error:
+                    self._tell(fault=f"Listening stopped ({type(error).__name__}); recording goes on.", remedy="")
+                    return
+                fresh = tuple(replace(w, start=w.start + began, end=w.end + began) for w in heard.settled)
+                words += fresh
+                self._keep(fresh)
+                behind = max(0.0, (size - at) / 2 / RATE)
+                if fresh or heard.pending != self.state.pending or abs(behind - self.state.behind) > 1:
+                    self._tell(words=words, pending=short(heard.pending), behind=behind)
+                if size > at:
+                    self._more.set()
+            now = time.monotonic()
+            if len(words) != read and now >= next_read:
+                read = len(words)
+                self._read(words, at / 2 / RATE)
+                # a long walk takes longer to read; never more than a third of the time goes into it
+                next_read = time.monotonic() + max(1.0, 2 * (time.monotonic() - now))
+            elif len(words) != read:
+                self._more.set()
+                time.sleep(min(0.2, next_read - now))
+
+    def _keep(self, fresh: tuple[Word, ...]) -> None:
+        """Settled words on the disk, for a restart; without them only the lists on the page begin anew."""
+        with contextlib.suppress(TallywalkError):
+            self._recordings.add_words(self._number, fresh)
+
+    def _read(self, words: tuple[Word, ...], duration: float) -> None:
+        source = Source("recording", "0" * 64, "audio", duration)
+        try:
+            walk = run.read_words(
+                Transcript(words, duration=duration, model="live"), self._vocabulary, source, self._today()
+            )
+        except Exception as error:
+            self._tell(fault=f"The words so far could not be read ({type(error).__name__}); recording goes on.")
+            return
+        self._tell(facts=tuple(facts_of(walk)), findings=tuple(findings_of(walk)), title=title_of(walk), fault="")
+
+
+def facts_of(walk: Walk) -> list[dict[str, Any]]:
+    """Facts for the list that grows while one speaks, the last one first."""
+    rows = [r for r in rows_of(walk) if r.status != "withdrawn"]
+    keep = ("ref", "kind", "name", "value", "doubt", "at")
+    return [{k: v for k, v in asdict(r).items() if k in keep} for r in reversed(rows)]
+
+
+def message_of(state: State, words_sent: int) -> dict[str, Any]:
+    """What goes to a page that has so many words already."""
+    fresh = state.words[words_sent:] if words_sent <= len(state.words) else state.words
+    return {
+        "version": state.version,
+        "from": words_sent if words_sent <= len(state.words) else 0,
+        "words": [[short(w.text), round(w.start, 2), round(w.end, 2), bool(w.doubt)] for w in fresh],
+        "pending": state.pending,
+        "facts": list(state.facts[:400]),
+        "findings": list(state.findings),
+        "title": state.title,
+        "behind": round(state.behind, 1),
+        "fault": state.fault,
+        "remedy": state.remedy,
+    }
