@@ -1,0 +1,123 @@
+"""Basis, doubt, running state, condition and defects, given mentions as the other readers would hand them over."""
+
+from __future__ import annotations
+
+import pytest
+
+from extractors.asides import mark_asides
+from extractors.mentions import QuantityMention, RemarkMention, ThingMention
+from extractors.normalise import tokenise
+from extractors.standing import find_remarks
+from extractors.words import Transcript, Word
+from vocab import builtin
+
+
+def stand(
+    text: str, *, figures: str = "", things: str = ""
+) -> tuple[tuple[ThingMention, ...], tuple[QuantityMention, ...], tuple[RemarkMention, ...]]:
+    """Read a text whose words in `figures` are figures and in `things` are things, each mention one word."""
+    parts = text.split()
+    words = tuple(Word(w, i * 0.4, i * 0.4 + 0.3) for i, w in enumerate(parts))
+    tokens = mark_asides(tokenise(Transcript(words), builtin())[0], builtin())
+    bare = [w.strip(".,;:?!").lower() for w in parts]
+    found = tuple(
+        QuantityMention((i, i + 1), "it", "other", 1.0, "") for i, w in enumerate(bare) if w in figures.split()
+    )
+    named = tuple(ThingMention((i, i + 1), w) for i, w in enumerate(bare) if w in things.split())
+    return find_remarks(tokens, named, found, builtin())
+
+
+@pytest.mark.parametrize(
+    ("text", "basis"),
+    [
+        ("The plate says forty kilowatts.", "plate"),
+        ("It is forty kilowatts on the tag.", "plate"),
+        ("The gauge reads forty psi.", "gauge"),
+        ("That's forty psi on the dial.", "gauge"),
+        ("The manual says forty strokes.", "document"),
+        ("I measured forty inches.", "measured"),
+        ("I paced it off at forty feet.", "estimated"),
+        ("The operator told me forty a minute.", "told"),
+        ("It is forty feet long.", None),
+    ],
+)
+def test_basis(text: str, basis: str | None) -> None:
+    _, (figure,), _ = stand(text, figures="forty")
+    assert figure.basis == basis
+
+
+def test_by_whom() -> None:
+    _, (figure,), _ = stand("The planner told me forty loads.", figures="forty")
+    assert figure.by == "The planner"
+    _, (figure,), _ = stand("I was told forty loads.", figures="forty")
+    assert figure.by is None
+
+
+@pytest.mark.parametrize(
+    ("text", "hedged"),
+    [
+        ("It is forty tons, I think.", True),
+        ("It is forty tons I think, four sixty volts.", True),
+        ("I think it's forty tons.", True),
+        ("Maybe forty tons.", True),
+        ("It's forty tons. Don't quote me on that.", True),
+        ("It is forty tons, I think the paint is original.", False),
+        ("Don't quote me but it's low on oil. It is forty tons.", False),
+        ("It is forty tons.", False),
+    ],
+)
+def test_hedges(text: str, hedged: bool) -> None:
+    _, figures, _ = stand(text, figures="forty")
+    assert figures[0].status == ("hedged" if hedged else "stated")
+
+
+def test_a_hedge_reaches_one_figure() -> None:
+    _, figures, _ = stand("Seventy tons I think, four sixty volts.", figures="seventy sixty")
+    assert [f.status for f in figures] == ["hedged", "stated"]
+
+
+def test_what_is_said_of_a_thing_goes_to_it() -> None:
+    things, _, remarks = stand("The pump is weeping at the gland. The fan is noisy, no leaks.", things="pump fan")
+    assert things[0].defects == ("The pump is weeping at the gland",)
+    assert things[1].defects == ("The fan is noisy",)
+    assert things[1].condition == "no leaks"
+    assert remarks == ()
+
+
+def test_through_it() -> None:
+    things, _, _ = stand("There's a blower here. It's noisy.", things="blower")
+    assert things[0].defects == ("It's noisy",)
+
+
+@pytest.mark.parametrize(
+    ("text", "running"),
+    [
+        ("The mill was up to pressure just now.", "under load"),
+        ("I ran the mill for a minute.", "under power"),
+        ("The mill is disconnected.", "not seen"),
+        ("The mill is over here.", None),
+    ],
+)
+def test_running(text: str, running: str | None) -> None:
+    things, _, _ = stand(text, things="mill")
+    assert things[0].running == running
+
+
+def test_reason() -> None:
+    things, _, _ = stand("The rail stays, it's part of the building.", things="rail")
+    assert things[0].reason == "it's part of the building"
+
+
+def test_unsafe_advice_is_a_remark() -> None:
+    _, _, remarks = stand("The valve sticks, give it a whack and it opens.", things="valve")
+    assert [(r.kind, r.subject) for r in remarks] == [("unsafe", "valve")]
+
+
+def test_direction_of_the_whole() -> None:
+    _, _, remarks = stand("Product runs left to right.")
+    assert [r.kind for r in remarks] == ["direction"]
+
+
+def test_a_question_states_no_condition() -> None:
+    things, _, remarks = stand("Is the pump leaking?", things="pump")
+    assert things[0].defects == () and remarks == ()
