@@ -25,8 +25,8 @@ STEP = 1.4
 """Seconds of new sound after which the window is heard again."""
 CONTEXT = 4.0
 """Seconds before the last settled word that are heard with it."""
-LONGEST = 18.0
-"""Seconds of a window; beyond, all but its last seconds settle as they stand."""
+OLDEST = 3.6
+"""Seconds after which a word settles as it stands: with a step and the time of a hearing this keeps the lag under 6 s."""
 PAUSE = 0.7
 """Seconds of quiet after which everything said before is settled."""
 TAIL = 0.8
@@ -55,7 +55,8 @@ class LiveListener:
         self._begin = 0.0
         """Seconds of the recording at which the buffer begins."""
         self._activity = np.zeros(0, np.float32)
-        self._voiced_from = 0.0
+        self._first_frame = 0
+        """Number of the frame that the activity begins with."""
         self._settled_to = 0.0
         self._last: Word | None = None
         self._before: tuple[Word, ...] = ()
@@ -107,10 +108,13 @@ class LiveListener:
         """The words after the last settled one, in seconds of the recording."""
         start = self._begin
         hearing = self._ear.hear([self._buffer], beam=self._beam)[0]
-        frames = self._activity[int(start / FRAME) - self._dropped_frames() :]
+        frames = self._activity[max(0, int(start / FRAME) - self._first_frame) :]
         if disbelieved(hearing, frames, Span(0.0, len(self._buffer) / RATE)):
             return ()
-        words = [replace(w, start=round(w.start + start, 2), end=round(w.end + start, 2)) for w in without_echoes(hearing).words]
+        words = [
+            replace(w, start=round(w.start + start, 2), end=round(w.end + start, 2))
+            for w in without_echoes(hearing).words
+        ]
         fresh = [w for w in words if (w.start + w.end) / 2 > self._settled_to]
         if fresh and self._last is not None:
             same = key(fresh[0].text) == key(self._last.text)
@@ -127,20 +131,15 @@ class LiveListener:
         quiet = self._quiet_at_end()
         if quiet >= PAUSE:
             return max(agreed, sum(w.end <= end - quiet + 0.4 for w in words))
-        if len(self._buffer) / RATE > LONGEST:
-            return max(agreed, sum(w.end < end - 3.0 for w in words))
-        return agreed
+        return max(agreed, sum(w.end < end - OLDEST for w in words))
 
     def _quiet_at_end(self) -> float:
         loud = np.flatnonzero(self._activity >= 0.35)
         return (len(self._activity) - 1 - int(loud[-1])) * FRAME if len(loud) else len(self._activity) * FRAME
 
     def _speech_since(self, at: float) -> bool:
-        first = max(0, int(at / FRAME) - self._dropped_frames())
+        first = max(0, int(at / FRAME) - self._first_frame)
         return int(np.count_nonzero(self._activity[first:] >= 0.5)) * FRAME >= 0.15
-
-    def _dropped_frames(self) -> int:
-        return round(self._voiced_from / FRAME)
 
     def _forget(self) -> None:
         """Drop sound that no later window needs."""
@@ -149,10 +148,10 @@ class LiveListener:
         if drop > 0:
             self._buffer = self._buffer[drop:].copy()
             self._begin += drop / RATE
-        frames = int((self._begin - self._voiced_from) / FRAME)
+        frames = min(len(self._activity), int(self._begin / FRAME) - self._first_frame)
         if frames > 0:
             self._activity = self._activity[frames:].copy()
-            self._voiced_from += frames * FRAME
+            self._first_frame += frames
 
     def _pending(self) -> str:
         return " ".join(w.text for w in self._before)
