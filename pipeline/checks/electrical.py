@@ -24,7 +24,7 @@ from pipeline.checks.facts import (
 from pipeline.checks.nearby import about_here, heard, outside, partner, related, seconds_between, single
 from pipeline.checks.offers import verdict
 from pipeline.walk import Checked, Component, Finding, Quantity, Walk
-from vocab import Table, Vocabulary
+from vocab import Row, Table, Vocabulary
 
 Results = Iterator[Finding | Checked]
 
@@ -294,11 +294,10 @@ def motor_speed(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
             continue
         if about_here(index, speed, *NOT_BY_TABLE, within=6):
             continue
-        hertz = partner(index, speed, ("frequency",), "hertz") or single(index.of("frequency"), "hertz")
-        f = size(hertz, "hertz")
-        if hertz is None or f not in (50.0, 60.0) or not 400 <= rpm <= 3700:
+        basis, f = _frequency(index, speed, vocabulary["voltages"])
+        if basis is None or f not in (50.0, 60.0):
             continue
-        used = [speed, hertz]
+        used = [speed, basis]
         near = [q for q in index.quantities if seconds_between(q, speed) < 10]
         poles = next((q for q in near if mentions(f"{q.subject} {q.of or ''}", "pole")), None)
         if poles is not None and poles.value in (2, 4, 6, 8, 10, 12):
@@ -307,7 +306,7 @@ def motor_speed(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
         else:
             synchronous = _synchronous(f, rpm)
         slip = 1 - rpm / synchronous
-        if -0.002 <= slip <= row["high"] + slack(speed):
+        if -0.002 <= slip <= row["high"] + slack(speed) and rpm >= 400:
             note = f"{number(synchronous)} rpm less {number(round(slip * 100, 1))} %"
             yield compared("motor_speed", used, "agreed", note)
             continue
@@ -321,6 +320,25 @@ def motor_speed(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
         )
 
 
+def _frequency(index: Facts, speed: Quantity, table: Table) -> tuple[Quantity | None, float | None]:
+    """Hertz of a motor's supply and the figure they come from: as said, else by a voltage met at one frequency only."""
+    hertz = partner(index, speed, ("frequency",), "hertz") or single(index.of("frequency"), "hertz")
+    if hertz is not None:
+        return hertz, size(hertz, "hertz")
+    volts = partner(index, speed, ("voltage",), "volt") or single(index.of("voltage"), "volt")
+    entry = _nominal(size(volts, "volt"), table)
+    if volts is None or entry is None or len(entry["hertz"]) != 1:
+        return None, None
+    return volts, float(entry["hertz"][0])
+
+
+def _nominal(volts: float | None, table: Table) -> Row | None:
+    """The row of the nominal voltage nearest to a voltage, within 2.5 %; None where there is none so near."""
+    near = [(abs(volts - n) / n, r) for r in table.rows for n in r["volts"]] if volts else []
+    off, row = min(near, key=lambda x: x[0], default=(1.0, None))
+    return row if off <= 0.025 else None
+
+
 def _synchronous(hertz: float, rpm: float) -> float:
     """The least synchronous speed of 2 to 12 poles that is not below rpm, 120 f / poles."""
     return min((120 * hertz / p for p in (2, 4, 6, 8, 10, 12) if 120 * hertz / p >= rpm - 3), default=60 * hertz)
@@ -330,15 +348,16 @@ def voltage_with_frequency(walk: Walk, vocabulary: Vocabulary, today: date) -> R
     """Whether a supply of that voltage and frequency is met anywhere.
 
     Source: ANSI C84.1-2020 and IEC 60038:2009, with pairs met outside them in vocab/voltages.toml (380 V 60 Hz exists).
-    Only for voltages of that table, only where both were said of one thing or each once in the walk.
+    Tolerance: 2.5 % around a nominal voltage. Only where both were said of one thing or each once in the walk, and not
+    for direct current, control voltage, or below 40 V.
     """
     index = facts(walk)
     table = vocabulary["voltages"]
     asked: set[tuple[float, float]] = set()
     for volts in index.of("voltage"):
         v = size(volts, "volt")
-        entry = next((r for r in table.rows if v is not None and any(abs(v - n) < 0.5 for n in r["volts"])), None)
-        if entry is None or v is None or mentions(volts.subject, *DIRECT):
+        entry = _nominal(v, table)
+        if v is None or v < 40 or mentions(volts.subject, *DIRECT, "secondary"):
             continue
         hertz = partner(index, volts, ("frequency",), "hertz")
         if hertz is None and single(index.of("voltage"), "volt") is not None:
@@ -347,7 +366,16 @@ def voltage_with_frequency(walk: Walk, vocabulary: Vocabulary, today: date) -> R
         if hertz is None or f not in (50.0, 60.0) or (v, f) in asked:
             continue
         asked.add((v, f))
-        if f in entry["hertz"]:
+        if entry is None and v * slack(volts) == 0:
+            yield finding(
+                "voltage_with_frequency",
+                "check",
+                f"{figure(v, 'volt')} at {figure(f, 'hertz')} is no usual supply voltage. Re-read the plate of the "
+                f"{name_of(volts)}: was a digit dropped or joined?",
+                (volts, hertz),
+            )
+            continue
+        if entry is None or f in entry["hertz"]:
             note = f"{figure(v, 'volt')} at {figure(f, 'hertz')}"
             yield compared("voltage_with_frequency", (volts, hertz), "agreed", note)
             continue

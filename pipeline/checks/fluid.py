@@ -70,8 +70,9 @@ def pump_power(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     """Flow times pressure of a pump against the power of its motor.
 
     Source: hydraulic power P = Q x p (gpm x psi / 1714 horsepower; Hydraulic Institute, from memory). Tolerance: above
-    0.95 of the motor is asked about, as no pump is so good; below is normal. A question, never a conflict: a
-    centrifugal's best pressure and best flow never meet, and two-stage power units exceed the product.
+    0.95 of the motor is asked about, as no pump is so good, and below 0.04, as a slip; between is normal. A question,
+    never a conflict: a centrifugal's best pressure and best flow never meet, and two-stage power units exceed the
+    product.
     """
     index = facts(walk)
     row = limit(vocabulary, "hydraulic power")
@@ -86,7 +87,7 @@ def pump_power(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
         def holds(flow: Quantity, pressure: Quantity, power: Quantity) -> bool:
             liquid = (size(flow, "metre**3/second") or 0) * (size(pressure, "pascal") or 0)
             share = liquid / (size(power, "watt") or 0)
-            return bool(share <= row["high"] * (1 + slack(flow, pressure, power)))
+            return not outside(share, row["low"], row["high"], slack(flow, pressure, power))
 
         unit = "horsepower" if "horsepower" in power.unit else "kilowatt"
         needed = q * p / (745.7 if unit == "horsepower" else 1000)
@@ -94,8 +95,8 @@ def pump_power(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
             "pump_power",
             (flow, pressure, power),
             holds,
-            f"{said(flow)} at {said(pressure)} is {figure(round(needed, 1), unit)} in the liquid alone, but the motor "
-            f"was given as {said(power)} ({name_of(flow)}). Greatest flow and greatest pressure seldom meet: ask for "
+            f"{said(flow)} at {said(pressure)} is {figure(round(needed, 1), unit)} in the liquid, but the motor was "
+            f"given as {said(power)} ({name_of(flow)}). Greatest flow and greatest pressure seldom meet: ask for "
             f"both at one point, and re-read the pump plate.",
             level="check",
             note=f"{number(round(q * p / motor * 100))} % of the motor in the liquid",

@@ -47,7 +47,7 @@ def weight_for_size(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     """The weight of a thing against the box it fills, and against solid metal.
 
     Source: solid carbon steel 490, stainless 500, cast iron 450, aluminium 169 lb/ft3 (vocab/materials.toml).
-    Tolerance: 0.4 to 200 lb/ft3 for machines, common practice, no source; heavier than the named solid material cannot
+    Tolerance: 0.8 to 150 lb/ft3 for machines, common practice, no source; heavier than the named solid material cannot
     be (conflict). Only where length, width and height (or diameter and height) are of the same subject as the weight.
     """
     index = facts(walk)
