@@ -34,6 +34,7 @@ def name_repair(pieces: Sequence[Piece], cue: Cue) -> TakeBack | None:
         if repair >= len(pieces):
             continue
         stop = sentence_stop(pieces, repair, 16)
+        stop = next((k + 1 for k in range(repair, stop) if pieces[k].comma), stop)
         cut, marks = best_cut(pieces, start=start, cue=cue.first, repair=repair, stop=stop)
         enough = ENOUGH_SURE if cue.sure else ENOUGH_PAUSED if _closed(pieces, cut, cue, repair) else ENOUGH_LIKELY
         if marks > enough and _sound(pieces, cut, cue, repair, stop):
