@@ -1,0 +1,118 @@
+"""Two readings into one: what stands is corrected, what was taken back is withdrawn, also minutes later."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from extractors.mentions import (
+    IdentityMention,
+    QuantityMention,
+    RepairMention,
+    SequenceMention,
+    StationMention,
+    ThingMention,
+)
+from extractors.settle import Reading, settle
+
+NEAR = RepairMention("self-correction", "ten feet", "twelve feet", ((10, 14),), withdrawn=(10, 12), kept=(14, 16))
+LATE = RepairMention("self-correction", "six inch", "four", ((50, 54),), withdrawn=(51, 53), kept=(54, 55), late=True)
+
+
+def figure(
+    span: tuple[int, int], value: float, subject: str = "header", unit: str = "inch", **more: str
+) -> QuantityMention:
+    return QuantityMention(span, subject, more.get("property", "diameter"), value, unit)
+
+
+def test_within_a_sentence() -> None:
+    now = Reading(quantities=(figure((14, 16), 12, unit="foot"),))
+    before = Reading(quantities=(figure((10, 12), 10, unit="foot"), figure((30, 31), 5)))
+    settled = settle(now, before, (NEAR,)).quantities
+    assert [(q.value, q.status) for q in settled] == [(12, "corrected"), (10, "withdrawn")]
+
+
+def test_the_withdrawn_takes_the_property_that_stands() -> None:
+    now = Reading(quantities=(figure((14, 16), 12, "duct", property="length"),))
+    before = Reading(quantities=(figure((10, 12), 10, "", property="other"),))
+    assert settle(now, before, (NEAR,)).quantities[1] == replace(
+        before.quantities[0], status="withdrawn", property="length", subject="duct"
+    )
+
+
+def test_the_same_figure_on_both_sides_corrects_nothing() -> None:
+    now = Reading(quantities=(figure((14, 16), 10),))
+    before = Reading(quantities=(figure((10, 12), 10),))
+    assert settle(now, before, (NEAR,)).quantities[0].status == "stated"
+
+
+def test_a_late_correction_reaches_back() -> None:
+    first = figure((5, 7), 6, "steam header")
+    other = figure((20, 22), 6, "drain pipe")
+    now = Reading(quantities=(first, other, figure((54, 55), 4, "steam", property="other")))
+    before = Reading(quantities=(figure((51, 53), 6, "steam", property="other"),))
+    settled = settle(now, before, (LATE,)).quantities
+    by_span = {q.span: q for q in settled}
+    assert by_span[(5, 7)].status == "withdrawn"
+    assert by_span[(20, 22)].status == "stated", "another subject keeps its six inches"
+    assert (by_span[(54, 55)].status, by_span[(54, 55)].subject, by_span[(54, 55)].property) == (
+        "corrected",
+        "steam header",
+        "diameter",
+    )
+    assert by_span[(51, 53)].status == "withdrawn"
+
+
+def test_later_mentions_of_the_withdrawn_figure_fall_with_it() -> None:
+    now = Reading(
+        quantities=(figure((5, 7), 6), figure((54, 55), 4), figure((80, 82), 6), figure((90, 92), 6, "drain"))
+    )
+    before = Reading(quantities=(figure((51, 53), 6),))
+    status = {q.span: q.status for q in settle(now, before, (LATE,)).quantities}
+    assert status[(80, 82)] == "withdrawn"
+    assert status[(90, 92)] == "stated"
+
+
+def test_a_late_count() -> None:
+    now = Reading(
+        things=(ThingMention((5, 7), "line filters", count=2), ThingMention((54, 55), "line filters", count=3))
+    )
+    before = Reading(things=(ThingMention((51, 53), "line filters", count=2),))
+    first, stands, gone = settle(now, before, (LATE,)).things
+    assert stands.same_as == 0 and stands.status == "corrected"
+    assert gone.status == "withdrawn" and gone.same_as is None
+    assert first.status == "stated"
+
+
+def test_another_thing_in_its_place() -> None:
+    now = Reading(things=(ThingMention((14, 16), "lint screen"), ThingMention((40, 42), "heat exchanger")))
+    before = Reading(things=(ThingMention((10, 12), "heat exchanger"),))
+    things = settle(now, before, (NEAR,)).things
+    assert [(t.name, t.status) for t in things] == [
+        ("lint screen", "corrected"),
+        ("heat exchanger", "stated"),
+        ("heat exchanger", "withdrawn"),
+    ]
+
+
+def test_a_role_in_its_place() -> None:
+    sequence = SequenceMention(
+        "line", "tank", None, (StationMention((14, 16), 3, "etch"), StationMention((20, 22), 4, "rinse"))
+    )
+    before = SequenceMention("line", "tank", None, (StationMention((9, 12), 3, "desmut"),))
+    (settled,) = settle(Reading(sequences=(sequence,)), Reading(sequences=(before,)), (NEAR,)).sequences
+    assert [(s.number, s.role, s.status) for s in settled.stations] == [
+        (3, "etch", "corrected"),
+        (4, "rinse", "stated"),
+        (3, "desmut", "withdrawn"),
+    ]
+
+
+def test_identity_that_stands_is_corrected() -> None:
+    now = Reading(identity=(IdentityMention((14, 15), "year", 2011), IdentityMention((30, 31), "maker", "Orrvale")))
+    assert [m.status for m in settle(now, Reading(), (NEAR,)).identity] == ["corrected", "stated"]
+
+
+def test_repeats_settle_nothing() -> None:
+    repeat = RepairMention("self-correction", "", "", ((10, 14),))
+    now = Reading(quantities=(figure((14, 16), 12),))
+    assert settle(now, Reading(), (repeat,)) == now
