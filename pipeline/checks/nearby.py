@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from pipeline.checks.facts import Basis, Facts, alike, bounds, has_dimension, mentions, moment, part_of, size, words
+from pipeline.checks.facts import Basis, Facts, alike, bounds, has_dimension, mentions, part_of, size, words
 from pipeline.walk import Quantity
 
 BREATH = 7.0
@@ -57,7 +57,8 @@ def partner(index: Facts, anchor: Quantity, properties: tuple[str, ...], unit: s
     None where several differ: a rule that guesses raises false alarms.
     """
     pool = [q for q in with_unit(index.of(*properties), unit) if q is not anchor]
-    same = [q for q in pool if alike(q.subject, anchor.subject) == "same"]
+    reach = _reach(anchor.subject)
+    same = [q for q in pool if alike(q.subject, anchor.subject) == "same" and seconds_between(q, anchor) <= reach]
     if same:
         return single(same, unit) or single((q for q in same if seconds_between(q, anchor) <= BREATH), unit)
     rivals = [q for q in with_unit(index.of(anchor.property), anchor.unit) if q is not anchor]
@@ -76,10 +77,11 @@ def partner(index: Facts, anchor: Quantity, properties: tuple[str, ...], unit: s
     return single((q for q in pool if alike(q.subject, anchor.subject) == "near" and not vague(q.subject)), unit)
 
 
-def sure(index: Facts, a: Quantity, b: Quantity) -> bool:
-    """Whether two figures surely are of one thing: the same words, or closer words in one breath."""
-    link = alike(a.subject, b.subject)
-    return link == "same" or (link == "near" and seconds_between(a, b) <= BREATH)
+def _reach(subject: str) -> float:
+    """Seconds within which the same words are the same thing: "pump" a minute later may be another pump."""
+    if vague(subject):
+        return BREATH * 2
+    return float("inf") if len(words(subject)) > 1 else SENTENCE * 2
 
 
 def about_here(index: Facts, anchor: Quantity, *any_of: str, within: float = SENTENCE) -> bool:
@@ -94,20 +96,6 @@ def about_here(index: Facts, anchor: Quantity, *any_of: str, within: float = SEN
 def heard(fact: Basis, *any_of: str) -> bool:
     """Whether one of the words stands in the words that the fact was taken from."""
     return any(mentions(e.words, *any_of) for e in fact.evidence)
-
-
-def remarked(index: Facts, anchor: Basis, *any_of: str, within: float = SENTENCE) -> bool:
-    """Whether a remark close by holds one of the words."""
-    return any(
-        mentions(f"{r.subject} {r.text}", *any_of) and any(abs(e.start - moment(anchor)) <= within for e in r.evidence)
-        for r in index.walk.remarks
-    )
-
-
-def least(q: Quantity, unit: str) -> float:
-    """The smallest magnitude that was said; the caller knows the dimension to fit."""
-    found = bounds(q, unit)
-    return found[0] if found else float("nan")
 
 
 def most(q: Quantity, unit: str) -> float:
