@@ -6,7 +6,6 @@ one thing, and what is said of each: how many, whether it goes, what it is made 
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
 
@@ -15,14 +14,34 @@ from extractors.mentions import Measure, SequenceMention, ThingMention, Tokens
 from extractors.nouns import DEFINITE, INDEFINITE, Phrase
 from extractors.ownership import owners
 from extractors.parts import partitives
-from extractors.phrases import Atom, Finder, clause_start, is_plural, sentence_bounds, singular, span_of
+from extractors.phrases import Finder, clause_start, sentence_bounds, singular, span_of
 from extractors.scene import Scene, scene
 from vocab import Vocabulary
 
 BARE_VESSELS = frozenset({"tank", "vessel", "bin", "basin", "drum", "pit", "vat", "kettle", "tote"})
 """Words that, bare and definite, point at a station or a thing named before, and name no new thing."""
-BROAD = frozenset({"conveyor", "washer", "table", "machine", "unit", "system", "station", "desk", "rack", "skid", "line", "tank", "booth", "dryer", "oven"})
+BROAD = frozenset(
+    ("conveyor washer table machine unit system station desk rack skid line tank booth dryer oven").split()
+)
 """Nouns that people leave off when they name the thing again: "the shuttle" for "the shuttle conveyor"."""
+CONTROLS = frozenset(
+    {
+        "PLC",
+        "HMI",
+        "touch screen",
+        "touchscreen",
+        "touch panel",
+        "operator panel",
+        "operator screen",
+        "operator station",
+        "control panel",
+        "control cabinet",
+        "cabinet",
+        "color panel",
+        "color display",
+    }
+)
+"""What sits in one cabinet: named together, they are listed as one."""
 WIDE_APART = 6
 """Sentences after which "a fan" is another fan than the one before."""
 
@@ -52,7 +71,7 @@ class Gatherer:
     def __init__(self, view: Scene, sequences: tuple[SequenceMention, ...], vocabulary: Vocabulary) -> None:
         self.view, self.atoms = view, view.atoms
         self.sequences = sequences
-        self.materials = _materials(vocabulary)
+        self.materials, self.roles = _materials(vocabulary), _roles(vocabulary)
         self.phrases = sorted([*view.phrases, *partitives(view)], key=lambda p: (p.first, p.last))
         decisions, self.everything = decide(view.atoms, self.phrases, vocabulary)
         self.decided = {d.phrase: d for d in decisions}
@@ -65,7 +84,10 @@ class Gatherer:
             self.take(n, phrase)
         if self.everything:
             self.mentions = [
-                m if m.disposition or m.same_as is not None else replace(m, disposition=self.everything, reason="said of everything") for m in self.mentions
+                m
+                if m.disposition or m.same_as is not None
+                else replace(m, disposition=self.everything, reason="said of everything")
+                for m in self.mentions
             ]
         return tuple(self.mentions)
 
@@ -85,16 +107,26 @@ class Gatherer:
         count = phrase.count if phrase.count is not None else self.count_behind(phrase)
         facts: dict[str, object] = dict(self.plates.get(n, {}))
         mention = ThingMention(
-            span, phrase.text, count, phrase.approximate, decision.disposition if decision else None, decision.reason if decision else None,
-            phrase.condition, self.material(n, phrase), status="hedged" if self.hedged(phrase) else "stated",
-            same_as=earlier.index if earlier is not None else None, part_of=None if earlier is not None else self.whole(phrase, head, mods, count),
-        )  # fmt: skip
+            span,
+            phrase.text,
+            count,
+            phrase.approximate,
+            decision.disposition if decision else None,
+            decision.reason if decision else None,
+            phrase.condition,
+            self.material(n, phrase),
+            status="hedged" if self.hedged(phrase) else "stated",
+            same_as=earlier.index if earlier is not None else None,
+            part_of=None if earlier is not None else self.whole(phrase, head, mods, count),
+        )
         mention = replace(mention, **facts)  # type: ignore[arg-type]
         if earlier is not None:
             if mods > earlier.mods:
                 earlier.mods = mods
             if earlier.mention.count is None and count is not None:
                 earlier.mention = replace(earlier.mention, count=count)
+                if phrase.plural and not earlier.phrase.plural and mods == earlier.mods:
+                    self.mentions[earlier.index] = replace(self.mentions[earlier.index], name=phrase.text)
             earlier.sentence = self.atoms[phrase.name].sentence
         else:
             self.things.append(Thing(mention, phrase, len(self.mentions), mods, head, self.atoms[phrase.name].sentence))
@@ -105,7 +137,13 @@ class Gatherer:
         head = singular(phrase.heads[-1])
         if phrase.indexed:
             return decided and phrase.grade == "machine" and head not in BARE_VESSELS
-        if head in BARE_VESSELS and len(phrase.heads) == 1 and not phrase.modifiers and (phrase.count is None or not phrase.plural) and not decided:
+        if (
+            head in BARE_VESSELS
+            and len(phrase.heads) == 1
+            and not phrase.modifiers
+            and (phrase.count is None or not phrase.plural)
+            and not decided
+        ):
             return False
         counted = phrase.count is not None or self.count_behind(phrase) is not None
         if phrase.grade == "site":
@@ -113,15 +151,20 @@ class Gatherer:
         if phrase.grade == "generic":
             return bool(phrase.modifiers) and (not phrase.led or decided or counted) and not self.station(phrase)
         if phrase.grade == "part":
-            return counted or decided or "spare" in phrase.modifiers
+            return (counted and (phrase.count != 1 or bool(phrase.holders))) or decided or "spare" in phrase.modifiers
         if phrase.grade == "open":
-            return not self.station(phrase)
+            return not self.station(phrase) and not self.roles.at(self.atoms, phrase.last - 1)
         return True
 
     def rate(self, phrase: Phrase) -> bool:
         """Whether the count goes by the hour: "240 hooks an hour"."""
         behind = [a.lower for a in self.atoms[phrase.last : phrase.last + 2]]
-        return phrase.count is not None and len(behind) == 2 and behind[0] in ("a", "an", "per", "each", "every") and behind[1] in ("hour", "minute", "second", "day", "shift", "week", "cycle", "load", "lift")
+        return (
+            phrase.count is not None
+            and len(behind) == 2
+            and behind[0] in ("a", "an", "per", "each", "every")
+            and behind[1] in ("hour", "minute", "second", "day", "shift", "week", "cycle", "load", "lift")
+        )
 
     def station(self, phrase: Phrase) -> bool:
         """Whether the phrase names a place of a sequence, or a count of them."""
@@ -135,7 +178,15 @@ class Gatherer:
         new = phrase.article in INDEFINITE and phrase.article not in ("one", "some")
         definite = phrase.article in DEFINITE
         predicate = new and self.predicate(phrase)
-        best: Thing | None = None
+        if phrase.known in CONTROLS and phrase.article != "another":
+            family = next(
+                (t for t in reversed(self.things) if t.phrase.known in CONTROLS and sentence - t.sentence <= 1), None
+            )
+            if family is not None:
+                return family
+        best: Thing | None = self.named_by(phrase)
+        if best is not None:
+            return best
         for thing in reversed(self.things):
             away = sentence - thing.sentence
             if phrase.holders != thing.phrase.holders:
@@ -150,7 +201,7 @@ class Gatherer:
                 continue
             exact = mods == thing.mods
             counted = phrase.count is not None and not definite
-            if predicate and away <= 1 and (mods >= thing.mods):
+            if predicate and away <= 2 and thing.mention.count is None:
                 return thing
             if new:
                 if exact and mods and phrase.article != "another" and thing.mention.count is None:
@@ -158,16 +209,35 @@ class Gatherer:
                 continue
             if counted:
                 # named first without a count ("with manual hoists"), counted later ("there are two hoists")
-                if thing.mention.count is None and (exact or (mods < thing.mods and thing.phrase.plural and self.only(thing))):
-                    best = best or thing
-                elif exact and thing.mention.count == phrase.count and away <= WIDE_APART:
+                if (
+                    (
+                        thing.mention.count is None
+                        and (exact or (mods < thing.mods and thing.phrase.plural and self.only(thing)))
+                    )
+                    or (
+                        thing.mention.count is None
+                        and phrase.count == 1
+                        and mods > thing.mods
+                        and not thing.mods
+                        and self.only(thing)
+                    )
+                    or (exact and thing.mention.count == phrase.count and away <= WIDE_APART)
+                ):
                     best = best or thing
                 continue
             if exact:
                 return thing
-            if mods < thing.mods and best is None and not (phrase.plural and not thing.phrase.plural and not phrase.article):
-                best = thing
-            elif mods > thing.mods and away <= 2 and phrase.plural == thing.phrase.plural and best is None and not thing.mods:
+            if (
+                mods < thing.mods
+                and best is None
+                and not (phrase.plural and not thing.phrase.plural and not phrase.article)
+            ) or (
+                mods > thing.mods
+                and away <= 2
+                and phrase.plural == thing.phrase.plural
+                and best is None
+                and not thing.mods
+            ):
                 best = thing
         return best
 
@@ -176,9 +246,36 @@ class Gatherer:
         return sum(t.head == thing.head for t in self.things) == 1
 
     def predicate(self, phrase: Phrase) -> bool:
-        """Whether the phrase says what a thing just named is: "third we have the filler, it is a counter pressure filler"."""
+        """Whether the phrase says what a thing just named is: "we have the filler, it is a counter pressure filler"."""
         before = [a.lower for a in self.atoms[max(0, phrase.first - 2) : phrase.first]]
-        return before in (["it", "is"], ["it", "'s"], ["this", "is"], ["that", "'s"], ["that", "is"], ["they", "are"], ["these", "are"])
+        if (
+            len(before) == 2
+            and before[0] in ("it", "this", "that", "they", "these", "she")
+            and before[1] in ("is", "'s", "are", "'re")
+        ):
+            return True
+        # "the mixer's round the corner, a horizontal mixer, two hundred kilo"
+        behind = self.atoms[phrase.last - 1].after
+        return phrase.first > 0 and self.atoms[phrase.first - 1].after == "," and behind in (",", ".")
+
+    def named_by(self, phrase: Phrase) -> Thing | None:
+        """The thing whose kind a phrase with "a" tells: "head rig's a circle saw", "the drive, that's a gear motor"."""
+        if phrase.article not in ("a", "an", "one") or not self.things or phrase.first < 2:
+            return None
+        last = self.things[-1]
+        at = phrase.first
+        copula = self.atoms[at - 1].lower in ("is", "'s", "are") and not self.atoms[at - 1].after
+        if not copula or self.atoms[last.phrase.name].sentence != self.atoms[at].sentence or last.phrase.led:
+            return None
+        if last.phrase.last == at - 1 and not self.atoms[at - 2].after:
+            return last
+        pronoun = (
+            self.atoms[at - 2].lower in ("it", "this", "that")
+            and bool(self.atoms[at - 3].after)
+            and self.atoms[at - 3].after == ","
+        )
+        clause = clause_start(self.atoms, at - 3) if pronoun else 0
+        return last if pronoun and last.phrase.first >= clause and last.phrase.count is None else None
 
     def whole(self, phrase: Phrase, head: str, mods: frozenset[str], count: int | None) -> int | None:
         """Index of the total that this is a part of: same head, fewer words, more of them, said shortly before."""
@@ -186,7 +283,13 @@ class Gatherer:
             return None
         for thing in reversed(self.things):
             total = thing.mention.count
-            if thing.head == head and total is not None and total > count and thing.mods < mods and self.atoms[phrase.name].sentence - thing.sentence <= 3:
+            if (
+                thing.head == head
+                and total is not None
+                and total > count
+                and thing.mods < mods
+                and self.atoms[phrase.name].sentence - thing.sentence <= 3
+            ):
                 return thing.index
         return None
 
@@ -203,15 +306,23 @@ class Gatherer:
         if top is not None or form not in ("cardinal", "digits") or value != int(value) or not 1 <= value <= 2000:
             return None
         behind = [a.lower for a in self.atoms[end : end + 2]]
-        of = behind[:1] == ["of"] and behind[1:] in (["them"], ["'em"], ["those"], ["these"])
-        ends = end >= len(self.atoms) or bool(self.atoms[end - 1].after) or behind[:1] in (["in"], ["altogether"], ["total"], ["all"])
+        of = (behind[:1] == ["of"] and behind[1:] in (["them"], ["'em"], ["em"], ["those"], ["these"])) or behind[
+            :1
+        ] in (["pieces"], ["pcs"], ["off"], ["units"])
+        ends = (
+            end >= len(self.atoms)
+            or bool(self.atoms[end - 1].after)
+            or behind[:1] in (["in"], ["altogether"], ["total"], ["all"])
+        )
         return int(value) if of or (ends and linked) or (ends and self.atoms[end - 1].after in (".", "")) else None
 
     def hedged(self, phrase: Phrase) -> bool:
         first, _ = sentence_bounds(self.atoms, phrase.name)
         start = max(first, clause_start(self.atoms, phrase.name), phrase.first - 5)
         words = [a.lower for a in self.atoms[start : phrase.first]]
-        return any(w in ("think", "guess", "believe", "probably", "maybe", "perhaps", "reckon", "supposedly") for w in words)
+        return any(
+            w in ("think", "guess", "believe", "probably", "maybe", "perhaps", "reckon", "supposedly") for w in words
+        )
 
     def material(self, n: int, phrase: Phrase) -> str | None:
         """What the thing is made of: within its phrase, or behind it in its sentence before another thing is named."""
@@ -220,7 +331,10 @@ class Gatherer:
             if found is not None and found[0] < phrase.last:
                 return found[1]
         _, last = sentence_bounds(self.atoms, phrase.name)
-        following = next((p.first for p in self.phrases[n + 1 :] if p.grade in ("machine", "open") and p.first >= phrase.last), len(self.atoms))
+        following = next(
+            (p.first for p in self.phrases[n + 1 :] if p.grade in ("machine", "open") and p.first >= phrase.last),
+            len(self.atoms),
+        )
         k = phrase.last
         while k < min(last, following, phrase.last + 25):
             found = self.materials.at(self.atoms, k)
@@ -229,9 +343,43 @@ class Gatherer:
                 continue
             end, material = found
             before = self.atoms[k - 1]
-            opens = bool(before.after) or before.lower in ("is", "'s", "are", "in", "of", "all", "from", "'re", "solid", "welded", "painted")
+            opens = bool(before.after) or before.lower in (
+                "is",
+                "'s",
+                "are",
+                "in",
+                "of",
+                "all",
+                "from",
+                "'re",
+                "solid",
+                "welded",
+                "painted",
+            )
             behind = self.atoms[end].lower if end < len(self.atoms) and not self.atoms[end - 1].after else ""
-            if opens and (not behind or behind in ("all", "with", "and", "housing", "shell", "body", "frame", "casing", "construction", "throughout", "inside", "outside", "drum", "tank", "so", "but", "too")):
+            if opens and (
+                not behind
+                or behind
+                in (
+                    "all",
+                    "with",
+                    "and",
+                    "housing",
+                    "shell",
+                    "body",
+                    "frame",
+                    "casing",
+                    "construction",
+                    "throughout",
+                    "inside",
+                    "outside",
+                    "drum",
+                    "tank",
+                    "so",
+                    "but",
+                    "too",
+                )
+            ):
                 return material
             k = end
         return None
@@ -242,11 +390,6 @@ def _materials(vocabulary: Vocabulary) -> Finder[str]:
     return Finder([(form, row["is"]) for row in vocabulary["made_of"] for form in row["spoken"]], nouns=False)
 
 
-def plural_name(name: str) -> str:
-    """A name in the plural, for a part of a total that was said by a word alone ("four of them are gas")."""
-    return name if is_plural(name.split()[-1]) else name + ("es" if name.endswith(("s", "x", "ch", "sh")) else "s")
-
-
-def words_of(atoms: Sequence[Atom], first: int, last: int) -> str:
-    """Atoms as they were said."""
-    return " ".join(a.said for a in atoms[first:last])
+@lru_cache(maxsize=16)
+def _roles(vocabulary: Vocabulary) -> Finder[str]:
+    return Finder([(n, n) for row in vocabulary["stations"] if row["use"] == "role" for n in row["names"]])

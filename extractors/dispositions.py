@@ -12,15 +12,26 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from extractors.nouns import Phrase
-from extractors.phrases import Atom, Finder, clause_end, clause_start, sentence_bounds
+from extractors.phrases import Atom, Finder, clause_end, clause_start, said_text, sentence_bounds
 from vocab import Vocabulary
 
-MOVES = frozenset("go goes going stay stays staying included include includes excluded sell sells sold come comes coming sale deal leave leaves take takes keep keeps part".split())  # noqa: SIM905
-BARE = frozenset({"goes", "stays", "go", "included", "excluded", "goes too", "it goes", "they go", "that goes", "those go", "these go", "this goes", "they stay", "these stay", "those stay", "all go", "both go", "all stay", "both stay", "is gone", "are gone", "come along", "comes along"})
-"""Cues that are also verbs of motion or rest: they count only where nothing else follows ("the linen goes in there")."""
-FOLLOWS = frozenset("and but so too obviously of as because since for either though also if anyway probably definitely i here put when they it that we or then unless naturally clearly".split())  # noqa: SIM905
+MOVES = frozenset(
+    (
+        "go goes going stay stays staying included include includes excluded sell sells sold come comes coming "
+        "sale deal leave leaves take takes keep keeps part"
+    ).split()
+)
+BARE = frozenset(("go goes going stay stays come comes coming along included excluded gone keep keeping").split())
+"""Last words of cues that are verbs of motion or rest: such cues count only where nothing else follows ("the linen goes
+in there")."""
+FOLLOWS = frozenset(
+    (
+        "and but so too obviously of as because since for either though also if anyway probably definitely i here "
+        "put when they it that we or then unless naturally clearly"
+    ).split()
+)
 MAYBE = frozenset({"maybe", "perhaps", "possibly", "whether", "if", "might", "may", "could", "probably"})
-DENIED = frozenset({"not", "never", "isn't", "aren't", "won't", "doesn't", "don't", "ain't", "wasn't", "no", "neither", "can't", "cannot", "nothing"})
+DENIED = frozenset(("not never isn't aren't won't doesn't don't ain't wasn't no neither can't cannot nothing").split())
 SINGULAR = frozenset({"it", "that", "this", "he", "she", "one"})
 PLURAL = frozenset({"they", "those", "these", "them", "'em", "both", "neither", "all", "ones"})
 CUTS = frozenset({"but", "so", "because", "while", "since", "though", "although", "whereas", "or"})
@@ -46,10 +57,16 @@ class _Cue:
     words: str
 
 
-def decide(atoms: Sequence[Atom], phrases: Sequence[Phrase], vocabulary: Vocabulary) -> tuple[list[Decision], str | None]:
+def decide(
+    atoms: Sequence[Atom], phrases: Sequence[Phrase], vocabulary: Vocabulary
+) -> tuple[list[Decision], str | None]:
     """Decisions in order of their cues, and the disposition that was said of everything, if any."""
     finder = _cues(vocabulary)
-    things = [n for n, p in enumerate(phrases) if p.grade != "never" and not p.negated]
+    things = [
+        n
+        for n, p in enumerate(phrases)
+        if p.grade != "never" and not p.negated and (p.grade != "generic" or p.modifiers)
+    ]
     out: list[Decision] = []
     everything: str | None = None
     at_atom = {k: n for n in things for k in range(phrases[n].first, phrases[n].last)}
@@ -70,7 +87,14 @@ def decide(atoms: Sequence[Atom], phrases: Sequence[Phrase], vocabulary: Vocabul
         if cue.where == "all":
             everything = said
         elif cue.where == "after":
-            target = next((at_atom[k] for k in range(end - 1, min(end + 5, len(atoms))) if k in at_atom and atoms[k].sentence == atoms[i].sentence), None)
+            target = next(
+                (
+                    at_atom[k]
+                    for k in range(end - 1, min(end + 5, len(atoms)))
+                    if k in at_atom and atoms[k].sentence == atoms[i].sentence
+                ),
+                None,
+            )
             if target is not None:
                 group = _coordinated(atoms, phrases, things, target)
                 earlier = out[-1] if out else None
@@ -88,15 +112,21 @@ def decide(atoms: Sequence[Atom], phrases: Sequence[Phrase], vocabulary: Vocabul
     return _settled(atoms, out), everything
 
 
-
-
 def _weigh(atoms: Sequence[Atom], i: int, end: int, cue: _Cue) -> str | None:
     """The disposition that the cue says here, or None where its words say something else."""
     first, last = sentence_bounds(atoms, i)
     near = {a.lower for a in atoms[first:last]}
-    if cue.words in BARE and not (atoms[end - 1].after or end >= last or atoms[end].lower in FOLLOWS):
+    if (
+        cue.where == "before"
+        and cue.words.split()[-1] in BARE
+        and not (atoms[end - 1].after or end >= last or atoms[end].lower in FOLLOWS)
+    ):
         return None
-    if cue.words in ("goes with the", "go with the") and end < len(atoms) and atoms[end].lower in ("flow", "grain", "wind"):
+    if (
+        cue.words in ("goes with the", "go with the")
+        and end < len(atoms)
+        and atoms[end].lower in ("flow", "grain", "wind")
+    ):
         return None
     if cue.where == "weak":
         start = clause_start(atoms, i)
@@ -119,35 +149,58 @@ def _weigh(atoms: Sequence[Atom], i: int, end: int, cue: _Cue) -> str | None:
 
 def _subject(atoms: Sequence[Atom], phrases: Sequence[Phrase], things: list[int], i: int, end: int) -> list[int]:
     """The phrases that a cue at atoms i to end is said of."""
-    first, _ = sentence_bounds(atoms, i)
     start = clause_start(atoms, i)
     for k in range(i - 1, start - 1, -1):
-        anew = atoms[k].lower == "and" and atoms[k + 1].lower in SINGULAR | PLURAL  # "... off a house compressor and that's not included"
+        anew = (
+            atoms[k].lower == "and" and atoms[k + 1].lower in SINGULAR | PLURAL
+        )  # "... off a house compressor and that's not included"
         if (atoms[k].lower in CUTS or anew) and k > start:
             start = k + 1
             break
-    words = [a.lower for a in atoms[start:end]]
+    agent = (
+        atoms[i].lower in ("they", "we", "he", "she", "i", "you")
+        and i + 1 < end
+        and atoms[i + 1].lower not in ("go", "stay", "come", "'re", "are", "both")
+    )
+    words = [a.lower for k, a in enumerate(atoms[start:end], start) if not (agent and k == i)]
     inside = [n for n in things if start <= phrases[n].first < i or start <= phrases[n].name < i]
     pronoun = next((w for w in words if w in SINGULAR or w in PLURAL), None)
-    subject_at = next((k for k in range(start, end) if atoms[k].lower in SINGULAR | PLURAL), end)
+    subject_at = next(
+        (k for k in range(start, end) if atoms[k].lower in SINGULAR | PLURAL and not (agent and k == i)), end
+    )
     if inside and phrases[inside[0]].name < subject_at:
         # "it comes off a house compressor and that's not included" is one clause without a comma
         cut = next((k for k in range(i - 1, phrases[inside[0]].last - 1, -1) if atoms[k].lower == "and"), None)
         if cut is not None and any(atoms[k].lower in SINGULAR | PLURAL for k in range(cut, min(end, len(atoms)))):
             return _direct(phrases, inside)
-        if cut is not None and (later := [n for n in inside if phrases[n].first >= cut]) and _verb_between(atoms, phrases[inside[0]].last, cut):
+        if (
+            cut is not None
+            and (later := [n for n in inside if phrases[n].first >= cut])
+            and _verb_between(atoms, phrases[inside[0]].last, cut)
+        ):
             return _direct(phrases, later)
         return _direct(phrases, inside)
     plural = pronoun in PLURAL
-    return _antecedent(atoms, phrases, things, start, plural=plural, singular=pronoun in SINGULAR, every=pronoun in ("all", "both", "neither"))
+    return _antecedent(
+        atoms,
+        phrases,
+        things,
+        start,
+        plural=plural,
+        singular=pronoun in SINGULAR,
+        every=pronoun in ("all", "both", "neither"),
+    )
 
 
 def _verb_between(atoms: Sequence[Atom], first: int, last: int) -> bool:
-    return any(atoms[k].lower in ("is", "'s", "are", "was", "has", "have", "stays", "goes", "runs", "comes") for k in range(first, last))
+    return any(
+        atoms[k].lower in ("is", "'s", "are", "was", "has", "have", "stays", "goes", "runs", "comes")
+        for k in range(first, last)
+    )
 
 
 def _direct(phrases: Sequence[Phrase], group: list[int]) -> list[int]:
-    """The subject among the phrases of one clause: the first that no preposition leads, with those joined to it by "and"."""
+    """The subjects among the phrases of one clause: those that no preposition leads."""
     free = [n for n in group if not phrases[n].led]
     if not free:
         return group[:1]
@@ -155,7 +208,14 @@ def _direct(phrases: Sequence[Phrase], group: list[int]) -> list[int]:
 
 
 def _antecedent(
-    atoms: Sequence[Atom], phrases: Sequence[Phrase], things: list[int], before: int, *, plural: bool, singular: bool, every: bool
+    atoms: Sequence[Atom],
+    phrases: Sequence[Phrase],
+    things: list[int],
+    before: int,
+    *,
+    plural: bool,
+    singular: bool,
+    every: bool,
 ) -> list[int]:
     """What a pronoun, or a clause without subject, points back at: clause by clause, then sentence by sentence."""
     here = atoms[min(before, len(atoms) - 1)].sentence
@@ -170,12 +230,37 @@ def _antecedent(
             many = [n for n in free if phrases[n].plural or (phrases[n].count or 0) > 1]
             if every and len(free) >= 2:
                 return free
+            if (
+                every
+                and len(free) == 1
+                and not many
+                and (
+                    before_ := [
+                        n
+                        for n in earlier
+                        if n < free[0] and not phrases[n].led and phrases[n].grade in ("machine", "open")
+                    ]
+                )
+            ):
+                return [*_same_noun(phrases, before_[-1], earlier), *free]
             if many or len(free) >= 2:
                 chosen = many or free
                 if every and s - 1 in sentences:
-                    chosen += [n for n in earlier if atoms[phrases[n].name].sentence == s - 1 and not phrases[n].led and phrases[n].plural]
+                    chosen += [
+                        n
+                        for n in earlier
+                        if atoms[phrases[n].name].sentence == s - 1 and not phrases[n].led and phrases[n].plural
+                    ]
                 return chosen
         return earlier[-1:]
+    last = earlier[-1]
+    if (
+        phrases[last].grade == "part"
+        and not phrases[last].article
+        and (atoms[phrases[last].name].sentence != here or before - phrases[last].last > 2)
+    ):
+        machines = [n for n in earlier if phrases[n].grade != "part" and here - atoms[phrases[n].name].sentence <= 2]
+        earlier = machines or earlier
     by_clause: dict[int, list[int]] = {}
     for n in earlier:
         by_clause.setdefault(clause_start(atoms, phrases[n].name), []).append(n)
@@ -193,12 +278,22 @@ def _antecedent(
     return earlier[-1:]
 
 
+def _same_noun(phrases: Sequence[Phrase], n: int, earlier: list[int]) -> list[int]:
+    """A phrase, and the one before it that has the same noun ("Kiln's out back. Two track kiln.")."""
+    return [m for m in earlier if m <= n and phrases[m].heads[-1] == phrases[n].heads[-1]]
+
+
 def _coordinated(atoms: Sequence[Atom], phrases: Sequence[Phrase], things: list[int], target: int) -> list[int]:
     """The phrase and those joined to it by "and" or commas."""
     out = [target]
     for n in things[things.index(target) + 1 :]:
         between = [a.lower for a in atoms[phrases[out[-1]].last : phrases[n].first]]
-        if atoms[phrases[n].name].sentence != atoms[phrases[target].name].sentence or not set(between) <= {"and", "or", "also", "plus"}:
+        if atoms[phrases[n].name].sentence != atoms[phrases[target].name].sentence or not set(between) <= {
+            "and",
+            "or",
+            "also",
+            "plus",
+        }:
             break
         out.append(n)
     return out
@@ -213,7 +308,7 @@ def _reason(atoms: Sequence[Atom], i: int, end: int, finder: Finder[_Cue]) -> st
         k1 = clause_end(atoms, k0)
         found = [f for k in range(k0, k1) if (f := finder.at(atoms, k)) is not None]
         if any(f[1].disposition == "reason" or f[1].reason for f in found) or atoms[k0].lower == "because":
-            return " ".join(a.said + ("" if a.glue == " " else "") for a in atoms[k0 : min(k1, k0 + 14)]).replace(" 's", "'s").replace(" 're", "'re")
+            return said_text(atoms, k0, min(k1, k0 + 14))
     return None
 
 
@@ -236,6 +331,8 @@ def _settled(atoms: Sequence[Atom], decisions: list[Decision]) -> list[Decision]
 @lru_cache(maxsize=16)
 def _cues(vocabulary: Vocabulary) -> Finder[_Cue]:
     rows = [
-        (form, _Cue(row["disposition"], row["where"], row["reason"], form)) for row in vocabulary["dispositions"] for form in row["spoken"]
+        (form, _Cue(row["disposition"], row["where"], row["reason"], form))
+        for row in vocabulary["dispositions"]
+        for form in row["spoken"]
     ]
     return Finder(rows, nouns=False)

@@ -11,17 +11,61 @@ from extractors.phrases import Finder, clause_start, singular, span_of, text_of
 from extractors.scene import Scene, scene
 from vocab import Vocabulary
 
-OPENINGS = (
-    (("it", "'s"), 4), (("it", "is"), 4), (("this", "is"), 4), (("she", "'s"), 4), (("what", "we", "have", "is"), 4), (("what", "we", "got", "here", "is"), 5), (("what", "we", "'ve", "got", "here", "is"), 5), (("what", "you", "got", "is"), 4), (("here", "we", "have"), 4), (("here", "'s"), 3), (("here", "is"), 3), (("we", "have", "here"), 3), (("looking", "at"), 3), (("walk", "through", "of"), 3), (("walkthrough", "of"), 3), (("walk", "around", "of"), 3), (("look", "at"), 2), (("tour", "of"), 3), (("inspection", "of"), 3), (("down", "the"), 2), (("recording", "of"), 3), (("from", "the"), 2), (("at", "the"), 1), (("recording", "from"), 3), (("standing", "at"), 2), (("so", "the"), 1), (("around", "the"), 1), (("for", "the"), 1), (("on", "the"), 1), (("of", "the"), 1),
-)  # fmt: skip
+OPENINGS = tuple((tuple(words.split()), strength) for words, strength in (
+    ("it 's", 4), ("it is", 4), ("this is", 4), ("she 's", 4), ("what we have is", 4), ("what we got here is", 5),
+    ("what we 've got here is", 5), ("what you got is", 4), ("here we have", 4), ("here 's", 3), ("here is", 3),
+    ("we have here", 3), ("looking at", 3), ("walk through of", 3), ("walkthrough of", 3), ("walk around of", 3),
+    ("look at", 2), ("tour of", 3), ("inspection of", 3), ("down the", 2), ("recording of", 3), ("from the", 2),
+    ("at the", 1), ("recording from", 3), ("standing at", 2), ("so the", 1), ("around the", 1), ("for the", 1),
+    ("on the", 1), ("of the", 1),
+))  # fmt: skip
 """Words before a phrase that name what the walk is about, and how strongly."""
 OPENING_SENTENCES = 10
-WEAK = frozenset({"pressure switch", "thermostat", "touch screen", "touchscreen", "touch panel", "operator panel", "operator screen", "hmi", "colour panel", "color panel", "colour display", "color display", "temperature controller", "temperature controllers", "wye delta starter", "foot pedal", "soft starter", "relay", "relays", "levers", "push button"})
+WEAK = frozenset(
+    {
+        "pressure switch",
+        "thermostat",
+        "touch screen",
+        "touchscreen",
+        "touch panel",
+        "operator panel",
+        "operator screen",
+        "hmi",
+        "colour panel",
+        "color panel",
+        "colour display",
+        "color display",
+        "temperature controller",
+        "temperature controllers",
+        "wye delta starter",
+        "foot pedal",
+        "soft starter",
+        "relay",
+        "relays",
+        "levers",
+        "push button",
+    }
+)
 """Words for controls that stand only where no stronger one was said, or beside one."""
-SCREENS = frozenset({"touch screen", "touchscreen", "touch panel", "operator panel", "operator screen", "hmi", "colour panel", "color panel", "colour display", "color display"})
+SCREENS = frozenset(
+    {
+        "touch screen",
+        "touchscreen",
+        "touch panel",
+        "operator panel",
+        "operator screen",
+        "hmi",
+        "colour panel",
+        "color panel",
+        "colour display",
+        "color display",
+    }
+)
 
 
-def find_identity(tokens: Tokens, things: tuple[ThingMention, ...], vocabulary: Vocabulary) -> tuple[IdentityMention, ...]:
+def find_identity(
+    tokens: Tokens, things: tuple[ThingMention, ...], vocabulary: Vocabulary
+) -> tuple[IdentityMention, ...]:
     """At most one mention for each field that was said."""
     if not tokens:
         return ()
@@ -32,7 +76,15 @@ def find_identity(tokens: Tokens, things: tuple[ThingMention, ...], vocabulary: 
         out.append(IdentityMention(span_of(view.atoms, tokens, kind.first, kind.last), "kind", kind.text))
     for n in whole_plates(view, view.phrases):
         plate = view.plates[n]
-        out.append(IdentityMention(span_of(view.atoms, tokens, plate.first, plate.last), plate.field, plate.value, "hedged" if plate.hedged else "stated", plate.doubt))
+        out.append(
+            IdentityMention(
+                span_of(view.atoms, tokens, plate.first, plate.last),
+                plate.field,
+                plate.value,
+                "hedged" if plate.hedged else "stated",
+                plate.doubt,
+            )
+        )
     for mention in (_controls(view, vocabulary), _location(view, vocabulary)):
         if mention is not None:
             out.append(mention)
@@ -55,7 +107,13 @@ def _kind(view: Scene, vocabulary: Vocabulary) -> Phrase | None:
         before = tuple(a.lower for a in view.atoms[max(0, p.first - 8) : p.first + 1])
         strength = max((w for words, w in OPENINGS if _ends(before, words, p, view)), default=0)
         first = 2.5 if best is None and not p.led else 0
-        rank = strength + first + (1.5 if whole else 0) + 0.3 * min(3, len(p.modifiers)) - 0.12 * (view.atoms[p.name].sentence - view.atoms[0].sentence)
+        rank = (
+            strength
+            + first
+            + (1.5 if whole else 0)
+            + 0.3 * min(3, len(p.modifiers))
+            - 0.12 * (view.atoms[p.name].sentence - view.atoms[0].sentence)
+        )
         if p.count is not None and p.count > 1:
             rank -= 3
         if best is None or rank > best[0]:
@@ -85,18 +143,31 @@ def _controls(view: Scene, vocabulary: Vocabulary) -> IdentityMention | None:
             i += 1
             continue
         start = clause_start(view.atoms, i)
-        if not any(a.lower in ("no", "not", "without", "isn't", "never", "ain't") and not a.after for a in view.atoms[max(start, i - 3) : i]):
+        if not any(
+            a.lower in ("no", "not", "without", "isn't", "never", "ain't") and not a.after
+            for a in view.atoms[max(start, i - 3) : i]
+        ):
             found.append((i, hit[0], hit[1]))
         i = hit[0]
     if not found:
         return None
-    named = [f for f in found if any(a.lower in ("controls", "control") for a in view.atoms[max(0, f[0] - 4) : f[0]]) and f[2] not in SCREENS]
+    named = [
+        f
+        for f in found
+        if any(a.lower in ("controls", "control") for a in view.atoms[max(0, f[0] - 4) : f[0]]) and f[2] not in SCREENS
+    ]
     strong = [f for f in found if f[2] not in WEAK]
     first = (named or strong or found)[0]
     text = text_of(view.atoms, first[0], first[1])
     last = first[1]
     if first[2] not in SCREENS and first[2] not in WEAK:
-        near = [f for f in found if f[2] in SCREENS and abs(view.atoms[f[0]].sentence - view.atoms[first[0]].sentence) <= 1 and f[0] > first[0]]
+        near = [
+            f
+            for f in found
+            if f[2] in SCREENS
+            and abs(view.atoms[f[0]].sentence - view.atoms[first[0]].sentence) <= 1
+            and f[0] > first[0]
+        ]
         if near:
             text += " with " + text_of(view.atoms, near[0][0], near[0][1])
             last = near[0][1] if view.atoms[near[0][0]].sentence == view.atoms[first[0]].sentence else last
@@ -114,15 +185,34 @@ def _location(view: Scene, vocabulary: Vocabulary) -> IdentityMention | None:
         if hit is None or atoms[i].aside:
             continue
         k = i
-        while k > 0 and i - k < 8 and not atoms[k - 1].after and atoms[k - 1].sentence == atoms[i].sentence and atoms[k - 1].lower not in ("in", "at", "inside", "outside", "from", "behind", "through"):
+        while (
+            k > 0
+            and i - k < 8
+            and not atoms[k - 1].after
+            and atoms[k - 1].sentence == atoms[i].sentence
+            and atoms[k - 1].lower not in ("in", "at", "inside", "outside", "from", "behind", "through")
+        ):
             k -= 1
-        if k == 0 or atoms[k - 1].lower not in ("in", "at", "inside", "outside", "behind") or atoms[k - 1].after or i - k > 7:
+        if (
+            k == 0
+            or atoms[k - 1].lower not in ("in", "at", "inside", "outside", "behind")
+            or atoms[k - 1].after
+            or i - k > 7
+        ):
             continue
         first = k + (atoms[k].lower in ("the", "a", "an", "my", "your", "our", "their"))
         last = hit[0]
-        if last < len(atoms) and not atoms[last - 1].after and (last in view.numbers or (len(atoms[last].said) == 1 and atoms[last].said.isupper())):
+        if (
+            last < len(atoms)
+            and not atoms[last - 1].after
+            and (last in view.numbers or (len(atoms[last].said) == 1 and atoms[last].said.isupper()))
+        ):
             last = view.numbers[last][0] if last in view.numbers else last + 1
-        elif last < len(atoms) and atoms[last].lower in ("line", "manager", "floor", "door", "supervisor") and not atoms[last - 1].after:
+        elif (
+            last < len(atoms)
+            and atoms[last].lower in ("line", "manager", "floor", "door", "supervisor")
+            and not atoms[last - 1].after
+        ):
             continue
         return IdentityMention(span_of(atoms, view.tokens, k - 1, last), "location", text_of(atoms, first, last))
     return None

@@ -13,33 +13,68 @@ from vocab import Vocabulary
 Numbers = Mapping[int, tuple[int, float, float | None, str]]
 """First atom of a number -> end, value, upper value, form."""
 
-DEFINITE = frozenset({"the", "this", "that", "these", "those", "its", "his", "her", "their", "our", "your", "my", "each", "every", "both", "all", "any", "which", "own"})
+DEFINITE = frozenset(
+    ("the this that these those its his her their our your my each every both all any which own").split()
+)
 INDEFINITE = frozenset({"a", "an", "another", "some", "one", "single"})
 PLAIN = frozenset(
-    "little big nice old good bad huge large small whole same other existing original actual only real decent more additional separate new newer older used "  # noqa: SIM905
-    "brand nearly tiny massive great lovely beautiful identical individual extra-large proper usual typical ugly simple basic entire complete total different "
-    "certain particular now first second third fourth fifth sixth last next near far left right kind sort very really just such enormous heavy-duty following".split()
+    (
+        "little big nice old good bad huge large small whole same other existing original actual only real decent "
+        "more additional separate new newer older used brand nearly tiny massive great lovely beautiful identical "
+        "individual extra-large proper usual typical ugly simple basic entire complete total different certain "
+        "particular now first second third fourth fifth sixth last next near far left right kind sort very really "
+        "just such enormous heavy-duty following"
+    ).split()
 )
 """Words in a phrase that do not say which one; they are left out of the name."""
-WORN = {"new": "new", "newer": "newer", "used": "used", "old": "old", "older": "older", "rebuilt": "rebuilt", "refurbished": "refurbished", "reconditioned": "reconditioned", "second-hand": "second-hand", "worn": "worn", "broken": "broken"}
+WORN = {
+    "new": "new",
+    "newer": "newer",
+    "used": "used",
+    "old": "old",
+    "older": "older",
+    "rebuilt": "rebuilt",
+    "refurbished": "refurbished",
+    "reconditioned": "reconditioned",
+    "second-hand": "second-hand",
+    "worn": "worn",
+    "broken": "broken",
+}
 """Words in a phrase that say what state it is in."""
-HOLDERS = frozenset({"set", "box", "row", "bank", "rack", "pallet", "crate", "group", "pack", "bunch", "stack", "pile", "case", "roll", "bundle", "load"})
+HOLDERS = frozenset(("set box row bank rack pallet crate group pack bunch stack pile case roll bundle load").split())
 """Words that hold things: "three sets of change parts" is three sets."""
-PARTLY = frozenset({"bit", "lot", "kind", "sort", "piece", "amount", "layer", "touch", "plenty", "smell", "lack", "chunk", "trace", "use"})
+PARTLY = frozenset(("bit lot kind sort piece amount layer touch plenty smell lack chunk trace use").split())
 """Words before "of" after which a name is stuff, or a place on the thing and not the thing."""
 WANTED = frozenset({"need", "needs", "needed", "wants", "want", "lacks", "missing", "requires", "require", "like"})
-DOING = frozenset("lift drive press drill feed rack hook mill stack load fill pump vent drain scale screen track fan run saw cut shear brake step slide head coil bag hone shape fold wrap pack label cap print wash rinse dry cool heat dump tip turn roll".split())  # noqa: SIM905
+DOING = frozenset(
+    (
+        "lift drive press drill feed rack hook mill stack load fill pump vent drain scale screen track fan run saw "
+        "cut shear brake step slide head coil bag hone shape fold wrap pack label cap print wash rinse dry cool "
+        "heat dump tip turn roll"
+    ).split()
+)
 """Names that are as often verbs: bare, before a preposition or an article, they name nothing ("lifts with a fork")."""
-VERBAL = frozenset("i you we they he she it who to 'll 'd can could will would must shall should don't didn't doesn't won't let's gonna cannot can't please".split())  # noqa: SIM905
+VERBAL = frozenset(
+    (
+        "i you we they he she it who to 'll 'd can could will would must shall should don't didn't doesn't won't "
+        "let's gonna cannot can't please"
+    ).split()
+)
 NOT = frozenset({"no", "not", "without", "isn't", "aren't", "wasn't", "ain't", "never", "neither", "nor"})
 PREPOSITIONS = frozenset(
-    "in on at behind under over beside between above below near off by to from of inside around past for with into onto through along across against "  # noqa: SIM905
-    "beneath underneath after before toward towards outside via per than as like next up down about".split()
+    (
+        "in on at behind under over beside between above below near off by to from of inside around past for with "
+        "into onto through along across against beneath underneath after before toward towards outside via per "
+        "than as like next up down about"
+    ).split()
 )
-FRAMES = (
-    ("here", "'s"), ("here", "is"), ("here", "are"), ("this", "is"), ("this", "one", "is"), ("these", "are"), ("over", "here", "is"), ("over", "here", "'s"), ("over", "there", "is"), ("there", "'s"), ("there", "is"), ("there", "are"),
-    ("we", "have"), ("we", "'ve", "got"), ("you", "have"), ("you", "'ve", "got"), ("you", "got"), ("we", "got"), ("it", "has"), ("it", "'s", "got"), ("i", "see"), ("next", "is"), ("next", "to", "it", "is"), ("that", "'s"), ("and", "then"), ("then",), ("comes", "with"), ("it", "comes", "with"), ("along", "with"), ("plus",), ("followed", "by"), ("next", "comes"), ("here", "we", "have"), ("there", "we", "have"),
-)  # fmt: skip
+FRAMES = tuple(tuple(words.split()) for words in (
+    "here 's", "here is", "here are", "this is", "this one is", "these are", "over here is", "over here 's",
+    "over there is", "there 's", "there is", "there are", "we have", "we 've got", "you have", "you 've got",
+    "you got", "we got", "it has", "it 's got", "i see", "next is", "next to it is", "that 's", "and then", "then",
+    "comes with", "it comes with", "along with", "plus", "followed by", "next comes", "here we have",
+    "there we have",
+))  # fmt: skip
 
 
 @dataclass(slots=True)
@@ -79,7 +114,14 @@ class Phrase:
 class Nouns:
     """Finds the phrases of one transcript."""
 
-    def __init__(self, atoms: Sequence[Atom], measured: Mapping[int, int], numbers: Numbers, approximate: set[int], vocabulary: Vocabulary) -> None:
+    def __init__(
+        self,
+        atoms: Sequence[Atom],
+        measured: Mapping[int, int],
+        numbers: Numbers,
+        approximate: set[int],
+        vocabulary: Vocabulary,
+    ) -> None:
         self.atoms, self.measured, self.numbers, self.approximate = atoms, measured, numbers, approximate
         self.names, self.modifiers, self.places, self.materials = _tables(vocabulary)
         self.classes = _classes(vocabulary)
@@ -90,7 +132,11 @@ class Nouns:
         out: list[Phrase] = []
         i = 0
         while i < len(self.atoms):
-            found = self.names.at(self.atoms, i) if not self.atoms[i].aside and i not in self.measured and not self.verbal(i) else None
+            found = (
+                self.names.at(self.atoms, i)
+                if not self.atoms[i].aside and i not in self.measured and not self.verbal(i)
+                else None
+            )
             if found is None:
                 opened = self.unknown(i)
                 if opened is not None and not (out and out[-1].last > opened.name):
@@ -100,11 +146,32 @@ class Nouns:
                     i += 1
                 continue
             start, (end, (name, grade)) = i, found
-            while end < len(self.atoms) and not self.atoms[end - 1].after and self.atoms[end].sentence == self.atoms[i].sentence and not self.atoms[end].aside:
+            while (
+                end < len(self.atoms)
+                and not self.atoms[end - 1].after
+                and self.atoms[end].sentence == self.atoms[i].sentence
+                and not self.atoms[end].aside
+            ):
                 further = self.names.at(self.atoms, end) if end not in self.measured else None
-                if further is None or (is_plural(self.atoms[end - 1].lower) and not self.atoms[end - 1].lower.endswith("works")):
+                if further is None:
+                    further = self.beyond(end)
+                if self.atoms[end].lower in ("number", "no") and end + 1 in self.numbers:
                     break
-                start, (end, (name, grade)) = end, further
+                if (
+                    further is None
+                    or self.acting(end)
+                    or (is_plural(self.atoms[end - 1].lower) and not self.atoms[end - 1].lower.endswith("works"))
+                ):
+                    break
+                start, (end, (name, grade)) = (
+                    further[0] - len(key(further[1][0])) if further[0] - end > len(key(further[1][0])) else end,
+                    further,
+                )
+            for s in range(i, start):  # "immersion burner tube" is a burner tube
+                whole = self.names.at(self.atoms, s)
+                if whole is not None and whole[0] == end:
+                    start, (name, grade) = s, whole[1]
+                    break
             phrase = self.around(i, start, end, name, grade)
             out.append(phrase)
             i = end
@@ -118,6 +185,42 @@ class Nouns:
         if before.lower == "to":
             return not (i + 1 < len(self.atoms) and is_plural(self.atoms[i].lower)) and len(self.names_at(i)) < 2
         return before.lower in VERBAL
+
+    def acting(self, k: int) -> bool:
+        """Whether a plural behind a singular name is its verb: "the pump makes 20", "the cooler stands below"."""
+        lower = self.atoms[k].lower
+        if not is_plural(lower) or k + 1 >= len(self.atoms) or self.atoms[k].after:
+            return False
+        if self.classes.of(lower) != "acts" and singular(lower) not in DOING | {"make", "stand", "work", "mark"}:
+            return False
+        return self.classes.of(self.atoms[k + 1].lower) in (
+            "number",
+            "points",
+            "leads",
+            "content",
+            "describes",
+            "stands_in",
+        )
+
+    def beyond(self, k: int) -> tuple[int, tuple[str, str]] | None:
+        """A name behind one or two words that no table has: "rack zinc plating line" is one phrase."""
+        for step in (1, 2):
+            if (
+                k + step >= len(self.atoms)
+                or self.atoms[k + step - 1].after
+                or k + step - 1 in self.number_at
+                or k + step - 1 in self.measured
+            ):
+                return None
+            if (
+                self.classes.of(self.atoms[k + step - 1].lower) not in ("content", "name")
+                and not self.atoms[k + step - 1].lower.endswith("ing")
+            ) or self.atoms[k + step - 1].lower.endswith("ly"):
+                return None
+            found = self.names.at(self.atoms, k + step)
+            if found is not None:
+                return found
+        return None
 
     def names_at(self, i: int) -> tuple[str, ...]:
         found = self.names.at(self.atoms, i)
@@ -141,7 +244,7 @@ class Nouns:
                 continue
             if k in self.number_at:
                 start = self.number_at[k]
-                stop, value, top, form = self.numbers[start]
+                _, value, top, form = self.numbers[start]
                 if form == "ordinal":
                     k = start - 1
                     continue
@@ -156,7 +259,7 @@ class Nouns:
                 approximate = start in self.approximate or top is not None
                 name_first = min([name_first, *extra]) if extra else name_first
                 k = start - 1
-                if k >= 0 and atoms[k].lower in DEFINITE and not atoms[k].after:
+                if k >= 0 and (atoms[k].lower in DEFINITE or atoms[k].lower in ("a", "an")) and not atoms[k].after:
                     article = atoms[k].lower
                     k -= 1
                 break
@@ -191,7 +294,12 @@ class Nouns:
                 if lower == "single":
                     count = 1
                 k -= 1
-                if lower in ("own", "single", "all", "both", "each") and k >= 0 and not atoms[k].after and atoms[k].lower in (*DEFINITE, "a"):
+                if (
+                    lower in ("own", "single", "all", "both", "each")
+                    and k >= 0
+                    and not atoms[k].after
+                    and atoms[k].lower in (*DEFINITE, "a")
+                ):
                     article = atoms[k].lower
                     k -= 1
                 break
@@ -199,7 +307,13 @@ class Nouns:
                 k -= 1
                 continue
             place = self.places.at(atoms, k)
-            if place is not None and k > 0 and not is_plural(lower) and not atoms[k - 1].after and (k - 1 in self.number_at or atoms[k - 1].lower in ("single", "double", "multi", "two", "three")):
+            if (
+                place is not None
+                and k > 0
+                and not is_plural(lower)
+                and not atoms[k - 1].after
+                and (k - 1 in self.number_at or atoms[k - 1].lower in ("single", "double", "multi", "two", "three"))
+            ):
                 k = self.number_at.get(k - 1, k - 1) - 1  # "a five stage washer", "single stage press"
                 continue
             if lower in PLAIN or lower in WORN:
@@ -208,7 +322,10 @@ class Nouns:
                 continue
             kind = self.classes.of(lower)
             known = lower in self.modifiers
-            if not known and (kind in ("leads", "helps", "stands_in", "joins", "asks", "fills", "answers", "points") or lower.startswith("'")):
+            if not known and (
+                kind in ("leads", "helps", "stands_in", "joins", "asks", "fills", "answers", "points")
+                or lower.startswith("'")
+            ):
                 break
             if kind == "acts" and not known and not lower.endswith(("ing", "ed")):
                 break
@@ -221,9 +338,21 @@ class Nouns:
                 break
             extra.append(k)
             k -= 1
-        led = k >= 0 and not atoms[k].after and atoms[k].sentence == atoms[first].sentence and atoms[k].lower in PREPOSITIONS
+        led = (
+            k >= 0
+            and not atoms[k].after
+            and atoms[k].sentence == atoms[first].sentence
+            and atoms[k].lower in PREPOSITIONS
+        )
         if not negated and k >= 0 and not atoms[k].after and atoms[k].sentence == atoms[first].sentence:
             negated = atoms[k].lower in NOT or (atoms[k].lower in WANTED and article in ("a", "an", ""))
+        if (
+            article in ("a", "an")
+            and k >= 0
+            and not atoms[k].after
+            and (k in self.measured or self.classes.of(atoms[k].lower) == "unit")
+        ):
+            negated = True  # "seventy five pounds a hook" is for each
         bare = not article and count is None and not extra and end - first == 1
         if bare and singular(atoms[first].lower) in DOING and end < len(atoms) and not atoms[end - 1].after:
             negated = negated or self.classes.of(atoms[end].lower) in ("leads", "points", "stands_in")
@@ -235,25 +364,83 @@ class Nouns:
                 kept.append(e)
             extra = kept
         name_first = min([name_first, *extra])
+        if (
+            count is not None
+            and count > 1
+            and not is_plural(atoms[end - 1].lower)
+            and name_first < head
+            and not holders
+        ):
+            count, approximate = None, False  # "a two saw trimmer": the number is of the saws
         phrase_first = max(0, k + 1)
-        said = [n for n in range(name_first, end) if atoms[n].lower not in PLAIN and atoms[n].lower not in WORN and n not in self.measured and n not in self.number_at or n >= first]
-        text = " ".join("".join(atoms[n].said if atoms[n].said.isupper() and len(atoms[n].said) > 1 else atoms[n].said.lower() for n in (m,)) for m in said)
+        said = [
+            n
+            for n in range(name_first, end)
+            if (
+                atoms[n].lower not in PLAIN
+                and atoms[n].lower not in WORN
+                and n not in self.measured
+                and n not in self.number_at
+            )
+            or n >= first
+        ]
+        text = " ".join(
+            "".join(
+                atoms[n].said if atoms[n].said.isupper() and len(atoms[n].said) > 1 else atoms[n].said.lower()
+                for n in (m,)
+            )
+            for m in said
+        )
         text = _joined(atoms, said) if said else text
         material = {n for n in said if self.materials.at(atoms, n)}
         mods = tuple(atoms[n].lower for n in said if n < head and n not in material)
-        indexed = end in self.numbers and not atoms[end - 1].after and self.numbers[end][3] != "ordinal" and end not in self.measured and self.numbers[end][1] < 400
+        indexed = (
+            end in self.numbers
+            and not atoms[end - 1].after
+            and self.numbers[end][3] != "ordinal"
+            and end not in self.measured
+            and self.numbers[end][1] < 400
+        )
         if end + 1 in self.numbers and atoms[end].lower in ("number", "no") and not atoms[end - 1].after:
             indexed = True
-        if end < len(atoms) and len(atoms[end].said) == 1 and atoms[end].said.isupper() and atoms[end].said != "I" and not atoms[end - 1].after:
+        if (
+            end < len(atoms)
+            and len(atoms[end].said) == 1
+            and atoms[end].said.isupper()
+            and atoms[end].said != "I"
+            and not atoms[end - 1].after
+        ):
             indexed = True
         return Phrase(
-            phrase_first, name_first, head, end, grade, name, holders + text, count, approximate, article, mods, condition, negated, led, indexed,
-            is_plural(atoms[end - 1].lower), measured, holders,
-        )  # fmt: skip
+            first=phrase_first,
+            name=name_first,
+            head=head,
+            last=end,
+            grade=grade,
+            known=name,
+            text=holders + text,
+            count=count,
+            approximate=approximate,
+            article=article,
+            modifiers=mods,
+            condition=condition,
+            negated=negated,
+            led=led,
+            indexed=indexed,
+            plural=is_plural(atoms[end - 1].lower),
+            measured=measured,
+            holders=holders,
+        )
 
     def _starts(self, k: int) -> bool:
         """Whether the atom behind k begins a clause."""
-        return k < 0 or bool(self.atoms[k].after) or self.atoms[k].sentence != self.atoms[k + 1].sentence or self.atoms[k].lower in ("and", "so", "but", "okay", "then", "or", "with", "plus", "of", "on", "for", "now", "also")
+        return (
+            k < 0
+            or bool(self.atoms[k].after)
+            or self.atoms[k].sentence != self.atoms[k + 1].sentence
+            or self.atoms[k].lower
+            in ("and", "so", "but", "okay", "then", "or", "with", "plus", "of", "on", "for", "now", "also")
+        )
 
     def unknown(self, i: int) -> Phrase | None:
         """A noun that no table has, where people name things: "here's the …", "there's three …", "this is your …"."""
@@ -262,14 +449,30 @@ class Nouns:
         if form is None or atoms[i].aside or any(a.after for a in atoms[i : i + len(form)]):
             return None
         k = i + len(form)
-        while k < len(atoms) and atoms[k].lower in ("also", "just", "now", "here", "uh", "um", "basically", "actually", "then", "like"):
+        while k < len(atoms) and atoms[k].lower in (
+            "also",
+            "just",
+            "now",
+            "here",
+            "uh",
+            "um",
+            "basically",
+            "actually",
+            "then",
+            "like",
+        ):
             k += 1
         if k >= len(atoms) or atoms[k].sentence != atoms[i].sentence:
             return None
         count, start, article, approximate = None, k, "", False
         if k in self.numbers and k not in self.measured:
             stop, value, top, form_ = self.numbers[k]
-            if form_ in ("ordinal", "fraction", "year", "decimal") or value != int(value) or not 1 <= value <= 2000 or top is not None:
+            if (
+                form_ in ("ordinal", "fraction", "year", "decimal")
+                or value != int(value)
+                or not 1 <= value <= 2000
+                or top is not None
+            ):
                 return None
             count, approximate, k = int(value), k in self.approximate, stop
         elif atoms[k].lower in ("the", "your", "our", "a", "an", "another", "this"):
@@ -283,7 +486,11 @@ class Nouns:
             if self.names.at(atoms, k) or k in self.measured or k in self.numbers or atoms[k].aside:
                 return None
             kind = self.classes.of(lower)
-            if kind in ("leads", "helps", "stands_in", "joins", "asks", "fills", "answers", "points") or lower.startswith("'") or (kind == "acts" and k > first and not lower.endswith("ing")):
+            if (
+                kind in ("leads", "helps", "stands_in", "joins", "asks", "fills", "answers", "points")
+                or lower.startswith("'")
+                or (kind == "acts" and k > first and not lower.endswith("ing"))
+            ):
                 break
             k += 1
             if atoms[k - 1].after:
@@ -293,16 +500,49 @@ class Nouns:
             return None
         head = atoms[k - 1].lower
         stem = singular(head)
-        agent = len(stem) > 5 and stem.endswith(("er", "or", "izer", "ator", "ometer", "veyor")) and not stem.endswith(("eer", "ower"))
-        if self.classes.of(head) in ("describes", "acts") or head.endswith(("ly", "ness", "ity", "ment", "tion", "ance", "ed", "ing", "day", "ous", "ful", "able", "ible", "ish")) or len(stem) < 3:
+        agent = (
+            len(stem) > 5
+            and stem.endswith(("er", "or", "izer", "ator", "ometer", "veyor"))
+            and not stem.endswith(("eer", "ower"))
+        )
+        if (
+            self.classes.of(head) in ("describes", "acts")
+            or head.endswith(
+                ("ly", "ness", "ity", "ment", "tion", "ance", "ed", "ing", "day", "ous", "ful", "able", "ible", "ish")
+            )
+            or len(stem) < 3
+        ):
             return None
         strong = form not in (("that", "'s"), ("then",), ("and", "then"), ("i", "see"), ("it", "has"), ("plus",))
-        shown = article in ("the", "your", "our", "this") and strong and form[0] in ("here", "this", "these", "over", "next", "you", "we")
+        shown = (
+            article in ("the", "your", "our", "this")
+            and strong
+            and form[0] in ("here", "this", "these", "over", "next", "you", "we")
+        )
         counted = count is not None and count >= 2 and is_plural(head)
         if not (agent or shown or counted):
             return None
         text = text_of(atoms, kept[0], k)
-        return Phrase(start, kept[0], k - 1, k, "open", stem, text, count, approximate, article, tuple(atoms[n].lower for n in kept[:-1]), None, False, False, False, is_plural(head), False, "")
+        return Phrase(
+            start,
+            kept[0],
+            k - 1,
+            k,
+            "open",
+            stem,
+            text,
+            count,
+            approximate,
+            article,
+            tuple(atoms[n].lower for n in kept[:-1]),
+            None,
+            False,
+            False,
+            False,
+            is_plural(head),
+            False,
+            "",
+        )
 
     def clause_end(self, i: int) -> int:
         return clause_end(self.atoms, i)
@@ -323,7 +563,33 @@ def _tables(vocabulary: Vocabulary) -> tuple[Finder[tuple[str, str]], frozenset[
     names = [(name, (name, row["grade"])) for row in vocabulary["components"] for name in row["names"]]
     modifiers = {part for name, (_, grade) in names if grade in ("machine", "part", "site") for part in key(name)[:-1]}
     modifiers |= {part for row in vocabulary["made_of"] for form in row["spoken"] for part in key(form)}
-    modifiers |= {"gas", "spare", "hydraulic", "pneumatic", "electric", "manual", "automatic", "main", "auxiliary", "overhead", "portable", "mobile", "vertical", "horizontal", "inclined", "rotary", "oil", "air", "water", "product", "twin", "double", "low", "high", "pressure"}
+    modifiers |= {
+        "gas",
+        "spare",
+        "hydraulic",
+        "pneumatic",
+        "electric",
+        "manual",
+        "automatic",
+        "main",
+        "auxiliary",
+        "overhead",
+        "portable",
+        "mobile",
+        "vertical",
+        "horizontal",
+        "inclined",
+        "rotary",
+        "oil",
+        "air",
+        "water",
+        "product",
+        "twin",
+        "double",
+        "low",
+        "high",
+        "pressure",
+    }
     places = [(n, n) for r in vocabulary["stations"] if r["use"] in ("place", "vessel", "machine") for n in r["names"]]
     materials = [(form, row["is"]) for row in vocabulary["made_of"] for form in row["spoken"]]
     modifiers -= {"one", "and", "of", "the", "in", "up", "off", "after", "on", "to"}

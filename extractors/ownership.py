@@ -14,12 +14,16 @@ EARLY = 0.35
 
 
 def subject(view: Scene, phrases: Sequence[Phrase], plate: Plate) -> int | None:
-    """Index of the phrase that a plate is said of: the thing named in its clause, else in its sentence; None for the whole."""
+    """Index of the phrase that a plate is said of, in its clause or else its sentence; None for the whole."""
     atoms = view.atoms
     start = clause_start(atoms, plate.first)
     things = [n for n, p in enumerate(phrases) if p.grade in ("machine", "open", "site") and not p.negated]
     inside = [n for n in things if start <= phrases[n].first < plate.last]
-    before = [n for n in things if atoms[phrases[n].name].sentence == atoms[plate.first].sentence and phrases[n].last <= plate.first]
+    before = [
+        n
+        for n in things
+        if atoms[phrases[n].name].sentence == atoms[plate.first].sentence and phrases[n].last <= plate.first
+    ]
     if inside:
         return inside[0]
     return before[-1] if before else None
@@ -48,11 +52,21 @@ def whole_plates(view: Scene, phrases: Sequence[Phrase]) -> list[int]:
         if plate.field in seen:
             continue
         owner = subject(view, phrases, plate)
-        own = owner is None or owner == main or (main is not None and phrases[owner].heads[-1] == phrases[main].heads[-1] and not phrases[owner].indexed)
+        own = (
+            owner is None
+            or owner == main
+            or (main is not None and phrases[owner].heads[-1] == phrases[main].heads[-1] and not phrases[owner].indexed)
+        )
         if owner is not None and not own:
-            # "the builder's plate on the washer says": a plate that a part carries is the whole's where no other was said
+            # "the builder's plate on the washer says": the whole's, where no other was said
             own = plate.first <= early and phrases[owner].led
-        if owner is None and plate.first > early and plate.field in ("maker", "year") and seen & {"maker", "model", "serial"} and plate.field == "maker":
+        if (
+            owner is None
+            and plate.first > early
+            and plate.field in ("maker", "year")
+            and seen & {"maker", "model", "serial"}
+            and plate.field == "maker"
+        ):
             own = False
         if own:
             out.append(n)
@@ -62,4 +76,6 @@ def whole_plates(view: Scene, phrases: Sequence[Phrase]) -> list[int]:
 
 def main_phrase(view: Scene, phrases: Sequence[Phrase]) -> int | None:
     """The first machine that was named: mostly what the walk is about."""
-    return next((n for n, p in enumerate(phrases) if p.grade in ("machine", "open") and not p.negated and not p.led), None)
+    return next(
+        (n for n, p in enumerate(phrases) if p.grade in ("machine", "open") and not p.negated and not p.led), None
+    )

@@ -10,22 +10,38 @@ LINKS = frozenset({"is", "are", "'s", "'re", "was", "were"})
 OF_THEM = frozenset({"them", "'em", "those", "these", "which"})
 HERE = frozenset({"here", "there", "upstairs", "downstairs", "outside", "inside", "below", "above"})
 NO_KINDS = frozenset(
-    "good bad broken running included excluded gone missing new here there not in on at out off up down for the a an mine yours sold fine ok okay "  # noqa: SIM905
-    "leaking noisy dead working worn rusty empty full stuck still bigger smaller all both really pretty very nearly almost about".split()
+    (
+        "good bad broken running included excluded gone missing new here there not in on at out off up down for "
+        "the a an mine yours sold fine ok okay leaking noisy dead working worn rusty empty full stuck still bigger "
+        "smaller all both really pretty very nearly almost about"
+    ).split()
 )
 FAR = 2
 """Sentences back in which the total may stand."""
 
 
 def partitives(view: Scene) -> list[Phrase]:
-    """Phrases for the parts of totals; what is named with its own noun ("seven automatic guns") is left to the reader of phrases."""
+    """Phrases for the parts of totals; what has a noun of its own ("seven automatic guns") is a phrase already."""
     atoms, numbers = view.atoms, view.numbers
     out: list[Phrase] = []
     for i, (end, value, top, form) in sorted(numbers.items()):
-        if top is not None or form not in ("cardinal", "digits") or value != int(value) or not 1 <= value <= 500 or atoms[i].aside:
+        if (
+            top is not None
+            or form not in ("cardinal", "digits")
+            or value != int(value)
+            or not 1 <= value <= 500
+            or atoms[i].aside
+        ):
             continue
         total = next(
-            (p for p in reversed(view.phrases) if p.last <= i and (p.count or 0) > value and p.grade in ("machine", "part", "open") and atoms[i].sentence - atoms[p.name].sentence <= FAR),
+            (
+                p
+                for p in reversed(view.phrases)
+                if p.last <= i
+                and (p.count or 0) > value
+                and p.grade in ("machine", "part", "open")
+                and atoms[i].sentence - atoms[p.name].sentence <= FAR
+            ),
             None,
         )
         if total is None or end >= len(atoms) or any(p.first <= i < p.last for p in view.phrases):
@@ -40,7 +56,12 @@ def partitives(view: Scene) -> list[Phrase]:
             continue
         # "and then the three on the far end are steam"
         stop = min(k + 6, len(atoms))
-        while k < stop and atoms[k].lower not in LINKS and not atoms[k - 1].after and atoms[k].sentence == atoms[i].sentence:
+        while (
+            k < stop
+            and atoms[k].lower not in LINKS
+            and not atoms[k - 1].after
+            and atoms[k].sentence == atoms[i].sentence
+        ):
             k += 1
         if k >= stop or atoms[k].lower not in LINKS or atoms[k].sentence != atoms[i].sentence or atoms[k - 1].after:
             continue
@@ -49,13 +70,21 @@ def partitives(view: Scene) -> list[Phrase]:
         kind, last = [], k + 1
         while last < len(atoms) and last - k <= 2 and atoms[last].sentence == atoms[i].sentence:
             lower = atoms[last].lower
-            if lower in NO_KINDS or lower in PREPOSITIONS or lower.endswith("ly") or last in numbers or lower in ("and", "but", "so", "that", "with"):
+            if (
+                lower in NO_KINDS
+                or lower in PREPOSITIONS
+                or lower.endswith("ly")
+                or last in numbers
+                or lower in ("and", "but", "so", "that", "with")
+            ):
                 break
             kind.append(lower)
             last += 1
             if atoms[last - 1].after:
                 break
-        if not kind or any(p.first <= k + 1 < p.last and p.grade != "never" for p in view.phrases if p.known == total.known):
+        if not kind or any(
+            p.first <= k + 1 < p.last and p.grade != "never" for p in view.phrases if p.known == total.known
+        ):
             continue
         if singular(kind[-1]) == "one":
             kind = kind[:-1]
@@ -69,4 +98,23 @@ def partitives(view: Scene) -> list[Phrase]:
 def _part(total: Phrase, first: int, last: int, count: int, kind: str, *, behind: bool) -> Phrase:
     noun = total.text.split()[-1]
     name = f"{noun} {kind}" if behind else f"{kind} {noun}"
-    return Phrase(first, first, first, last, "machine", total.known, name, count, False, "", (*total.modifiers, *kind.split()), None, False, False, False, True, False, "")
+    return Phrase(
+        first,
+        first,
+        first,
+        last,
+        "machine",
+        total.known,
+        name,
+        count,
+        False,
+        "",
+        (*total.modifiers, *kind.split()),
+        None,
+        False,
+        False,
+        False,
+        True,
+        False,
+        "",
+    )

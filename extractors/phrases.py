@@ -21,10 +21,11 @@ SPELLINGS = (
 )  # fmt: skip
 """British to American; applied to tables and to speech alike, so that what it bends is bent on both sides."""
 IRREGULAR = {
-    "teeth": "tooth", "feet": "foot", "knives": "knife", "shelves": "shelf", "men": "man", "women": "woman", "children": "child",
-    "halves": "half", "leaves": "leaf", "mice": "mouse", "axes": "axis", "vertices": "vertex", "loaves": "loaf", "dies": "die",
-    "gas": "gas", "lens": "lens", "chassis": "chassis", "works": "works", "setworks": "setworks", "headworks": "headworks",
-    "movies": "movie", "pies": "pie", "buses": "bus", "busses": "bus", "people": "person", "series": "series",
+    "teeth": "tooth", "feet": "foot", "knives": "knife", "shelves": "shelf", "men": "man", "women": "woman",
+    "children": "child", "halves": "half", "leaves": "leaf", "mice": "mouse", "axes": "axis", "vertices": "vertex",
+    "loaves": "loaf", "dies": "die", "gas": "gas", "lens": "lens", "chassis": "chassis", "works": "works",
+    "setworks": "setworks", "headworks": "headworks", "movies": "movie", "pies": "pie", "buses": "bus",
+    "busses": "bus", "people": "person", "series": "series",
 }  # fmt: skip
 ENDING = re.compile(r"(?<=[a-z])('s|'re|'ll|'ve|'d|'m)$")
 CONTENT_ENDS = ".?!;:"
@@ -90,7 +91,9 @@ def atoms_of(tokens: Tokens) -> tuple[Atom, ...]:
             last = n == len(parts) - 1
             after = token.after if last and token.after != "-" else ""
             glue = " " if last else "" if parts[n + 1].startswith("'") else "-" if "-" in text else "/"
-            out.append(Atom(spelling(part), part, i, token.sentence, after, token.aside is not None, part[:1].isupper(), glue))
+            out.append(
+                Atom(spelling(part), part, i, token.sentence, after, token.aside is not None, part[:1].isupper(), glue)
+            )
     return tuple(out)
 
 
@@ -128,7 +131,10 @@ class Finder(Generic[T]):
     def at(self, atoms: Sequence[Atom], i: int) -> tuple[int, T] | None:
         """End (excluded) and value of the longest name that begins at i; None where none does."""
         first = atoms[i].lower
-        for form, value in (*self._by_first.get(first, ()), *(self._by_first.get(singular(first), ()) if self._nouns else ())):
+        for form, value in (
+            *self._by_first.get(first, ()),
+            *(self._by_first.get(singular(first), ()) if self._nouns else ()),
+        ):
             end = i + len(form)
             if end > len(atoms):
                 continue
@@ -173,6 +179,11 @@ def text_of(atoms: Sequence[Atom], first: int, last: int) -> str:
         initials = len(a.said) > 1 and a.said.isupper()
         out.append((a.said if initials else a.said.lower()) + (a.glue if n < last - 1 else ""))
     return "".join(out)
+
+
+def said_text(atoms: Sequence[Atom], first: int, last: int) -> str:
+    """Atoms exactly as they were written, without punctuation."""
+    return "".join(a.said + (a.glue if n < last - 1 else "") for n, a in enumerate(atoms[first:last], first))
 
 
 def span_of(atoms: Sequence[Atom], tokens: Tokens, first: int, last: int) -> tuple[int, int]:

@@ -15,14 +15,29 @@ from extractors.phrases import Atom, Finder, clause_start, key
 from extractors.word_classes import Classes
 from vocab import Vocabulary
 
-DIGITS = {w: str(n) for n, w in enumerate("zero one two three four five six seven eight nine".split())} | {"oh": "0", "o": "0"}  # noqa: SIM905
-TEENS = {w: str(n + 10) for n, w in enumerate("ten eleven twelve thirteen fourteen fifteen sixteen seventeen eighteen nineteen".split())}  # noqa: SIM905
-TENS = {w: str(n * 10) for n, w in enumerate("twenty thirty forty fifty sixty seventy eighty ninety".split(), 2)}  # noqa: SIM905
+DIGITS = {w: str(n) for n, w in enumerate("zero one two three four five six seven eight nine".split())} | {
+    "oh": "0",
+    "o": "0",
+}
+TEENS = {
+    w: str(n + 10)
+    for n, w in enumerate("ten eleven twelve thirteen fourteen fifteen sixteen seventeen eighteen nineteen".split())
+}
+TENS = {w: str(n * 10) for n, w in enumerate("twenty thirty forty fifty sixty seventy eighty ninety".split(), 2)}
 SIGNS = {"dash": "-", "hyphen": "-", "minus": "-", "slash": "/", "stroke": "/", "dot": ".", "point": "."}
 SOUNDS_LIKE = {letter: group for group in ("BCDEGPTVZ", "MN", "FSX", "AJKH", "IY", "QU") for letter in group}
 """Letters that are taken for one another over a bad line; from memory of spelling alphabets' reason to be."""
-SKIP = frozenset("is 's are was the here it says reads say uh um number no on a an that this in to be of and i spell letters say from which its called".split())  # noqa: SIM905
-HEDGES = frozenset({"about", "around", "roughly", "maybe", "perhaps", "probably", "think", "guess", "reckons", "reckon", "believe", "supposedly", "early", "late", "mid", "circa"})
+SKIP = frozenset(
+    (
+        "is 's are was the here it says reads say uh um number no on a an that this in to be of i spell letters "
+        "from which its called"
+    ).split()
+)
+HEDGES = frozenset(
+    (
+        "about around roughly maybe perhaps probably think guess reckons reckon believe supposedly early late mid circa"
+    ).split()
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,7 +97,14 @@ class Plates:
     def of(self, field: str, i: int, end: int) -> Plate | None:
         atoms = self.atoms
         if field == "plate":
-            k = next((k for k in range(end, min(end + 9, len(atoms))) if atoms[k].lower in ("says", "reads", "shows", "say", "read")), None)
+            k = next(
+                (
+                    k
+                    for k in range(end, min(end + 9, len(atoms)))
+                    if atoms[k].lower in ("says", "reads", "shows", "say", "read")
+                ),
+                None,
+            )
             if k is None or atoms[k].sentence != atoms[i].sentence or k + 1 >= len(atoms):
                 return None
             if self.cues["model"].at(atoms, k + 1) or self.cues["serial"].at(atoms, k + 1):
@@ -98,7 +120,16 @@ class Plates:
             return self.name(i, k, cued=True)
         if field == "year":
             return self.year(i, end, k)
+        if (
+            field == "model"
+            and atoms[i].lower == "type"
+            and (k > end or atoms[end - 1].after)
+            and not any(a.lower in ("is", "'s", "number") for a in atoms[i:k])
+        ):
+            return None
         code = self.code(k, spaced=field == "model")
+        if code is not None and atoms[i].lower == "type" and not any(c.isalpha() for c in code.text):
+            return None
         if code is None or (field == "serial" and not any(c.isdigit() for c in code.text)):
             return None
         if field == "model" and not any(c.isdigit() or c.isupper() for c in code.text):
@@ -111,26 +142,65 @@ class Plates:
         start = k
         while k < len(atoms) and k - start < 7 and atoms[k].sentence == atoms[start - 1].sentence:
             a = atoms[k]
-            value = self.capital(k) if field == "maker" else self.year_at(k) is not None if field == "year" else self.part(k) is not None and a.lower not in ("a", "i", "no")
+            value = (
+                self.capital(k)
+                if field == "maker"
+                else self.year_at(k) is not None
+                if field == "year"
+                else self.part(k) is not None and a.lower not in ("a", "i", "no")
+            )
+            value = value or (
+                field == "model"
+                and len(a.said) <= 3
+                and a.said.isalpha()
+                and a.lower not in SKIP
+                and (nxt := self.part(k + 1)) is not None
+                and nxt[2] in ("number", "figures", "digit")
+            )
             if value:
                 return k
-            if a.lower not in SKIP and not (field in ("maker", "year") and self.things.at(atoms, k)) and a.lower not in HEDGES and not (field == "year" and a.lower in ("tag", "plate")):
+            if (
+                a.lower not in SKIP
+                and not (field in ("maker", "year") and self.things.at(atoms, k))
+                and a.lower not in HEDGES
+                and not (field == "year" and a.lower in ("tag", "plate"))
+            ):
                 return None
             k += 1
-        return k if k < len(atoms) and k > start and atoms[k].sentence == atoms[start - 1].sentence and self.part(k) is not None and field != "maker" else None
+        return (
+            k
+            if k < len(atoms)
+            and k > start
+            and atoms[k].sentence == atoms[start - 1].sentence
+            and self.part(k) is not None
+            and field != "maker"
+            else None
+        )
 
     def called(self, i: int) -> Plate | None:
         """ "It's a Torvanne", "they're all Ambrick", "all of 'em Ambrick"."""
         atoms = self.atoms
         words = [a.lower for a in atoms[i : i + 4]]
-        if words[:2] in (["it", "'s"], ["she", "'s"], ["he", "'s"], ["this", "is"], ["that", "'s"], ["these", "are"], ["it", "is"], ["they", "'re"], ["they", "are"]):
+        if words[:2] in (
+            ["it", "'s"],
+            ["she", "'s"],
+            ["he", "'s"],
+            ["this", "is"],
+            ["that", "'s"],
+            ["these", "are"],
+            ["it", "is"],
+            ["they", "'re"],
+            ["they", "are"],
+        ):
             many = words[0] in ("they", "these")
             k = i + 2
             if k < len(atoms) and atoms[k].lower in (("all", "both") if many else ("a", "an")):
                 k += 1
             elif not many:
                 return None  # "it's Joanne" says who speaks
-        elif words[:2] in (["of", "'em"], ["of", "them"], ["of", "these"], ["of", "those"], ["all", "from"]) or words[:1] == ["make"]:
+        elif words[:2] in (["of", "'em"], ["of", "them"], ["of", "these"], ["of", "those"], ["all", "from"]) or words[
+            :1
+        ] == ["make"]:
             k = i + 2
         else:
             return None
@@ -140,10 +210,25 @@ class Plates:
 
     def spelled_name(self, i: int) -> Plate | None:
         """A name with its letters behind it, and no cue at all."""
-        if not self.capital(i) or len(self.atoms[i].said) < 3 or i + 1 >= len(self.atoms) or self.atoms[i].sentence != self.atoms[i + 1].sentence:
+        if (
+            not self.capital(i)
+            or len(self.atoms[i].said) < 3
+            or i + 1 >= len(self.atoms)
+            or self.atoms[i].sentence != self.atoms[i + 1].sentence
+        ):
             return None
         k = i + 1
-        while k < len(self.atoms) and self.atoms[k].lower in ("i", "spell", "spelled", "that", "'s", "is", "say", "the", "letters"):
+        while k < len(self.atoms) and self.atoms[k].lower in (
+            "i",
+            "spell",
+            "spelled",
+            "that",
+            "'s",
+            "is",
+            "say",
+            "the",
+            "letters",
+        ):
             k += 1
         spelled = self.letters(k)
         if spelled is None or not _alike(spelled.text, self.atoms[i].said):
@@ -162,7 +247,9 @@ class Plates:
         subject = [a.lower for a in atoms[max(0, i - 3) : i]]
         told = any(w in ("'s", "is", "she", "it", "are", "'re") for w in subject)
         behind = atoms[end].lower if end < len(atoms) and not atoms[end - 1].after else ""
-        named = bool(behind) and (self.cues["vintage"].at(atoms, end) is not None or (full and self.things.at(atoms, end) is not None))
+        named = bool(behind) and (
+            self.cues["vintage"].at(atoms, end) is not None or (full and self.things.at(atoms, end) is not None)
+        )
         ends = end >= len(atoms) or bool(atoms[end - 1].after) or behind in ("i", "so", "and", "but", "by", "according")
         if not (named or (told and ends)):
             return None
@@ -178,13 +265,15 @@ class Plates:
     # -- values -----------------------------------------------------------------------------------------------------
 
     def capital(self, k: int) -> bool:
-        """Whether the atom may be (the first word of) a name: a capital inside a sentence, and no word of the tables."""
+        """Whether the atom may be (the first word of) a name: a capital, and no word of the tables."""
         if k >= len(self.atoms):
             return False
         a = self.atoms[k]
         if not a.capital or len(a.said) < 2 or a.lower in self.not_maker or a.aside:
             return False
-        return self.classes.of(a.lower) in ("content", "acts", "describes", "name") and not (a.said.isupper() and len(a.said) <= 3)
+        return self.classes.of(a.lower) in ("content", "acts", "describes", "name") and not (
+            a.said.isupper() and len(a.said) <= 3
+        )
 
     def name(self, i: int, k: int, *, cued: bool) -> Plate | None:
         """A maker's name from atom k, with its letters where they follow."""
@@ -194,10 +283,25 @@ class Plates:
             if end > k and (self.cues["model"].at(atoms, end) or self.cues["serial"].at(atoms, end)):
                 break
             end += 1
-            if atoms[end - 1].after or (end < len(atoms) and atoms[end].lower in ("and", "&") and not self.capital(end + 1)):
+            if atoms[end - 1].after or (
+                end < len(atoms) and atoms[end].lower in ("and", "&") and not self.capital(end + 1)
+            ):
                 break
         m = end
-        while m < len(atoms) and atoms[m].lower in ("i", "spell", "spelled", "that", "'s", "is", "it", "say", "the", "letters", "with", "spelt"):
+        while m < len(atoms) and atoms[m].lower in (
+            "i",
+            "spell",
+            "spelled",
+            "that",
+            "'s",
+            "is",
+            "it",
+            "say",
+            "the",
+            "letters",
+            "with",
+            "spelt",
+        ):
             m += 1
         spelled = self.letters(m) if m < len(atoms) and atoms[m].sentence - atoms[k].sentence <= 1 else None
         if end == k:
@@ -209,7 +313,9 @@ class Plates:
             return Plate(i, spelled.last, "maker", spelled.text.capitalize())
         if not cued:
             behind = atoms[end].lower if end < len(atoms) and not atoms[end - 1].after else ""
-            if (behind and not self.things.at(atoms, end) and not self.cues["model"].at(atoms, end)) or self.things.at(atoms, k):
+            if (behind and not self.things.at(atoms, end) and not self.cues["model"].at(atoms, end)) or self.things.at(
+                atoms, k
+            ):
                 return None
         return Plate(i, end, "maker", said)
 
@@ -252,7 +358,12 @@ class Plates:
             return "00" if lower == "hundred" else "000", k + 1, "number"
         if lower in SIGNS:
             return SIGNS[lower], k + 1, "sign"
-        if lower == "double" and k + 1 < len(self.atoms) and (following := self.part(k + 1)) is not None and len(following[0]) == 1:
+        if (
+            lower == "double"
+            and k + 1 < len(self.atoms)
+            and (following := self.part(k + 1)) is not None
+            and len(following[0]) == 1
+        ):
             return following[0] * 2, following[1], following[2]
         if len(a.said) == 1 and a.said.isalpha() and (a.said.isupper() or a.glue == "-"):
             return a.said.upper(), k + 1, "letter"
@@ -263,7 +374,7 @@ class Plates:
     def code(self, k: int, *, spaced: bool) -> Spelled | None:
         """A model or serial number from atom k."""
         atoms = self.atoms
-        out, sort_before, doubt, start = "", "", None, k
+        out, sort_before, doubt, start, digits = "", "", None, k, False
         while k < len(atoms) and len(out) < 40 and atoms[k].sentence == atoms[start].sentence:
             if out and atoms[k].lower == "as" and k + 2 < len(atoms) and atoms[k + 1].lower == "in":
                 doubt = None
@@ -272,13 +383,42 @@ class Plates:
                     break
                 continue
             found = self.part(k)
+            if (
+                found is None
+                and k == start
+                and spaced
+                and len(atoms[k].said) <= 3
+                and atoms[k].said.isalpha()
+                and (nxt := self.part(k + 1)) is not None
+                and nxt[2] != "sign"
+            ):
+                found = (atoms[k].said.upper(), k + 1, "code")  # "model fp thirteen", where no capitals were written
             if found is None or (found[2] == "sign" and not out):
                 break
             text, end, sort = found
             loose = sort_before in ("figures", "code") or sort in ("figures", "code")
-            if out and loose and out[-1] not in "-/." and sort != "sign" and (spaced or sort_before == sort == "figures"):
-                out += " "
-            elif out and spaced and out[-1].isalpha() and text[0].isdigit() and sort_before == "letter" and sort == "number":
+            single = (
+                len(text) == 1
+                and sort == "figures"
+                and sort_before == "figures"
+                and (len(out) == 1 or (out[-2] != " " and len(out.split()[-1]) >= 1 and digits))
+            )
+            digits = sort == "figures" and len(text) == 1
+            if (
+                out
+                and loose
+                and out[-1] not in "-/."
+                and sort != "sign"
+                and (spaced or sort_before == sort == "figures")
+                and not single
+            ) or (
+                out
+                and spaced
+                and out[-1].isalpha()
+                and text[0].isdigit()
+                and sort_before == "letter"
+                and sort == "number"
+            ):
                 out += " "
             out += text
             if sort == "letter" and text in SOUNDS_LIKE and spaced is False:
@@ -287,7 +427,13 @@ class Plates:
             if sort == "oh":
                 doubt = doubt or "spelled aloud: oh may be the letter O or a zero"
             k = end
-            if atoms[k - 1].after and not (atoms[k - 1].after == "," and k < len(atoms) and (nxt := self.part(k)) is not None and nxt[2] in ("letter", "digit", "oh") and sort in ("letter", "digit", "oh")):
+            if atoms[k - 1].after and not (
+                atoms[k - 1].after == ","
+                and k < len(atoms)
+                and (nxt := self.part(k)) is not None
+                and nxt[2] in ("letter", "digit", "oh")
+                and sort in ("letter", "digit", "oh")
+            ):
                 break
             sort_before = sort
         out = out.strip(" -/.")
@@ -303,14 +449,24 @@ class Plates:
             if top is None and value == int(value):
                 if 1880 <= value <= 2035 and "," not in atoms[k].said:
                     return int(value), end, form != "year" or end - k > 1 or atoms[k].said.isdigit()
-                if 0 < value < 100 and form in ("cardinal", "digits", "year") and (value >= 40 or atoms[k].lower in ("oh", "o")):
+                if (
+                    0 < value < 100
+                    and form in ("cardinal", "digits", "year")
+                    and (value >= 40 or atoms[k].lower in ("oh", "o"))
+                ):
                     return (1900 if value >= 40 else 2000) + int(value), end, False
         lower = atoms[k].lower.lstrip("'")
         nxt = atoms[k + 1].lower if k + 1 < len(atoms) else ""
         if lower in ("oh", "o", "aught", "ought") and nxt in DIGITS and nxt not in ("oh", "o"):
             return 2000 + int(DIGITS[nxt]), k + 2, False
         first = self.part(k)
-        if first is not None and first[2] == "number" and first[0] in ("19", "20") and (second := self.part(first[1])) is not None and not atoms[k].after:
+        if (
+            first is not None
+            and first[2] == "number"
+            and first[0] in ("19", "20")
+            and (second := self.part(first[1])) is not None
+            and not atoms[k].after
+        ):
             if second[2] == "number" and len(second[0]) == 2:
                 return int(first[0] + second[0]), second[1], True
             if second[2] == "oh" and (third := self.part(second[1])) is not None and third[2] == "digit":
@@ -328,10 +484,17 @@ class Plates:
         year, last, full = found
         if not full and cue in ("from", "built", "year", "dated", "date is"):
             return None
-        if cue == "from" and not any(a.lower in ("it", "she", "'s", "is", "are", "machine", "date", "dates") for a in self.atoms[max(0, i - 3) : i]):
+        if cue == "from" and not any(
+            a.lower in ("it", "she", "'s", "is", "are", "machine", "date", "dates")
+            for a in self.atoms[max(0, i - 3) : i]
+        ):
             return None
         # "a year and a half", "every year 200 …", "the year 2000 bug": the figure must end its words
-        if last < len(self.atoms) and not self.atoms[last - 1].after and self.classes.of(self.atoms[last].lower) == "unit":
+        if (
+            last < len(self.atoms)
+            and not self.atoms[last - 1].after
+            and self.classes.of(self.atoms[last].lower) == "unit"
+        ):
             return None
         hedged = any(a.lower in HEDGES for a in self.atoms[max(0, i - 5) : k])
         return Plate(i, last, "year", year, None if full else "two figures of the year said", hedged)
@@ -341,7 +504,9 @@ class Plates:
         start = clause_start(self.atoms, i)
         words = {a.lower for a in self.atoms[start:k]}
         built = {"built", "manufactured", "constructed", "made", "construction", "manufacture", "build"} & words
-        return any(w in words and not (w == "new" and built) for w in self.not_year) or ({"put", "in"} <= words and not built and "put" in words)
+        return any(w in words and not (w == "new" and built) for w in self.not_year) or (
+            {"put", "in"} <= words and not built and "put" in words
+        )
 
 
 def _alike(spelled: str, said: str) -> bool:
@@ -354,8 +519,14 @@ def _alike(spelled: str, said: str) -> bool:
 @lru_cache(maxsize=16)
 def _tables(vocabulary: Vocabulary) -> tuple[dict[str, Finder[str]], frozenset[str], frozenset[str], Finder[str]]:
     rows = list(vocabulary["identity"])
-    cues = {f: Finder([(s, s) for r in rows if r["field"] == f for s in r["spoken"]], nouns=False) for f in {r["field"] for r in rows}}
-    single = {f: frozenset(s for r in rows if r["field"] == f for s in r["spoken"] if len(key(s)) == 1) for f in ("not year", "not maker")}
+    cues = {
+        f: Finder([(s, s) for r in rows if r["field"] == f for s in r["spoken"]], nouns=False)
+        for f in {r["field"] for r in rows}
+    }
+    single = {
+        f: frozenset(s for r in rows if r["field"] == f for s in r["spoken"] if len(key(s)) == 1)
+        for f in ("not year", "not maker")
+    }
     things = [(n, n) for r in vocabulary["components"] if r["grade"] != "never" for n in r["names"]]
     things += [(n, n) for r in vocabulary["wholes"] for n in r["names"]]
     return cues, single["not year"], single["not maker"], Finder(things)

@@ -12,18 +12,51 @@ from extractors.word_classes import Classes
 from vocab import Vocabulary
 
 COPULAS = frozenset({"is", "'s", "are", "'re", "was", "were", "be"})
-LINKING = COPULAS | {"we", "you", "have", "'ve", "got", "comes", "there", "called", "does", "makes", "makes up", "would", "will", "being", "means", "becomes", "here", "goes", "houses", "for", "i"}
+LINKING = COPULAS | {
+    "we",
+    "you",
+    "have",
+    "'ve",
+    "got",
+    "comes",
+    "there",
+    "called",
+    "does",
+    "makes",
+    "makes up",
+    "would",
+    "will",
+    "being",
+    "means",
+    "becomes",
+    "here",
+    "goes",
+    "houses",
+    "for",
+    "i",
+}
 """Words that may stand between a reference and its role."""
 SKIPPED = frozenset(
-    "the a an your our their my his her its this that it now really also again just basically actually then still only another one so "  # noqa: SIM905
-    "going where which what uh um like kind sort of back all both used known as probably maybe perhaps think believe guess say".split()
+    (
+        "the a an your our their my his her its this that it now really also again just basically actually then "
+        "still only another one so going where which what uh um like kind sort of back all both used known as "
+        "probably maybe perhaps think believe guess say"
+    ).split()
 )
-STOPS = frozenset({"with", "that", "which", "where", "who", "and", "at", "on", "in", "from", "by", "held", "so", "but", "then", "to", "run", "running", "set", "after", "before", "because", "while", "if", "or", "it", "you", "there", "here", "up", "down", "over", "under", "again", "too", "also", "as", "about", "next", "they", "we", "i", "right"})
+STOPS = frozenset(
+    (
+        "with that which where who and at on in from by held so but then to run running set after before because "
+        "while if or it you there here up down over under again too also as about next they we i right"
+    ).split()
+)
 NO_ROLES = frozenset(
-    "here there good broken off leaking closed gone missing same similar bad fine ok okay bigger smaller larger longer shorter heated naked insulated "  # noqa: SIM905
-    "not never no nothing unheated covered full clean dirty new old next side rusty stainless steel plastic polypropylene leaky ready down out done long wide "
-    "deep high tall hot cold made about around roughly empty-ish worn rebuilt relined replaced repaired running idle-ish right left correct wrong on in at of "
-    "used painted welded located mounted connected identical twice once".split()
+    (
+        "here there good broken off leaking closed gone missing same similar bad fine ok okay bigger smaller "
+        "larger longer shorter heated naked insulated not never no nothing unheated covered full clean dirty new "
+        "old next side rusty stainless steel plastic polypropylene leaky ready down out done long wide deep high "
+        "tall hot cold made about around roughly empty-ish worn rebuilt relined replaced repaired running idle-ish "
+        "right left correct wrong on in at of used painted welded located mounted connected identical twice once"
+    ).split()
 )
 
 
@@ -55,7 +88,11 @@ class Roles:
         if lower in COPULAS:
             return True
         after = self.atoms[i + 1].lower if i + 1 < len(self.atoms) else ""
-        return (lower in ("we", "you", "i") and after in ("have", "'ve", "got", "find")) or lower in ("comes", "called") or (lower == "there" and after in COPULAS)
+        return (
+            (lower in ("we", "you", "i") and after in ("have", "'ve", "got", "find"))
+            or lower in ("comes", "called")
+            or (lower == "there" and after in COPULAS)
+        )
 
     def known(self, i: int) -> bool:
         """Whether a role of the table stands right at i."""
@@ -73,10 +110,20 @@ class Roles:
                 k, vocabulary = found[0], True
             else:
                 a = atoms[k]
-                if a.lower in STOPS or k in self.measured or k in self.numbers or a.aside or a.sentence != atoms[i].sentence:
+                if (
+                    a.lower in STOPS
+                    or k in self.measured
+                    or k in self.numbers
+                    or a.aside
+                    or a.sentence != atoms[i].sentence
+                ):
                     break
                 kind = self.classes.of(a.lower)
-                if kind in ("helps", "stands_in", "asks", "joins", "leads", "answers") or (kind == "acts" and not self._noun_like(k, i)):
+                if (
+                    kind in ("helps", "stands_in", "asks", "joins", "leads", "answers", "points")
+                    or (k > i and self.places.at(atoms, k) is not None and k + 1 in self.numbers)
+                    or (kind == "acts" and not self._noun_like(k, i))
+                ):
                     break
                 if a.lower in SKIPPED and k == i:
                     break
@@ -84,7 +131,9 @@ class Roles:
                 k += 1
             if atoms[k - 1].after or atoms[k - 1].sentence != atoms[min(k, len(atoms) - 1)].sentence:
                 break
-        if k == i or (k - i == 1 and (atoms[i].lower in NO_ROLES or self.classes.of(atoms[i].lower) in ("fills", "points"))):
+        if k == i or (
+            k - i == 1 and (atoms[i].lower in NO_ROLES or self.classes.of(atoms[i].lower) in ("fills", "points"))
+        ):
             return None
         if not vocabulary and atoms[i].lower in NO_ROLES:
             return None
@@ -150,7 +199,7 @@ class Roles:
         return self.phrase(k)
 
     def before(self, i: int, *, led: bool) -> Role | None:
-        """The role before a reference that begins at i: "the labeller is number six", "rinse in two", "the dye, that's eleven"."""
+        """The role before a reference at i: "the labeller is number six", "rinse in two", "the dye, that's eleven"."""
         atoms = self.atoms
         k = i - 1
         linked = led and atoms[k].lower in ("in", "at") and k > 0
@@ -158,7 +207,14 @@ class Roles:
             return None
         if led:
             k -= 1
-        while k >= 0 and atoms[k].sentence == atoms[i].sentence and (atoms[k].lower in COPULAS or atoms[k].lower in ("that", "this", "it", "they", "here", "sits", "those", "these")):
+        while (
+            k >= 0
+            and atoms[k].sentence == atoms[i].sentence
+            and (
+                atoms[k].lower in COPULAS
+                or atoms[k].lower in ("that", "this", "it", "they", "here", "sits", "those", "these")
+            )
+        ):
             linked = True
             k -= 1
         if not linked or k < 0 or atoms[k].sentence != atoms[i].sentence:
@@ -182,7 +238,7 @@ class Roles:
         return None if self._place_only(role) else role
 
     def lists(self, counts: tuple[Count, ...]) -> dict[int, list[Role]]:
-        """Roles listed one after another behind a stated count: "a five-stage washer: wash, rinse, rinse, phosphate, seal"."""
+        """Roles listed behind a stated count: "a five-stage washer: wash, rinse, rinse, phosphate, seal"."""
         out = {}
         for n, count in enumerate(counts):
             until = counts[n + 1].first if n + 1 < len(counts) else len(self.atoms)
@@ -212,7 +268,6 @@ class Roles:
 
     def _place_only(self, role: Role) -> bool:
         return role.end - role.first == 1 and self.places.at(self.atoms, role.first) is not None and not role.vocabulary
-
 
 
 @lru_cache(maxsize=16)

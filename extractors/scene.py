@@ -2,20 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import re
+from dataclasses import dataclass, replace
 
 from extractors.mentions import Measure, Tokens
 from extractors.nouns import Nouns, Phrase
 from extractors.phrases import Atom, atoms_of
 from extractors.plates import Plate, Plates
+from extractors.spoken_numbers import find_numbers
 from vocab import Vocabulary
 
-try:  # until the reader of numbers lands
-    from extractors.numbers import find_numbers
-except ImportError:
-
-    def find_numbers(tokens, vocabulary):  # type: ignore
-        return ()
+SHORTENED = re.compile(r"([A-Za-z]+|\d+)['’](?:s|re|ll)")
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,22 +32,39 @@ class Scene:
 def numbered(tokens: Tokens, measures: tuple[Measure, ...], vocabulary: Vocabulary) -> Scene:
     """Atoms, numbers and sizes of a transcript; phrases and plates are left empty."""
     atoms = atoms_of(tokens)
-    at = {}
-    for n, a in enumerate(atoms):
-        at.setdefault(a.token, n)
+    at: dict[int, int] = {}
+    for k, a in enumerate(atoms):
+        at.setdefault(a.token, k)
     at[len(tokens)] = len(atoms)
     measured = {k: at[m.first] for m in measures if m.unit for k in range(at[m.first], at[m.last])}
-    numbers = {}
-    for n in find_numbers(tokens, vocabulary):
+    numbers: dict[int, tuple[int, float, float | None, str]] = {}
+    # "three's the phosphate": the number is a part of its token
+    plain = tuple(
+        replace(t, text=m.group(1), lower=m.group(1).lower()) if (m := SHORTENED.fullmatch(t.text)) else t
+        for t in tokens
+    )
+    for n in find_numbers(plain, vocabulary):
         if at[n.first] not in measured:
-            numbers[at[n.first]] = (at[n.last], n.value, n.value_max, n.form)
+            end = at[n.last] - (1 if SHORTENED.fullmatch(tokens[n.last - 1].text) else 0)
+            numbers[at[n.first]] = (end, n.value, n.value_max, n.form)
+    for k, a in enumerate(atoms[:-1]):
+        if a.lower == "pair" and atoms[k + 1].lower == "of" and k not in numbers and not a.after:
+            numbers[k] = (k + 1, 2, None, "cardinal")
     return Scene(tokens, atoms, numbers, measured, (), ())
 
 
 def scene(tokens: Tokens, measures: tuple[Measure, ...], vocabulary: Vocabulary) -> Scene:
     """A transcript read as far as phrases and plates."""
     bare = numbered(tokens, measures, vocabulary)
-    vague = {n for n in bare.numbers if any(a.lower in ("about", "around", "roughly", "approximately", "some", "maybe", "say", "nearly", "almost", "over") for a in bare.atoms[max(0, n - 2) : n])}
+    vague = {
+        n
+        for n in bare.numbers
+        if any(
+            a.lower
+            in ("about", "around", "roughly", "approximately", "some", "maybe", "say", "nearly", "almost", "over")
+            for a in bare.atoms[max(0, n - 2) : n]
+        )
+    }
     phrases = Nouns(bare.atoms, bare.measured, bare.numbers, vague, vocabulary).all()
     plates = Plates(bare.atoms, bare.numbers, vocabulary).all()
     return Scene(tokens, bare.atoms, bare.numbers, bare.measured, tuple(phrases), tuple(plates))

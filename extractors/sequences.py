@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from functools import lru_cache
+from itertools import pairwise
 
 from extractors.mentions import Measure, SequenceMention, StationMention, Tokens
 from extractors.phrases import Atom, Finder, clause_end, is_plural, singular, span_of
@@ -20,13 +21,27 @@ from vocab import Vocabulary
 LINKS = frozenset({"and", "&", "or", "plus"})
 THROUGH = frozenset({"through", "thru", "to", "till", "til", "until"})
 OPENERS = frozenset(
-    "and then so but okay ok well right alright now also next or um uh er here there after that with from again plus from".split()  # noqa: SIM905
+    "and then so but okay ok well right alright now also next or um uh er here there again plus".split()
 )
-LEADING = frozenset("in on at behind under over beside between above below near off by to from feeding of inside around past with for".split())  # noqa: SIM905
+LEADING = frozenset(
+    (
+        "in on at behind under over beside between above below near off by to from feeding of inside around past "
+        "with for"
+    ).split()
+)
 COPULAS = frozenset({"is", "'s", "are", "'re", "was", "were", "be"})
-NEXTS = (("the", "next", "one"), ("next", "one"), ("the", "next"), ("next",), ("after", "that"), ("then",), ("followed", "by"), ("and", "then"))
+NEXTS = (
+    ("the", "next", "one"),
+    ("next", "one"),
+    ("the", "next"),
+    ("next",),
+    ("after", "that"),
+    ("then",),
+    ("followed", "by"),
+    ("and", "then"),
+)
 ORDINALS = (
-    "first second third fourth fifth sixth seventh eighth ninth tenth eleventh twelfth thirteenth fourteenth fifteenth "  # noqa: SIM905
+    "first second third fourth fifth sixth seventh eighth ninth tenth eleventh twelfth thirteenth fourteenth fifteenth "
     "sixteenth seventeenth eighteenth nineteenth twentieth"
 ).split()
 MOST = 400
@@ -109,11 +124,18 @@ class Reader:
         if found is None or self.atoms[found[0] - 1].after:
             return None
         end, word = found
-        if word == "number" and i and not self.atoms[i - 1].after and self.atoms[i - 1].lower not in OPENERS | LEADING | COPULAS | {"the"}:
+        if (
+            word == "number"
+            and i
+            and not self.atoms[i - 1].after
+            and self.atoms[i - 1].lower not in OPENERS | LEADING | COPULAS | {"the"}
+        ):
             return None
         if end < len(self.atoms) and self.atoms[end].lower in ("number", "no", "nr"):
             end += 1
         numbers, last = self.labels(end, letters=word != "number", again=True)
+        if len(numbers) == 1 and is_plural(self.atoms[i].lower):
+            return None  # "the cooler stands one floor below"
         return Reference(i, last, numbers, word if word != "number" else "", "named") if numbers else None
 
     def label(self, i: int, *, letters: bool) -> tuple[Label, int] | None:
@@ -122,7 +144,12 @@ class Reader:
             return None
         if i in self.numbers:
             end, value, top, form = self.numbers[i]
-            if top is None and form in ("cardinal", "digits", "year", "decimal") and value == int(value) and 0 < value <= MOST:
+            if (
+                top is None
+                and form in ("cardinal", "digits", "year", "decimal")
+                and value == int(value)
+                and 0 < value <= MOST
+            ):
                 return int(value), end
             return None
         said = self.atoms[i].said
@@ -144,12 +171,17 @@ class Reader:
                     break
                 out += range(int(low), int(high) + 1)
                 i = end = stop
+            elif run := self.counted_out(i):
+                out += run
+                i = end = self.numbers[i][0]
             else:
                 found = self.label(i, letters=letters)
                 if found is None:
                     break
                 label, stop = found
-                through = stop < len(self.atoms) - 1 and self.atoms[stop].lower in THROUGH and not self.atoms[stop - 1].after
+                through = (
+                    stop < len(self.atoms) - 1 and self.atoms[stop].lower in THROUGH and not self.atoms[stop - 1].after
+                )
                 further = self.label(self._again(stop + 1), letters=letters) if through else None
                 if further is not None and (span := _between(label, further[0])):
                     out += span
@@ -161,7 +193,14 @@ class Reader:
                 break
             k = i + 1 if self.atoms[i].lower in LINKS else i
             if k == i and self.atoms[i - 1].after != ",":
-                break
+                nxt = self.label(i, letters=False)  # "four five six and seven", where no commas were written
+                if (
+                    nxt is None
+                    or not isinstance(nxt[0], int)
+                    or not isinstance(out[-1], int)
+                    or abs(nxt[0] - out[-1]) != 1
+                ):
+                    break
             k = self._again(k) if again else k
             following = self.label(k, letters=letters)
             # "four, and five is the rinse": a list goes on only where no role of its own follows the first one
@@ -169,6 +208,15 @@ class Reader:
                 break
             i = k
         return tuple(dict.fromkeys(out)), end
+
+    def counted_out(self, i: int) -> tuple[int, ...]:
+        """ "Four five six seven", read as one row of figures, as the numbers it counts through."""
+        if i not in self.numbers or self.numbers[i][3] != "digits":
+            return ()
+        end, value, _, _ = self.numbers[i]
+        figures = tuple(int(c) for c in str(int(value)))
+        steps = {b - a for a, b in pairwise(figures)}
+        return figures if len(figures) == end - i > 1 and len(steps) == 1 and steps <= {1, -1} else ()
 
     def _again(self, i: int) -> int:
         found = self.words.at(self.atoms, i) if i < len(self.atoms) else None
@@ -182,7 +230,7 @@ class Reader:
         return bool(before.after) or before.sentence != self.atoms[i].sentence or before.lower in OPENERS
 
     def bare(self, i: int) -> Reference | None:
-        """ "Thirteen is the seal", "nine and eight are the anodize tanks", "three's the phosphate"; lines under way only."""
+        """ "Thirteen is the seal", "nine and eight are the anodize tanks", "three's the phosphate"."""
         line = self.lines[-1] if self.lines else None
         if not self.opens(i):
             return None
@@ -193,8 +241,16 @@ class Reader:
         near = [c for c in self.counts if c.first < i]
         if line is None and not near:
             return None
-        top = max([n for n in (line.order if line else ()) if isinstance(n, int)] + [int(c.value) for c in near] + [0]) + 4
-        if any(isinstance(n, int) and n > top for n in numbers):
+        top = (
+            max([n for n in (line.order if line else ()) if isinstance(n, int)] + [int(c.value) for c in near] + [0])
+            + 4
+        )
+        running = max([n for n in (line.order if line else ()) if isinstance(n, int)], default=0)
+        if any(isinstance(n, int) and n > top for n in numbers) and running + 1 not in numbers:
+            return None
+        if numbers[0] == 1 and running > 2 and self.atoms[i].lower == "one":
+            return None  # "one's nearly new" is one of them
+        if lettered and isinstance(numbers[0], int):
             return None
         direct = self.atoms[last - 1].after in (",", ":", "") and self.roles.known(last)
         if self.atoms[last].lower in COPULAS and not self.atoms[last - 1].after:
@@ -214,7 +270,7 @@ class Reader:
             return None
         word = ""
         found = self.words.at(self.atoms, last)
-        if found and not self.atoms[last].lower == "number":
+        if found and self.atoms[last].lower != "number":
             last, word = found[0], found[1]
         elif self.atoms[last].lower == "one":
             last += 1
@@ -227,7 +283,12 @@ class Reader:
     def last_one(self, i: int) -> Reference | None:
         """ "The last one is the seal", "the final stage", "the last one, number eight, is the palletiser"."""
         k = i + 1 if self.atoms[i].lower == "the" else i
-        if not self.lines or k + 1 >= len(self.atoms) or self.atoms[k].lower not in ("last", "final") or self.atoms[k].after:
+        if (
+            not self.lines
+            or k + 1 >= len(self.atoms)
+            or self.atoms[k].lower not in ("last", "final")
+            or self.atoms[k].after
+        ):
             return None
         if i and self.atoms[i - 1].lower in ("except", "but", "for", "besides", *LEADING):
             return None
@@ -242,8 +303,21 @@ class Reader:
         line = self.line_of(word) or self.lines[-1]
         stated = self.stated_for(line)
         running = line.following()
-        down = len(line.order) > 1 and isinstance(line.order[-2], int) and isinstance(line.order[-1], int) and line.order[-2] > line.order[-1]
-        number = 1 if down else int(stated.value) if stated and not any(isinstance(n, str) for n in line.order) else running[0] if running else None
+        down = (
+            len(line.order) > 1
+            and isinstance(line.order[-2], int)
+            and isinstance(line.order[-1], int)
+            and line.order[-2] > line.order[-1]
+        )
+        number = (
+            1
+            if down
+            else int(stated.value)
+            if stated and not any(isinstance(n, str) for n in line.order)
+            else running[0]
+            if running
+            else None
+        )
         return Reference(i, last, (number,), word, "last") if number is not None else None
 
     def run(self, i: int) -> Reference | None:
@@ -257,14 +331,18 @@ class Reader:
         if top is not None or form not in ("cardinal", "digits") or value != int(value) or not 1 <= value <= 30:
             return None
         found = self.roles.phrase(k)
-        if found is None or not found.vocabulary or not (is_plural(found.last_word) or value > 1 or self.words.at(self.atoms, found.end - 1)):
+        if (
+            found is None
+            or not found.vocabulary
+            or not (is_plural(found.last_word) or value > 1 or self.words.at(self.atoms, found.end - 1))
+        ):
             return None
         last = clause_end(self.atoms, k)
         if last < len(self.atoms) and self.atoms[last - 1].after in (",", ":"):
             numbers, stop = self.labels(last, letters=False)
             if len(numbers) == int(value) and not (stop < len(self.atoms) and self.roles.copula(stop)):
                 return Reference(i, stop, numbers, "", "run", found.text)
-        near = [a.lower for a in self.atoms[max(0, i - 4) : i]] + [a.lower for a in self.atoms[k : last]]
+        near = [a.lower for a in self.atoms[max(0, i - 4) : i]] + [a.lower for a in self.atoms[k:last]]
         if not {"then", "after", "next", "followed", "another"} & set(near) or self.named_in(i, last):
             return None
         return Reference(i, found.end, self.lines[-1].following(int(value)), "", "run", found.text)
@@ -306,7 +384,11 @@ class Reader:
         atoms = self.atoms
         role, end = reference.role, reference.last
         if role is None:
-            led = reference.first > 0 and atoms[reference.first - 1].lower in LEADING and not atoms[reference.first - 1].after
+            led = (
+                reference.first > 0
+                and atoms[reference.first - 1].lower in LEADING
+                and not atoms[reference.first - 1].after
+            )
             found = self.roles.behind(reference.last)
             if found is not None and led and not found.vocabulary:
                 found = None
@@ -318,7 +400,10 @@ class Reader:
         line = self.choose(reference, role)
         if line is None:
             return end
-        hedged = any(a.lower in ("maybe", "perhaps", "probably", "think", "guess", "believe") for a in atoms[max(0, reference.first - 3) : end])
+        hedged = any(
+            a.lower in ("maybe", "perhaps", "probably", "think", "guess", "believe")
+            for a in atoms[max(0, reference.first - 3) : end]
+        )
         span = span_of(atoms, self.tokens, reference.first, end)
         for number in reference.numbers:
             if role is None:
@@ -340,7 +425,9 @@ class Reader:
             if current is None or fresh:
                 if reference.kind not in ("named", "ordinal", "bare") or (role is None and current is None):
                     return None
-                near = [c for c in self.counts if c.first < reference.first and (current is None or c.first > current.last)]
+                near = [
+                    c for c in self.counts if c.first < reference.first and (current is None or c.first > current.last)
+                ]
                 self.lines.append(Line(near[-1].word if near else ""))
                 return self.lines[-1]
             return current
@@ -354,14 +441,23 @@ class Reader:
             if first_number not in current.stations:
                 current.word = word
                 return current
-        elif current is not None and current.stations and role is not None and not self.begins(word, first_number, current):
+        elif (
+            current is not None
+            and current.stations
+            and role is not None
+            and not self.begins(word, first_number, current)
+        ):
             return current
         self.lines.append(Line(word))
         return self.lines[-1]
 
     def begins(self, word: str, number: Label, current: Line) -> bool:
         """Whether another station word opens a sequence of its own."""
-        return number in current.stations or number in (1, "A") or any(c.word == word and c.first > current.last for c in self.counts)
+        return (
+            number in current.stations
+            or number in (1, "A")
+            or any(c.word == word and c.first > current.last for c in self.counts)
+        )
 
     def restarts(self, line: Line, number: Label, reference: Reference) -> bool:
         """Whether a number that is known already belongs to another sequence: a fresh count was stated since."""
@@ -379,7 +475,11 @@ class Reader:
         before = [c for c in self.counts if earlier < c.first <= first]
         own = [c for c in before if c.word == line.word]
         loose = [c for c in before if c.word not in others and c.value >= 3]
-        later = [c for c in self.counts if c.first > first and c.word == line.word and c.value >= max(3, len(line.stations) - 2)]
+        later = [
+            c
+            for c in self.counts
+            if c.first > first and c.word == line.word and c.value >= max(3, len(line.stations) - 2)
+        ]
         line.stated = own[0] if own else loose[-1] if loose else later[0] if later else None
         return line.stated
 
@@ -409,7 +509,8 @@ class Reader:
             if count.first in listed:
                 roles = listed[count.first]
                 stations = tuple(
-                    StationMention(span_of(self.atoms, self.tokens, r.first, r.end), n, r.text) for n, r in enumerate(roles, 1)
+                    StationMention(span_of(self.atoms, self.tokens, r.first, r.end), n, r.text)
+                    for n, r in enumerate(roles, 1)
                 )
                 out.append(SequenceMention(_plural(count.word), count.word, int(count.value), stations, span_))
                 taken.add(count.first)
@@ -419,7 +520,13 @@ class Reader:
 
 
 def _plural(word: str) -> str:
-    return word if word.endswith("s") else word[:-1] + "ies" if word.endswith("y") and word[-2:-1] not in "aeiou" else word + "s"
+    return (
+        word
+        if word.endswith("s")
+        else word[:-1] + "ies"
+        if word.endswith("y") and word[-2:-1] not in "aeiou"
+        else word + "s"
+    )
 
 
 def _order(number: Label) -> tuple[int, str]:
@@ -450,7 +557,9 @@ def _station_words(vocabulary: Vocabulary) -> Finder[str]:
     return Finder(names)
 
 
-def find_sequences(tokens: Tokens, measures: tuple[Measure, ...], vocabulary: Vocabulary) -> tuple[SequenceMention, ...]:
+def find_sequences(
+    tokens: Tokens, measures: tuple[Measure, ...], vocabulary: Vocabulary
+) -> tuple[SequenceMention, ...]:
     """Sequences of numbered or counted stations, in order of first mention."""
     return Reader(tokens, measures, vocabulary).read() if tokens else ()
 

@@ -9,9 +9,16 @@ from functools import lru_cache
 from extractors.phrases import Atom, Finder, singular
 from vocab import Vocabulary
 
-PARTIAL = frozenset({"first", "last", "other", "these", "those", "next", "another", "of", "more", "following", "previous", "same", "stage", "tank", "zone", "station"})
+PARTIAL = frozenset(
+    ("first last other these those next another of more following previous same stage tank zone station").split()
+)
 """Words before a number that make it a part of the whole: "the first three stages"."""
-BETWEEN = frozenset({"process", "processing", "numbered", "total", "separate", "different", "individual", "work", "working", "treatment", "heating", "heated", "main", "big", "large", "single", "dip", "wash", "operating"})
+BETWEEN = frozenset(
+    (
+        "process processing numbered total separate different individual work working treatment heating heated "
+        "main big large single dip wash operating"
+    ).split()
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,5 +64,7 @@ def stated_counts(
 @lru_cache(maxsize=16)
 def _words(vocabulary: Vocabulary) -> tuple[Finder[tuple[str, str]], frozenset[str]]:
     rows = list(vocabulary["stations"])
-    names = [(n, (singular(n), r["use"])) for r in rows if r["use"] in ("place", "vessel", "machine") for n in r["names"]]
+    names = [
+        (n, (singular(n), r["use"])) for r in rows if r["use"] in ("place", "vessel", "machine") for n in r["names"]
+    ]
     return Finder(names), frozenset(n for r in rows if r["use"] == "inner" for n in r["names"])
