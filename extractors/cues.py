@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from extractors.word_classes import Piece
+from extractors.word_classes import Piece, word_set
 from vocab import Vocabulary
 
-BREATH = frozenset("uh um er erm uhm umm ack ah oh eh well yeah yes like instead".split())  # noqa: SIM905
-LEAST_AFTER_NO = frozenset({"asks", "points", "leads", "stands_in", "number", "helps", "joins", "name"})
+BREATH = word_set("uh um er erm uhm umm ack ah oh eh well yeah yes like instead")
+LEAST_AFTER_NO = word_set("asks points leads stands_in number helps joins name")
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,18 +121,17 @@ class Cues:
             and (before.kind == "acts" or before.lower in {"as", "very", "pretty", "works", "is", "the"})
         ):
             return False
-        if phrase == "rather":
-            if (
-                after is None
-                or after.lower == "than"
-                or (
-                    before
-                    and before.lower in {"would", "i'd", "a", "we'd", "you'd", "is", "are", "the"}
-                    and not before.comma
-                    and after.kind in {"describes", "content", "acts"}
-                )
-            ):
-                return False
+        if phrase == "rather" and (
+            after is None
+            or after.lower == "than"
+            or (
+                before
+                and before.lower in {"would", "i'd", "a", "we'd", "you'd", "is", "are", "the"}
+                and not before.comma
+                and after.kind in {"describes", "content", "acts"}
+            )
+        ):
+            return False
         if (
             phrase in {"wait", "actually"}
             and before is not None

@@ -2,7 +2,8 @@
 
 A repair tends to have the pattern of what it replaces: it starts with the same word, or with a word of the same class,
 and it goes on where the rest of the sentence left off. Each word before the cue is tried as the beginning; the marks
-below are by hand, from how English phrases begin (no source), tried on one half of a public set and checked on the other.
+below are by hand, from how English phrases begin (no source), tried on one half of a public set and checked on
+the other.
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""Corrections of what was said sentences or minutes before: "I said six pumps, it's five", "it's twenty, not fifteen"."""
+"""Corrections of what was said sentences before: "I said six pumps, it's five", "it's twenty, not fifteen"."""
 
 from __future__ import annotations
 
@@ -7,64 +7,16 @@ from collections.abc import Sequence
 from extractors.cues import Cues
 from extractors.mentions import Span
 from extractors.takebacks import TakeBack, figure_at, figures_before, sentence_stop
-from extractors.word_classes import Piece
+from extractors.word_classes import Piece, word_set
 
-SAYING = frozenset(
-    {
-        "said",
-        "say",
-        "told",
-        "called",
-        "gave",
-        "mentioned",
-        "put",
-        "quoted",
-        "wrote",
-        "counted",
-        "guessed",
-        "thought",
-        "had",
-    }
-)
+SAYING = word_set("said say told called gave mentioned put quoted wrote counted guessed thought had")
 SPEAKERS = frozenset({"i", "we", "i've", "i'd", "i'll"})
-BETWEEN_SAYING = frozenset(
-    {
-        "you",
-        "it",
-        "them",
-        "that",
-        "before",
-        "earlier",
-        "there",
-        "was",
-        "were",
-        "had",
-        "have",
-        "has",
-        "about",
-        "we",
-        "the",
-        "think",
-        "just",
-        "first",
-        "a",
-        "an",
-        "is",
-        "are",
-        "already",
-        "wrongly",
-        "of",
-        "this",
-        "at",
-        "up",
-        "front",
-        "to",
-    }
+BETWEEN_SAYING = word_set(
+    "you it them that before earlier there was were had have has about we the think just first a an is are "
+    "already wrongly of this at up front to"
 )
-SOFTENING = frozenset({"really", "actually", "only", "just", "more", "about", "closer", "nearer", "probably", "maybe"})
-SOON_BEFORE = frozenset(
-    {"you", "before", "earlier", "that", "there", "already", "just", "to", "them", "first", "wrongly"}
-)
+SOFTENING = word_set("really actually only just more about closer nearer probably maybe")
+SOON_BEFORE = word_set("you before earlier that there already just to them first wrongly")
 NOUNLIKE = frozenset({"content", "describes", "name", "unit", "acts"})
 
 
@@ -116,7 +68,7 @@ def _said_before(pieces: Sequence[Piece], words: list[str], noun: str, stop: int
 
 
 def _about(pieces: Sequence[Piece], i: int) -> TakeBack | None:
-    """ "I misspoke on the blower, it's twenty horse": a thing named, a figure anew; the old one is that of the same unit
+    """ "I misspoke on the blower, it's twenty horse": a thing and a figure anew; the old one is that of the same unit
     said of the thing before."""
     first = i
     while first > 0 and pieces[first - 1].lower in {"i", "scratch", "forget", "what", "ignore", "and", "oh", "a"}:

@@ -1,4 +1,4 @@
-"""Things, roles and clauses taken back: "another rinse, no, wait, the iron phosphate"; "Not a desmut, it's the etch"."""
+"""Things, roles and clauses taken back: "a rinse, no, wait, the phosphate"; "Not a desmut, it's the etch"."""
 
 from __future__ import annotations
 
@@ -9,12 +9,12 @@ from extractors.cues import Cue, Cues
 from extractors.cuts import best_cut
 from extractors.mentions import Span
 from extractors.takebacks import TakeBack, figure_at, figures_before, sentence_start, sentence_stop
-from extractors.word_classes import Piece
+from extractors.word_classes import Piece, word_set
 
 NOUNLIKE = frozenset({"content", "describes", "name", "number", "unit", "acts"})
 LONG = 16
 """Words back to which a thing may be taken back by a later "not"; common practice, no source."""
-OPENERS = frozenset({"it's", "that's", "they're", "this's", "he's", "there's", "it", "that", "this"})
+OPENERS = word_set("it's that's they're this's he's there's it that this")
 WHOLE = frozenset(
     {"scratch that", "strike that", "scrap that", "forget that", "cancel that", "ignore that", "disregard that"}
 )
@@ -157,7 +157,7 @@ def denied(pieces: Sequence[Piece], cues: Cues, i: int) -> TakeBack | None:
     stop = sentence_stop(pieces, i, 16)
     if (figure := _figure_denied(pieces, cues, i, stop)) is not None:
         return figure
-    end = phrase_end(pieces, i + 1, stop)
+    end = min(phrase_end(pieces, i + 1, stop), len(pieces))  # "and that one does not." ends on it
     said = [k for k in range(i + 1, end) if pieces[k].kind in NOUNLIKE and pieces[k].kind != "number"]
     if not said:
         return None

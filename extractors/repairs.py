@@ -110,7 +110,7 @@ def _carry_pause(out: list[Token], filler: Token) -> None:
 
 
 def before_repair(tokens: Tokens, repairs: tuple[RepairMention, ...]) -> Tokens:
-    """The sentences of the repairs as they were before: what was withdrawn left in, the cue and what stands left out."""
+    """The sentences of the repairs before the repair: what was withdrawn left in, the cue and what stands left out."""
     gone: set[int] = set()
     back: set[int] = set()
     for r in repairs:
@@ -135,7 +135,7 @@ def before_repair(tokens: Tokens, repairs: tuple[RepairMention, ...]) -> Tokens:
 
 
 def _unit_of(tokens: Tokens, repair: RepairMention) -> tuple[Token, ...]:
-    """The words behind the figure that stands, for a withdrawn figure that was said bare ("twenty horse, not fifteen")."""
+    """The words behind the figure that stands, lent to a withdrawn one said bare ("twenty horse, not fifteen")."""
     if repair.kept is None or repair.withdrawn is None or not repair.late or repair.borrowed is not None:
         return ()
     if repair.withdrawn[1] - repair.withdrawn[0] > len(repair.heard.split()):

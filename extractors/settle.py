@@ -1,4 +1,4 @@
-"""Two readings of one transcript, with and without what was taken back, made into one: what stands, what is withdrawn."""
+"""Two readings of one transcript, with and without what was taken back, made into one."""
 
 from __future__ import annotations
 
@@ -171,7 +171,7 @@ def _settle_stations(all_: list[SequenceMention], olds: Iterable[StationMention]
         numbers = {s.number for s in gone}
         kept = tuple(
             replace(s, status="corrected")
-            if _meet(s.span, repair.kept) and (s.number in numbers or s.status == "stated" and len(numbers) > 1)
+            if _meet(s.span, repair.kept) and (s.number in numbers or (s.status == "stated" and len(numbers) > 1))
             else s
             for s in sequence.stations
         )

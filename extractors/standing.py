@@ -15,39 +15,17 @@ from functools import lru_cache
 from extractors.mentions import QuantityMention, RemarkMention, Span, ThingMention, Tokens
 from extractors.phrase_table import PhraseTable
 from extractors.takebacks import pieces_of, tools
-from extractors.word_classes import Piece
+from extractors.word_classes import Piece, word_set
 from vocab import Vocabulary
 
 NEAR = 14
 """Words between a figure and a phrase about it, at most; common practice, no source."""
 LONGEST = 12
 """Words of a remark."""
-SAYERS = frozenset({"told", "says", "said", "claims", "tells", "reckons", "shown", "swears"})
-FORWARD = frozenset(
-    {
-        "says",
-        "reads",
-        "shows",
-        "calls",
-        "claims",
-        "me",
-        "us",
-        "told",
-        "tells",
-        "say",
-        "said",
-        "measured",
-        "counted",
-        "count",
-        "gauge",
-        "across",
-        "timed",
-        "clocked",
-        "sheet",
-        "binder",
-        "drawing",
-        "meter",
-    }
+SAYERS = word_set("told says said claims tells reckons shown swears")
+FORWARD = word_set(
+    "says reads shows calls claims me us told tells say said measured counted count gauge across timed clocked "
+    "sheet binder drawing meter"
 )
 NEW_CLAUSE = frozenset({"and", "but", "so", "because", "then"})
 

@@ -8,10 +8,10 @@ from functools import lru_cache
 
 from extractors.cues import Cues
 from extractors.mentions import RepairMention, Span, Tokens
-from extractors.word_classes import Classes, Piece
+from extractors.word_classes import Classes, Piece, word_set
 from vocab import Vocabulary
 
-FILLERS = frozenset({"uh", "um", "er", "erm", "uhm", "umm", "hmm", "mm", "eh", "ah", "ack"})
+FILLERS = word_set("uh um er erm uhm umm hmm mm eh ah ack")
 LONGEST = 8
 """Words of either side that a record of a repair shows, by the contract."""
 

@@ -8,12 +8,18 @@ from functools import lru_cache
 
 from vocab import Vocabulary
 
+
+def word_set(text: str) -> frozenset[str]:
+    """A set of words, written as one text."""
+    return frozenset(text.split())
+
+
 FIGURE = re.compile(r"[$£€#]?\d[\d,./:%-]*(?:st|nd|rd|th|s)?")
 ACTING = re.compile(r"[a-z]{3,}(?:ed|ing|ify|ize|ise)|[a-z]{2,}(?:cribe|duce|ceive)")
-NUMBER_WORDS = frozenset(
-    "zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen seventeen "  # noqa: SIM905
+NUMBER_WORDS = word_set(
+    "zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen seventeen "
     "eighteen nineteen twenty thirty forty fifty sixty seventy eighty ninety hundred thousand million billion half "
-    "quarter quarters thirds eighths eighth sixteenths sixteenth dozen oh".split()
+    "quarter quarters thirds eighths eighth sixteenths sixteenth dozen oh"
 )
 DESCRIBING = re.compile(r"[a-z]{3,}(?:ous|ful|less|ive|ical|ic|al|able|ible|ular|ary|ish)")
 ORDINAL = re.compile(r"(?:[a-z]+-)?(?:fourth|fifth|sixth|seventh|eighth|ninth|tenth|[a-z]+teenth|[a-z]+tieth)")

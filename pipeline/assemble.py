@@ -39,7 +39,7 @@ from pipeline.walk import (
 STANDING = ("corrected", "stated", "hedged", "withdrawn")
 """Of several mentions of one fact the first of these that occurs is the status of the fact."""
 NEAR = 14
-"""Words within which the same figure said twice is one figure ("85 centimetres, yes, 85"); common practice, no source."""
+"""Words within which the same figure said twice is one figure ("85 centimetres, yes, 85"). No source."""
 EMPTY = frozenset("a an the this that these those its it of on in at to for and by with one".split())
 
 

@@ -78,8 +78,10 @@ def test_a_late_count() -> None:
     )
     before = Reading(things=(ThingMention((51, 53), "line filters", count=2),))
     first, stands, gone = settle(now, before, (LATE,)).things
-    assert stands.same_as == 0 and stands.status == "corrected"
-    assert gone.status == "withdrawn" and gone.same_as is None
+    assert stands.same_as == 0
+    assert stands.status == "corrected"
+    assert gone.status == "withdrawn"
+    assert gone.same_as is None
     assert first.status == "stated"
 
 

@@ -120,4 +120,5 @@ def test_direction_of_the_whole() -> None:
 
 def test_a_question_states_no_condition() -> None:
     things, _, remarks = stand("Is the pump leaking?", things="pump")
-    assert things[0].defects == () and remarks == ()
+    assert things[0].defects == ()
+    assert remarks == ()

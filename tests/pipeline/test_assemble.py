@@ -77,7 +77,8 @@ def test_mentions_of_one_thing_are_one_component() -> None:
 def test_counts_that_differ_without_a_correction_are_doubted() -> None:
     things = (ThingMention((13, 15), "pumps", count=2), ThingMention((21, 23), "pumps", count=3, same_as=0))
     (c,) = walk_of(things=things).components
-    assert c.count == 2 and c.doubt == "counted as 2 and as 3"
+    assert c.count == 2
+    assert c.doubt == "counted as 2 and as 3"
 
 
 def test_what_was_said_last_of_where_it_goes_stands() -> None:
@@ -121,8 +122,10 @@ def test_identity_keeps_one_of_each_and_nothing_withdrawn() -> None:
         IdentityMention((2, 3), "maker", "Orrvale"),
     )
     identity = walk_of(identity=said).identity
-    assert identity.year is not None and identity.year.value == 2011
-    assert identity.maker is not None and identity.maker.evidence[0].words == "is"
+    assert identity.year is not None
+    assert identity.year.value == 2011
+    assert identity.maker is not None
+    assert identity.maker.evidence[0].words == "is"
     assert identity.serial is None
     assert walk_of(identity=said[:1]).identity.year is None
 

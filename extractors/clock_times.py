@@ -1,0 +1,134 @@
+"""Figures that are numbers to ring, times of day or dates of the talk, by their shape and surroundings."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from extractors.mentions import Span
+from extractors.word_classes import Piece, word_set
+
+Mark = tuple[Span, str]
+"""Piece indices, and the reason why these state no fact."""
+
+DIGITS = word_set("zero oh one two three four five six seven eight nine double triple")
+RINGING = word_set(
+    "call ring reach phone text number number's numbers cell mobile me tel telephone him her them dial on at extension"
+)
+NO_PHONE = word_set("serial model part tag plate stamped type order asset")
+WEEKDAYS = word_set("monday tuesday wednesday thursday friday saturday sunday")
+MONTHS = word_set("january february march april may june july august september october november december")
+HOURS = {w: n for n, w in enumerate("one two three four five six seven eight nine ten eleven twelve".split(), 1)}
+TEENS = {
+    "thirteen": 13,
+    "fourteen": 14,
+    "fifteen": 15,
+    "sixteen": 16,
+    "seventeen": 17,
+    "eighteen": 18,
+    "nineteen": 19,
+    "twenty": 20,
+}
+MINUTES = word_set("five ten twenty twenty-five quarter 5 10 20 25")
+TENS = word_set(
+    "ten eleven twelve fifteen twenty thirty forty fifty thirteen fourteen sixteen seventeen eighteen nineteen "
+    "twenty-five forty-five"
+)
+OPENING_WORDS = 90
+"""The time of the talk is told within so many words of its beginning; common practice, no source."""
+
+
+# -------------------------------------------------------------------------------------------------- numbers to ring
+
+
+def phones(pieces: Sequence[Piece]) -> list[Mark]:
+    """Written numbers of seven digits or more with a gap, and seven or more digits said one by one; not of a plate."""
+    found: list[Mark] = []
+    i = 0
+    while i < len(pieces):
+        end = _phone_at(pieces, i)
+        before = {p.lower.removesuffix("'s") for p in pieces[max(0, i - 7) : i]}
+        if end > i and not before & NO_PHONE:
+            found.append(((i, end), "phone"))
+        i = max(end, i + 1)
+    return found
+
+
+def _phone_at(pieces: Sequence[Piece], i: int) -> int:
+    """Where the number to ring that starts at i ends; i where none does."""
+    if re.fullmatch(r"(?:\+?\d{1,3}[-.])?(?:\d{3}[-.])?\d{3}[-.]\d{4}", pieces[i].lower):
+        return i + 1
+    at = i
+    digits = 0
+    while at < len(pieces) and (pieces[at].lower in DIGITS or re.fullmatch(r"\d{1,4}|\d{3}-\d{4}", pieces[at].lower)):
+        digits += 1 if pieces[at].lower in DIGITS else len(pieces[at].lower.replace("-", ""))
+        at += 1
+        if pieces[at - 1].ends:
+            break
+    ringing = {p.lower for p in pieces[max(0, i - 6) : i]} & RINGING
+    return at if at - i >= 2 and 7 <= digits <= 13 and (ringing or digits >= 10 or at - i >= 7) else i
+
+
+# ------------------------------------------------------------------------------------------------------ times of day
+
+
+def _hour(word: str) -> int | None:
+    if word.isdigit() and len(word) <= 2:
+        return int(word) if int(word) <= 24 else None
+    return HOURS.get(word, TEENS.get(word))
+
+
+def clocks(pieces: Sequence[Piece]) -> list[Mark]:
+    """Times of day that need their surroundings to be told from figures, and dates of the talk."""
+    found: list[Mark] = []
+    for i, piece in enumerate(pieces):
+        rest = [p.lower for p in pieces[i : i + 5]]
+        if re.fullmatch(r"(?:[01]?\d|2[0-4]):[0-5]\d", piece.lower):
+            found.append(((i, i + 1), "clock"))
+        elif (
+            len(rest) > 2
+            and rest[1] in {"to", "past", "till", "before"}
+            and rest[0] in MINUTES
+            and _ends_a_time(pieces, i + 2)
+        ):
+            found.append(((i, i + 3), "clock"))
+        elif _told_as_time(pieces, i):
+            found.append(((i, i + 2), "clock"))
+        elif (piece.lower in MONTHS and piece.kind == "name") or piece.lower in MONTHS - {"may", "march"}:
+            for k in (i - 1, i + 1):
+                if 0 <= k < len(pieces) and re.fullmatch(r"\d{1,2}(?:st|nd|rd|th)?", pieces[k].lower):
+                    found.append(((k, k + 1), "clock"))
+    return found
+
+
+def _ends_a_time(pieces: Sequence[Piece], k: int) -> bool:
+    """Whether the hour at k closes a time: "twenty to twelve", where figures fall; "five to seven in the morning"."""
+    hour, minute = _hour(pieces[k].lower), _hour(pieces[k - 2].lower) or 15
+    if hour is None or hour > 12:
+        return False
+    after = pieces[k + 1].lower if k + 1 < len(pieces) else ""
+    closed = k + 1 >= len(pieces) or pieces[k].comma or pieces[k].ends or after in {"in", "on", "and", "so", "when"}
+    if pieces[k - 1].lower in {"past", "before"}:
+        return closed
+    return closed and (minute > hour or [p.lower for p in pieces[k + 1 : k + 4]] == ["in", "the", "morning"])
+
+
+def _told_as_time(pieces: Sequence[Piece], i: int) -> bool:
+    """ "It is ten twenty on a Tuesday": an hour and tens of minutes, in the opening words or before a day."""
+    if i + 1 >= len(pieces) or i < 2 or pieces[i].comma or pieces[i].ends:
+        return False
+    hour, minute = _hour(pieces[i].lower), pieces[i + 1].lower
+    if hour is None or (minute not in TENS and not (minute.isdigit() and len(minute) == 2)):
+        return False
+    lead = {p.lower for p in pieces[i - 2 : i]}
+    if not lead & {"is", "it's", "at", "time", "about", "around", "until", "till"}:
+        return False
+    after = [p.lower for p in pieces[i + 2 : i + 5]]
+    if (
+        len(after) > 2
+        and after[0] in {"on", "in"}
+        and (after[2] in WEEKDAYS or after[1] in WEEKDAYS or after[2] in {"morning", "afternoon", "evening"})
+    ):
+        return True
+    closed = i + 2 >= len(pieces) or pieces[i + 1].comma or pieces[i + 1].ends
+    return closed and i < OPENING_WORDS and bool(lead & {"is", "it's", "time"})

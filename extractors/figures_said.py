@@ -1,0 +1,78 @@
+"""What belongs to a figure in speech: its unit or noun, its repetition, the words behind it that go on to another."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from extractors.mentions import Span
+from extractors.takebacks import figure_at
+from extractors.word_classes import Piece
+
+REACH = 9
+"""Words between a figure and the cue that takes it back; common practice, no source."""
+NOUNS = frozenset({"content", "unit", "name", "describes"})
+
+
+def noun_behind(pieces: Sequence[Piece], i: int, stop: int) -> Piece | None:
+    """The first unit or noun behind a figure; of "nine a minute" the minute."""
+    if i + 1 < len(pieces) and pieces[i].lower in {"a", "an", "per"} and pieces[i + 1].kind == "unit":
+        return pieces[i + 1]
+    while i < min(stop, len(pieces)):
+        if pieces[i].kind in {"unit", "content"}:
+            return pieces[i]
+        if pieces[i].kind not in {"describes", "number"} or pieces[i - 1].ends:
+            return None
+        i += 1
+    return None
+
+
+def words_at(pieces: Sequence[Piece], span: Span) -> list[str]:
+    return [p.lower for p in pieces[span[0] : span[1]]]
+
+
+def with_unit(pieces: Sequence[Piece], figure: Span, stop: int) -> int:
+    """End of the figure together with its unit, or with the noun behind it and what describes that, three words."""
+    end, stop = figure[1], min(stop, len(pieces))
+    while end < stop and end - figure[1] < 3 and pieces[end].kind in NOUNS:
+        if pieces[end - 1].ends or pieces[end - 1].comma:
+            break
+        end += 1
+        if pieces[end - 1].kind == "unit":
+            break
+    return end
+
+
+def said_again(pieces: Sequence[Piece], new: Span) -> Span | None:
+    """The same figure said once more right behind, with or without its unit between ("half inch, half inch thick")."""
+    run = words_at(pieces, new)
+    for gap in (0, 1):
+        at = new[1] + gap
+        if [p.lower for p in pieces[at : at + len(run)]] != run or (gap and pieces[new[1]].kind != "unit"):
+            continue
+        if figure_at(pieces, at, len(pieces)) == at + len(run) and (pieces[at - 1].comma or gap or len(run) > 1):
+            return at, at + len(run)
+    return None
+
+
+def borrowed_tail(pieces: Sequence[Piece], old: Span, new: Span, stop: int) -> Span | None:
+    """Words behind the old figure that are meant of the new one as well, because it was said without its own."""
+    tail = (old[1], min(stop, old[1] + 4))
+    at = new[1]
+    while (
+        tail[0] < tail[1] and at < len(pieces) and not pieces[at - 1].ends and pieces[tail[0]].stem == pieces[at].stem
+    ):
+        tail = (tail[0] + 1, tail[1])
+        at += 1
+    pause = (
+        at >= len(pieces)
+        or pieces[at - 1].ends
+        or pieces[at - 1].comma
+        or pieces[at].kind in {"joins", "stands_in", "helps"}
+    )
+    if not pause or any(p.ends for p in pieces[old[0] : tail[1] - 1]):
+        return None
+    while tail[1] > tail[0] and pieces[tail[1] - 1].kind in {"joins", "leads", "points", "stands_in", "helps"}:
+        tail = (tail[0], tail[1] - 1)
+    while tail[0] < tail[1] and pieces[tail[0]].kind in {"joins", "stands_in"}:
+        return None
+    return tail if tail[0] < tail[1] else None

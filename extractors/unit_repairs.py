@@ -1,0 +1,71 @@
+"""Units taken back, and figures whose cue comes last: "85 millimetres, I mean centimetres"."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from extractors.cues import Cue
+from extractors.figures_said import REACH, borrowed_tail, with_unit, words_at
+from extractors.takebacks import TakeBack, figure_at, figures_before
+from extractors.word_classes import Piece
+
+BEHIND = frozenset(
+    {"i should say", "i mean", "rather", "sorry", "i meant", "i meant to say", "i should have said", "or rather"}
+)
+"""Cues that are also said behind the word that stands."""
+
+
+def unit_only(pieces: Sequence[Piece], start: int, cue: Cue) -> TakeBack | None:
+    """ "85 millimetres, I mean centimetres": a unit behind the cue, a figure with another unit before it."""
+    at = cue.repair
+    if at >= len(pieces) or pieces[at].kind != "unit":
+        return None
+    unit = next((i for i in range(cue.first - 1, max(start, cue.first - 4) - 1, -1) if pieces[i].kind == "unit"), None)
+    if unit is None or pieces[unit - 1].kind != "number" or pieces[unit].stem == pieces[at].stem:
+        return None
+    old = figures_before(pieces, max(start, unit - 6), unit)[-1]
+    again = figure_at(pieces, at + 1, len(pieces))
+    if again > at + 1 and words_at(pieces, (at + 1, again)) == words_at(pieces, old):
+        # and said whole once more: "sixty inches, I should say feet, sixty feet a minute"
+        kept = (at + 1, with_unit(pieces, (at + 1, again), len(pieces)))
+        return TakeBack(((old[0], at + 1),), (old[0], cue.first), kept, heard=(old[0], unit + 1))
+    return TakeBack(((unit, at),), (old[0], unit + 1), (at, at + 1), heard=(unit, unit + 1))
+
+
+def figure_behind(pieces: Sequence[Piece], start: int, cue: Cue) -> TakeBack | None:
+    """ "Thirty six inches, thirty eight I should say": the cue comes last, and two figures stand before it."""
+    if not (BEHIND - {"sorry", "rather"}) & set(cue.phrases):
+        return None
+    olds = figures_before(pieces, max(start, cue.first - REACH), cue.first)
+    if len(olds) < 2 or cue.first - olds[-1][1] > 1:
+        return None
+    old, new = olds[-2], olds[-1]
+    between = pieces[old[1] : new[0]]
+    if not pieces[new[0] - 1].comma or any(p.kind not in {"unit", "describes", "content"} for p in between):
+        return None
+    if figure_at(pieces, cue.last, len(pieces)) > cue.last:
+        return None
+    kept = (new[0], cue.first)
+    tail = borrowed_tail(pieces, old, new, new[0]) if cue.first == new[1] else None
+    dropped = ((old[0], new[0]), (cue.first, cue.last))
+    return TakeBack(dropped, (old[0], new[0]), kept, heard=(old[0], with_unit(pieces, old, new[0])), borrowed=tail)
+
+
+def unit_behind(pieces: Sequence[Piece], start: int, cue: Cue) -> TakeBack | None:
+    """ "Forty eight feet, inches I should say": the cue comes last, and two units stand before it."""
+    if not BEHIND & set(cue.phrases) or cue.first - 2 < start:
+        return None
+    a, b = pieces[cue.first - 2], pieces[cue.first - 1]
+    if a.kind != "unit" or b.kind != "unit" or a.stem == b.stem or pieces[cue.first - 3].kind != "number":
+        return None
+    old = figures_before(pieces, max(start, cue.first - 8), cue.first - 2)[-1]
+    again = figure_at(pieces, cue.last, len(pieces))
+    if again > cue.last and words_at(pieces, (cue.last, again)) == words_at(pieces, old):
+        kept = (cue.last, with_unit(pieces, (cue.last, again), len(pieces)))
+        return TakeBack(((old[0], cue.last),), (old[0], cue.first - 1), kept)
+    return TakeBack(
+        ((cue.first - 2, cue.first - 1), (cue.first, cue.last)),
+        (old[0], cue.first - 1),
+        (cue.first - 1, cue.first),
+        heard=(cue.first - 2, cue.first - 1),
+    )
