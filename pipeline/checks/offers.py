@@ -50,6 +50,9 @@ _SLIPS: tuple[frozenset[str], ...] = (
 )
 """Units that are taken for one another when spoken or heard; common practice, no source."""
 
+_RARE = frozenset(("yard", "thou", "ounce", "milliampere", "megawatt", "metre/hour", "foot**3/hour", "gallon/hour"))
+"""Units that are seldom meant where another was said; common practice, no source."""
+
 _TEENS = {n: (n - 10) * 10 for n in range(13, 20)}
 _TIES = {ty: teen for teen, ty in _TEENS.items()}
 _LIKE = {"5": "9", "9": "5"}
@@ -75,7 +78,8 @@ def readings(q: Quantity) -> Iterator[Reading]:
         if q.unit in group:
             for unit in sorted(group - {q.unit}):
                 if known(unit):
-                    yield Reading(v, unit, 1.0 + 0.1 * _steps(v, q.unit, unit))
+                    rare = 0.6 if unit in _RARE else 0.0
+                    yield Reading(v, unit, 1.0 + rare + 0.1 * _steps(v, q.unit, unit))
     for scale in (1, 100, 1000):
         for table in (_TEENS, _TIES):
             part = v / scale

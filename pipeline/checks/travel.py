@@ -43,9 +43,10 @@ NOT_DWELL = re.compile(
 def time_in_process(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     """Cycle × positions against the time from in to out.
 
-    Arithmetic: time in process = positions × cycle (Little's law, Operations Research 9(3):383-387, 1961), one load
-    to a position. Tolerance: one cycle (loading and unloading count or not), 3 % and wording. Only where one row of
-    positions and one cycle are said, and the time is that of the whole machine or its load.
+    Source: Little's law (Operations Research 9(3):383-387, 1961).
+    Arithmetic: time in process = positions × cycle, one load to a position.
+    Tolerance: one cycle (loading and unloading count or not), 3 % and wording.
+    Only where one row of positions and one cycle are said, and the time is that of the whole machine or its load.
     """
     rule = "time_in_process"
     index = facts(walk)
@@ -165,7 +166,9 @@ def spacings(index: Facts) -> Iterator[tuple[Quantity, bool]]:
         if SPACED.search(heard(s)):
             yield s, True
         elif s.property != "width" and any((c.count or 0) >= 10 and alike(c.name, s.subject) for c in index.components):
-            yield s, False
+            sizes = index.about(s.subject, "width", "height", "depth", "diameter")
+            if not sizes and not s.each:
+                yield s, False
 
 
 def spacing_and_length(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
@@ -285,8 +288,9 @@ def moves_fit_cycle(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
 def dwell_and_rate(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     """Loads an hour × time in a tank against how many such tanks there are.
 
-    Arithmetic: loads in process = rate × dwell ≤ positions (Little's law, Operations Research 9(3):383-387, 1961), one
-    load to a tank. Tolerance 5 % plus wording; asked, since a tank may take two loads.
+    Source: Little's law (Operations Research 9(3):383-387, 1961).
+    Arithmetic: loads in process = rate × dwell ≤ positions, one load to a tank.
+    Tolerance 5 % plus wording; asked, since a tank may take two loads.
     """
     rule = "dwell_and_rate"
     index = facts(walk)

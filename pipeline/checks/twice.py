@@ -90,9 +90,10 @@ def same_figure_twice(walk: Walk, vocabulary: Vocabulary, today: date) -> Result
     """Two values of one property of one subject.
 
     Arithmetic: both in one unit; they agree where their ranges meet within 1 % plus what the wording allows ("about"
-    10 %, with doubt 15 %). In different units of one amount 3 % (rounding), power 7.5 % (a 7.5 hp frame is sold as
-    5.5 kW: NEMA MG 1 beside IEC 60072-1). No contradiction: nominal beside actual (volts ANSI C84.1, IEC 60038; pipe
-    ASME B36.10M; lumber PS 20), figures narrowed by different words ("working", "dry"), one for each and one for all.
+    10 %, with doubt 15 %). In units of two systems 3 % (rounding), power 7.5 % (a 7.5 hp frame is sold as 5.5 kW: NEMA
+    MG 1 beside IEC 60072-1). No contradiction: nominal beside actual, figures narrowed by different words ("working",
+    "dry"), one for each and one for all. Source: conversion by NIST SP 811; nominal sizes by ANSI C84.1 and IEC 60038
+    (volts), ASME B36.10M (pipe), PS 20 (lumber).
     """
     rule = "same_figure_twice"
     index = facts(walk)
