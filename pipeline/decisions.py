@@ -20,7 +20,7 @@ from pathlib import Path
 from typing import Any
 
 from pipeline.errors import DecisionError, OutputError
-from pipeline.review import Decision, problem
+from pipeline.review import NEEDED, Decision, problem
 
 FILE = "decisions.jsonl"
 LONGEST_LINE = 1 << 20
@@ -42,6 +42,9 @@ def new(
     """A decision made now. Raises DecisionError where it sets what cannot be set."""
     if act not in ("undo", "mark"):
         fault = problem(kind, changes or {})
+        lacking = [n for n in NEEDED.get(kind, ()) if n not in (changes or {})] if act == "add" else []
+        if fault is None and lacking:
+            fault = f"to add a {kind}, its {' and '.join(lacking)} must be given"
         if fault is not None:
             raise DecisionError(fault, remedy="Correct it and try again; nothing was changed.")
     return Decision(

@@ -51,6 +51,14 @@ KINDS: Mapping[str, tuple[str, ...]] = {
     "finding": (),
 }
 """Kinds of things that can be decided about, and what of them can be set."""
+NEEDED: Mapping[str, tuple[str, ...]] = {
+    "quantity": ("property", "value"),
+    "component": ("name",),
+    "station": ("number",),
+    "identity": ("field", "value"),
+    "sequence": ("name",),
+}
+"""Without these nothing can be added."""
 BY_HAND = "written by hand"
 NEAR = 2.0
 """Seconds by which two hearings of one word may lie apart: windows are cut differently. Chosen, no source."""

@@ -206,6 +206,7 @@ def create_app(
     app = FastAPI(title="tallywalk", docs_url=None, redoc_url=None, openapi_url=None)
     pages = Environment(loader=FileSystemLoader(HERE / "templates"), autoescape=True, undefined=StrictUndefined)
     pages.trim_blocks = pages.lstrip_blocks = True
+    pages.policies["json.dumps_kwargs"] = {"sort_keys": False}
     pages.filters["clock"] = clock
     pages.globals["stamp"] = _stamp()
     app.mount("/static", StaticFiles(directory=HERE / "static"), name="static")

@@ -7,7 +7,8 @@ let version = Number(walk.dataset.version), chosen = null, finding = null, until
 // ---------------------------------------------------------------------------------------------------------- sound
 
 function hear(at, end) {
-  if (!media || at === "" || at == null) { say("This was written by hand: there is nothing to hear."); return; }
+  if (!media) { say("The recording is not in this folder: there is nothing to hear."); return; }
+  if (at === "" || at == null) { say("This was written by hand: there is nothing to hear."); return; }
   const from = Math.max(0, Number(at) - 0.35);
   until = Math.max(Number(end) + 0.35, from + 2);
   media.currentTime = from;
@@ -82,6 +83,7 @@ if (wave) {
 // ------------------------------------------------------------------------------------------------------- choosing
 
 const WORDS = { subject: "Subject", property: "What of it", value: "Value", value_max: "to (a range)", unit: "Unit", of: "Of what", approximate: "About", name: "Name", count: "Count", disposition: "In the sale", condition: "Condition", reason: "Reason", number: "Number", role: "Role", station_word: "Called", stated_count: "Count stated", field: "Field" };
+const FIRST = new Set(["value", "unit", "count", "disposition", "number", "role", "stated_count"]);
 const NUMBERS = new Set(["value_max", "count", "stated_count"]);
 
 function fieldFor(kind, name, value, prefix) {
@@ -153,7 +155,11 @@ function fill(row) {
   $("chosen-words").textContent = row.querySelector(".w").textContent;
   $("why").value = "";
   const fields = JSON.parse(row.dataset.fields);
-  $("fields").replaceChildren(...Object.entries(fields).map(([name, value]) => fieldFor(row.dataset.kind, name, value, "f")));
+  const open = $("fields").querySelector("details")?.open;
+  const first = make("div", { class: "fields" }), rest = make("div", { class: "fields" });
+  for (const [name, value] of Object.entries(fields)) (FIRST.has(name) ? first : rest).append(fieldFor(row.dataset.kind, name, value, "f"));
+  $("fields").replaceChildren(first);
+  if (rest.children.length) $("fields").append(make("details", { open }, make("summary", { text: "Subject and more" }), rest));
 }
 
 rows.addEventListener("click", (event) => {

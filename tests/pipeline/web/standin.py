@@ -1,0 +1,37 @@
+"""A listener that understands nothing: the words of a script, two seconds' worth of sound each. For tests of the page
+around it only; what the real engine hears is tested in test_browser_real.py."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from extractors.words import Word
+
+
+@dataclass(frozen=True)
+class Some:
+    settled: tuple[Word, ...]
+    pending: str
+
+
+class Script:
+    """One phrase for each two seconds that came in."""
+
+    def __init__(self, *phrases: str) -> None:
+        self.phrases = phrases
+        self.samples = 0
+        self.told = 0
+
+    def feed(self, samples: NDArray[np.float32]) -> Some:
+        self.samples += len(samples)
+        due = min(len(self.phrases), int(self.samples / 32000))
+        words: list[Word] = []
+        for n in range(self.told, due):
+            parts = self.phrases[n].split()
+            step = 2.0 / len(parts)
+            words += [Word(t, 2 * n + i * step, 2 * n + (i + 0.9) * step) for i, t in enumerate(parts)]
+        self.told = due
+        return Some(tuple(words), self.phrases[due] if due < len(self.phrases) else "")
