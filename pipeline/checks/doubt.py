@@ -46,7 +46,8 @@ def _kin(q: Quantity) -> str:
 def spelled_serial(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     """A serial or model that was heard with doubt, or mixes the letter O or I with digits.
 
-    Arithmetic: none. Quiet where the letters stand apart from digits ("DW 41"). Source: MIL-STD-130 and ISO 15418
+    Arithmetic: none. Quiet where the letters stand apart from digits ("DW 41"), and where a person wrote the words down:
+    the field bears its mark anyway. Source: MIL-STD-130 and ISO 15418
     practice avoid O and I beside digits; from memory.
     """
     rule = "spelled_serial"
@@ -56,8 +57,9 @@ def spelled_serial(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
             continue
         text = str(stated.value)
         mixed = re.search(r"\d[OIQ]|[OIQ]\d", text.upper())
-        if stated.doubt or (name == "serial" and mixed):
-            why = clean(stated.doubt or "a letter and a digit that sound or look alike (O and 0, I and 1)", 80)
+        heard_badly = stated.doubt if walk.source.kind != "transcript" else None
+        if heard_badly or (name == "serial" and mixed):
+            why = clean(heard_badly or "a letter and a digit that sound or look alike (O and 0, I and 1)", 80)
             message = f"{name} {clean(text, 30)}: {why}. Compare with a photo of the plate, letter by letter."
             yield finding(rule, "check", message, key=f"{name} {text}")
 

@@ -149,6 +149,12 @@ def bounds(q: Quantity, unit: str) -> tuple[float, float] | None:
     return min(low, high), max(low, high)
 
 
+def system(unit: str) -> str:
+    """Whose unit it is: one amount said in two systems is said for two readers, seldom a slip of the tongue."""
+    metric = ("metre", "litre", "gram", "tonne", "bar", "watt", "degC", "pascal")
+    return "metric" if any(m in unit for m in metric) else "customary"
+
+
 def per_hour(q: Quantity) -> float | None:
     """How often an hour, of a rate ("30 an hour") or a cycle ("one every 2.5 minutes")."""
     rate = size(q, "1/hour")

@@ -64,8 +64,9 @@ def answered(row: Row, walk: Walk, heard: str) -> bool:
         if not row["subjects"] or set(row["subjects"]) & {*words(f"{q.subject} {q.of or ''}"), head(q.subject)}:
             return True
     for c in walk.present:
-        own = " ".join(words(c.name))
-        if any(re.search(rf"\b{re.escape(name)}", own) for name in row["components"] or ()):
+        own = f" {' '.join(words(c.name))} "
+        # "manual hoists" are no manual: one word must be what the thing is, several must stand in its name
+        if any(head(c.name) == n if " " not in n else f" {n} " in own for n in row["components"] or ()):
             return True
         if row["name"] == "what is included" and c.disposition is not None:
             return True

@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from extractors.units import UnknownUnit, convert, known
-from pipeline.checks.facts import Basis, Outcome, clean, compared, figure, finding, has_dimension, moment, said
+from pipeline.checks.facts import Basis, Outcome, clean, compared, figure, finding, has_dimension, moment, said, system
 from pipeline.walk import Checked, Finding, Level, Offer, Quantity
 
 MOST = 3
@@ -78,7 +78,7 @@ def readings(q: Quantity) -> Iterator[Reading]:
         if q.unit in group:
             for unit in sorted(group - {q.unit}):
                 if known(unit):
-                    rare = 0.6 if unit in _RARE else 0.0
+                    rare = (0.6 if unit in _RARE else 0.0) + (0.3 if system(unit) != system(q.unit) else 0.0)
                     yield Reading(v, unit, 1.0 + rare + 0.1 * _steps(v, q.unit, unit))
     for scale in (1, 100, 1000):
         for table in (_TEENS, _TIES):

@@ -20,6 +20,7 @@ from pipeline.checks.facts import (
     said,
     size,
     slack,
+    system,
     words,
 )
 from pipeline.checks.offers import verdict
@@ -149,7 +150,7 @@ def _one_subject(a: Quantity, b: Quantity, prop: str, many: frozenset[str]) -> b
     own = words(a.subject)
     bare = not own or (len(own) == 1 and own[0] in many)
     gap = abs(moment(a) - moment(b))
-    if a.unit != b.unit and _system(a) != _system(b) and gap <= NEARBY:
+    if a.unit != b.unit and system(a.unit) != system(b.unit) and gap <= NEARBY:
         return True
     if bare:
         return False
@@ -162,12 +163,6 @@ def _several(group: list[Quantity], a: Quantity) -> bool:
     return len({(q.value, q.unit) for q in group if alike(q.subject, a.subject) == "same"}) > 2
 
 
-def _system(q: Quantity) -> str:
-    """Whose unit it is: one amount said in two systems is said for two readers."""
-    metric = ("metre", "litre", "gram", "tonne", "bar", "watt", "degC", "pascal")
-    return "metric" if any(m in q.unit for m in metric) else "customary"
-
-
 def _agree(a: Quantity, b: Quantity) -> bool:
     """Whether two figures of one thing can both hold."""
     unit = _UNITS.get(a.property, "")
@@ -175,7 +170,7 @@ def _agree(a: Quantity, b: Quantity) -> bool:
     if p is None or q is None:
         return False
     loose = 0.01 + slack(a, b)
-    if a.unit != b.unit and _system(a) != _system(b):
+    if a.unit != b.unit and system(a.unit) != system(b.unit):
         loose += 0.065 if a.property == "power" else 0.02
     if a.property == "temperature":
         kelvin = 3.0 if a.unit == b.unit else 1.5
