@@ -14,7 +14,7 @@ from functools import lru_cache
 from extractors.clock_times import Mark, clocks, phones
 from extractors.mentions import Token, Tokens
 from extractors.phrase_table import PhraseTable
-from extractors.takebacks import pieces_of, tools
+from extractors.takebacks import figure_at, pieces_of, tools
 from extractors.word_classes import Piece, word_set
 from vocab import Vocabulary
 
@@ -120,6 +120,9 @@ def _negations(pieces: Sequence[Piece]) -> list[Mark]:
             and pieces[i + 2].kind in NOUNLIKE
         ):
             found.append(((i, _noun_end(pieces, i + 2)), "negation"))
+        end = figure_at(pieces, i + 1, len(pieces)) if piece.lower == "not" else i + 1
+        if end > i + 1 and pieces[i + 1].lower != "one":
+            found.append(((i, _noun_end(pieces, end) if not pieces[end - 1].comma else end), "negation"))
     return found
 
 

@@ -99,6 +99,9 @@ class Cues:
         if phrase == "no":
             if after is None or after.lower in {"longer", "more", "matter", "doubt"}:
                 return False
+            paused = before is not None and before.comma and not pieces[last - 1].comma
+            if paused and after.kind in {"content", "describes"} and not (before and before.ends):
+                return False  # "no crystals"
             if after.lower == "other" and before is not None and before.lower in {"that", "which", "where", "and"}:
                 return False
             if after.lower == "one" and last + 1 < len(pieces) and pieces[last + 1].kind in {"helps", "acts"}:
@@ -124,6 +127,8 @@ class Cues:
         if phrase == "rather" and (
             after is None
             or after.lower == "than"
+            or "rather" in {p.lower for p in pieces[max(0, first - 3) : first]}
+            or (after.kind == "describes" and (before is None or before.lower != "or"))
             or (
                 before
                 and before.lower in {"would", "i'd", "a", "we'd", "you'd", "is", "are", "the"}

@@ -69,6 +69,8 @@ def _figure(pieces: Sequence[Piece], start: int, cue: Cue) -> TakeBack | None:
     if len(olds) > 1 and (either := _either_or(pieces, olds, new, cue)) is not None:
         return either
     a, b = noun_behind(pieces, old[1], cue.first), noun_behind(pieces, new[1], new[1] + 2)
+    if words_at(pieces, old) == words_at(pieces, new) and old[1] == cue.first and cue.repair == new[0]:
+        return TakeBack(((old[0], new[0]),), None, None, reported=False)  # "six and a half, call it six and a half"
     if words_at(pieces, old) == words_at(pieces, new) and (a is None or b is None or a.stem == b.stem):
         return None  # "three's another rinse, no, wait, three's the phosphate": no figure is taken back
     if cue.repair < new[0] and pieces[new[0] - 1].lower == "to" and pieces[new[0] - 2].kind == "number":
@@ -106,6 +108,8 @@ def _standing(pieces: Sequence[Piece], cue: Cue) -> Span | None:
         end = figure_at(pieces, at, stop)
         if end > at:
             return at, end
+        if pieces[at].kind == "asks" or pieces[at].ends:
+            return None
         if not cue.sure and pieces[at].lower not in LEAD_IN and pieces[at].lower != pieces[cue.first - 1].lower:
             return None
         at += 1

@@ -37,8 +37,10 @@ def _not_as_said(pieces: Sequence[Piece], i: int) -> TakeBack | None:
     """ "It's twenty horse, not fifteen": another figure denied, that was said of the same before. i is at "not"."""
     end = figure_at(pieces, i + 1, len(pieces))
     new = next(((a, b) for a, b in reversed(figures_before(pieces, max(0, i - 5), i)) if i - b <= 3), None)
-    if end == i + 1 or new is None or any(p.ends for p in pieces[new[0] : i]):
+    if end == i + 1:
         return None
+    if new is None or any(p.ends for p in pieces[new[0] : i]):
+        return _not_but(pieces, i, end)
     counted = [p.stem for p in pieces[new[1] : i] if p.kind in {"unit", "content"}]
     after = pieces[end] if end < len(pieces) and not pieces[end - 1].ends else None
     if after is not None and after.kind in NOUNLIKE and after.stem not in counted and not pieces[end - 1].comma:
@@ -56,6 +58,24 @@ def _not_as_said(pieces: Sequence[Piece], i: int) -> TakeBack | None:
                 stop += 1
             break
     return TakeBack(((i, stop),), (i + 1, end), (new[0], i), heard=(i + 1, end), read=new, late=True)
+
+
+def _not_but(pieces: Sequence[Piece], i: int, end: int) -> TakeBack | None:
+    """ "The oven's not ten foot, it's twelve": where ten foot was said before. i is at "not", end behind the figure."""
+    if end >= len(pieces) or pieces[end].kind not in {"unit", "content"}:
+        return None
+    words, noun = [p.lower for p in pieces[i + 1 : end]], pieces[end].stem
+    stop = sentence_stop(pieces, i, 14)
+    turn = next((k for k in range(end + 1, stop) if pieces[k].lower in {"it's", "but", "that's", "it"}), None)
+    if turn is None or turn - end > 4 or _said_before(pieces, words, noun, i) is None:
+        return None
+    new = next(iter(figures_before(pieces, turn, min(stop, turn + 5))), None)
+    if new is None or [p.lower for p in pieces[slice(*new)]] == words:
+        return None
+    bare = new[1] >= len(pieces) or pieces[new[1] - 1].comma or pieces[new[1] - 1].ends
+    return TakeBack(
+        ((i, new[0]),), (i + 1, end + 1), new, borrowed=(end, turn) if bare else None, late=True
+    )
 
 
 def _said_before(pieces: Sequence[Piece], words: list[str], noun: str, stop: int) -> int | None:
