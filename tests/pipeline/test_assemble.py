@@ -169,3 +169,8 @@ def test_any_mentions_make_a_walk_that_survives_json(
     ids = [x.id for x in (*walk.quantities, *walk.components)]
     assert len(ids) == len(set(ids))
     assert {c.part_of for c in walk.components} <= {None, *ids}
+
+
+def test_a_figure_withdrawn_and_said_anew_are_two() -> None:
+    walk = walk_of(quantities=(TEN, replace(TEN, span=(19, 21), status="stated")))
+    assert [q.status for q in walk.quantities] == ["withdrawn", "stated"]
