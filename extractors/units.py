@@ -14,6 +14,11 @@ SPELLING = re.compile(r"[a-zA-Z_°%]*(?:[ */]+(?:[a-zA-Z_]+|[1-4]))*|1(?:/[a-zA-
 """Shape of a unit spelling: names, products, quotients, exponents to 4. Longer ones than 60 characters are refused."""
 
 
+_NAME = r"[A-Za-z_][A-Za-z_0-9]*(?:\*\*[1-4])?"
+NAMES = re.compile(rf"(?:1|{_NAME})?(?:[*/]{_NAME})*")
+"""What pint may be given: names (inch_H2O_60F has digits in it), products, quotients, exponents to 4."""
+
+
 class UnknownUnit(ValueError):
     """A unit spelling that is not in the table or that pint does not know."""
 
@@ -28,7 +33,7 @@ def registry() -> Any:
 
 @cache
 def _unit(spelling: str) -> Any:
-    if len(spelling) > 60 or not re.fullmatch(r"(?:1|[A-Za-z_]+)?(?:\*\*[1-4])?(?:[*/][A-Za-z_]+(?:\*\*[1-4])?)*", spelling):
+    if len(spelling) > 60 or not NAMES.fullmatch(spelling):
         raise UnknownUnit(f"{spelling[:60]!r} is no unit spelling")
     try:
         return registry().Quantity(1, spelling or "dimensionless").units
@@ -49,7 +54,8 @@ def known(spelling: str) -> bool:
 def dimensionality(spelling: str) -> str:
     """pint's dimensionality of a unit spelling, as text; "dimensionless" for "". Raises UnknownUnit.
 
-    Dimensions in alphabetical order: pint itself writes kilowatt and horsepower in two orders, though they are one kind.
+    Dimensions in alphabetical order: pint itself writes kilowatt and horsepower in two orders, though they are one
+    kind.
     """
     found = _unit(spelling).dimensionality
     return str(type(found)(dict(sorted(found.items()))))

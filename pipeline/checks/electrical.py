@@ -1,11 +1,10 @@
-"""Volts, amperes, kilowatts, hertz and turns a minute that must agree with each other."""
+"""Volts, amperes and kilowatts of supplies, rectifiers, heaters and converters that must agree with each other."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Iterator
 from datetime import date
-from itertools import pairwise
 
 from pipeline.checks.facts import (
     Facts,
@@ -16,12 +15,17 @@ from pipeline.checks.facts import (
     limit,
     mentions,
     name_of,
-    number,
     said,
     size,
     slack,
 )
-from pipeline.checks.nearby import about_here, heard, outside, partner, related, seconds_between, single
+from pipeline.checks.nearby import (
+    outside,
+    partner,
+    related,
+    seconds_between,
+    single,
+)
 from pipeline.checks.offers import verdict
 from pipeline.walk import Checked, Component, Finding, Quantity, Walk
 from vocab import Row, Table, Vocabulary
@@ -29,17 +33,10 @@ from vocab import Row, Table, Vocabulary
 Results = Iterator[Finding | Checked]
 
 DIRECT = ("rectifier", "dc", "battery", "charger", "electrolyzer", "electrolyser", "welder", "plater")
-NOT_A_MOTOR = (
-    *DIRECT,
-    *"heater heating element boiler burner transformer generator genset alternator furnace oven lamp laser".split(),
-    *"inverter ups supply connected total installed induction radiant resistance refrigeration cooling".split(),
-    *"chiller ultrasonic".split(),
-)
-NOT_BY_TABLE = "submersible dc servo spindle synchronous inverter vfd vsd stepper traction brushless".split()
-UNUSUAL_AMPERES = "service factor sf sfa locked rotor inrush starting idle unloaded trip fuse breaker".split()
+SOURCES = ("transformer", "generator", "genset", "alternator", "ups", "inverter", "converter")
 
 
-def _phases(index: Facts, anchor: Quantity, volts: Quantity | None) -> Quantity | None:
+def phases_of(index: Facts, anchor: Quantity, volts: Quantity | None) -> Quantity | None:
     """Phases of the same machine; else of the voltage's own breath; else the only ones said at all."""
     own = partner(index, anchor, ("phases",), "")
     if own is None and volts is not None:
@@ -47,7 +44,7 @@ def _phases(index: Facts, anchor: Quantity, volts: Quantity | None) -> Quantity 
     return own or single(index.of("phases"), "")
 
 
-def _supply_voltage(index: Facts, anchor: Quantity) -> Quantity | None:
+def voltage_of(index: Facts, anchor: Quantity) -> Quantity | None:
     """Voltage of the same machine; else the only voltage above control voltage said in the whole walk."""
     own = partner(index, anchor, ("voltage",), "volt")
     if own is not None:
@@ -55,7 +52,7 @@ def _supply_voltage(index: Facts, anchor: Quantity) -> Quantity | None:
     return single((q for q in index.of("voltage") if (size(q, "volt") or 0) >= 100), "volt", 0.05)
 
 
-def _voltages_of(index: Facts, q: Quantity) -> int:
+def voltages_of(index: Facts, q: Quantity) -> int:
     """How many different voltages were said for the machine: a plate for two voltages has two currents."""
     near = {
         round(s)
@@ -64,145 +61,6 @@ def _voltages_of(index: Facts, q: Quantity) -> int:
         if related(v.subject, q.subject) and seconds_between(v, q) < 7
     }
     return sum(1 for a in near if all(a >= b or b > a * 1.06 for b in near))
-
-
-def full_load_current(table: Table, horsepower: float, volts: float, phases: int = 3) -> tuple[float, str]:
-    """Amperes at full load, and where they come from, for a three- or single-phase motor.
-
-    Between rows of the table amperes are interpolated. 440 to 480 V goes by the 460 V column, and so on, as the
-    table says. Voltages without a column: P / (sqrt(3) V share), share being usual efficiency times power factor.
-    Raises ValueError for a power outside the table.
-    """
-    rows = sorted(table.rows, key=lambda r: r["horsepower"])
-    if not rows[0]["horsepower"] * 0.99 <= horsepower <= rows[-1]["horsepower"] * 1.01:
-        raise ValueError(f"{horsepower} horsepower is outside the table")
-    column = _column(volts, phases)
-    known = [(r["horsepower"], r[column]) for r in rows if column and r[column] is not None]
-    if known and known[0][0] * 0.99 <= horsepower <= known[-1][0] * 1.01:
-        source = "NFPA 70-2008 Table 430.248" if phases == 1 else "NFPA 70-2008 Table 430.250"
-        return _between(known, horsepower), source
-    if phases == 1:
-        raise ValueError(f"{horsepower} horsepower is outside the single-phase table")
-    share = _between([(r["horsepower"], r["share"]) for r in rows], horsepower)
-    return horsepower * 745.7 / (math.sqrt(3) * volts * share), "computed with usual efficiency and power factor"
-
-
-def _column(volts: float, phases: int) -> str | None:
-    ranges = (
-        {"one115": (110, 120), "one230": (220, 240)}
-        if phases == 1
-        else {"v115": (110, 120), "v200": (200, 200), "v208": (208, 208), "v230": (220, 240), "v460": (440, 480)}
-        | {"v575": (550, 600)}
-    )
-    return next((c for c, (low, high) in ranges.items() if low <= volts <= high), None)
-
-
-def _between(points: list[tuple[float, float]], x: float) -> float:
-    if x <= points[0][0]:
-        return points[0][1] * x / points[0][0] if points[0][0] else points[0][1]
-    for (x0, y0), (x1, y1) in pairwise(points):
-        if x <= x1:
-            return y0 + (y1 - y0) * (x - x0) / (x1 - x0)
-    return points[-1][1]
-
-
-def motor_current(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
-    """A motor's full-load amperes against the table for its power and voltage.
-
-    Source: NFPA 70-2008 Table 430.250 (three-phase) and 430.248 (single-phase); voltages without a column are computed
-    from power / (sqrt(3) x volts x efficiency x power factor). Tolerance: outside 0.65 to 1.25 of it, because the table
-    sizes conductors and modern plates run lower. Not for two-voltage plates, service-factor or starting amperes,
-    submersible, DC, servo, multi-speed and inverter motors, nor outside 0.5 to 500 horsepower.
-    """
-    index = facts(walk)
-    row = limit(vocabulary, "motor current")
-    for amps in index.of("current"):
-        power = _motor_power(index, amps)
-        if power is None:
-            continue
-        used: list[Quantity] = [power, amps]
-        if heard(amps, *UNUSUAL_AMPERES) or mentions(f"{amps.subject} {amps.qualifier or ''}", *UNUSUAL_AMPERES):
-            continue
-        skip = _not_by_table(index, power)
-        volts = partner(index, power, ("voltage",), "volt") or partner(index, amps, ("voltage",), "volt")
-        volts = volts or _supply_voltage(index, power)
-        if volts is None:
-            yield compared("motor_current", used, "could not be compared", "no voltage said")
-            continue
-        used.append(volts)
-        if skip is None and _voltages_of(index, power) > 1:
-            skip = "two voltages said, so two currents on the plate"
-        if skip:
-            yield compared("motor_current", used, "could not be compared", skip)
-            continue
-        phase = _phases(index, power, volts)
-        phases = int(phase.value) if phase else 3
-        hp, v, i = size(power, "horsepower"), size(volts, "volt"), size(amps, "ampere")
-        if not hp or not v or not i or phases not in (1, 3):
-            continue
-        try:
-            usual, source = full_load_current(vocabulary["motors"], hp, v, phases)
-        except ValueError as error:
-            yield compared("motor_current", used, "could not be compared", str(error))
-            continue
-
-        def holds(power: Quantity, amps: Quantity, volts: Quantity, phases: int = phases) -> bool:
-            hp, v, i = size(power, "horsepower"), size(volts, "volt"), size(amps, "ampere")
-            expected, _ = full_load_current(vocabulary["motors"], hp or 0, v or 0, phases)
-            return not outside((i or 0) / expected, row["low"], row["high"], slack(power, amps, volts))
-
-        what = f"{figure(power.value, power.unit)} at {figure(v, 'volt')}"
-        yield from verdict(
-            "motor_current",
-            (power, amps, volts),
-            holds,
-            f"{said(amps)} is unusual for a motor of {what} ({name_of(power)}): about {number(_neat(usual))} A is "
-            f"usual ({source}). Re-read the plate: which voltage column, full-load or another current, which motor?",
-            level="check",
-            note=f"about {figure(_neat(usual), 'ampere')} is usual",
-        )
-
-
-def _neat(amperes: float) -> float:
-    """Amperes as people quote them: whole from ten on."""
-    return round(amperes) if amperes >= 10 else round(amperes, 1)
-
-
-def _motor_power(index: Facts, amps: Quantity) -> Quantity | None:
-    """Shaft power that a current goes with: of the same subject, or said in the same breath."""
-    found = partner(index, amps, ("power",), "horsepower")
-    if found is None:
-        breath = [
-            p
-            for p in index.of("power")
-            if size(p, "horsepower") is not None and seconds_between(p, amps) <= 5 and _motor(p)
-        ]
-        found = single(breath, "horsepower", 0.05)
-        if found is not None and any(
-            seconds_between(c, amps) < seconds_between(found, amps)
-            for c in index.of("current")
-            if c is not amps and related(c.subject, found.subject)
-        ):
-            return None
-    supplying = mentions(amps.subject, "fuse", "breaker", "main", "service") and not mentions(amps.subject, "motor")
-    if found is None or supplying or not _motor(found) or mentions(amps.subject, *NOT_A_MOTOR):
-        return None
-    return found
-
-
-def _motor(q: Quantity) -> bool:
-    """Whether a power is a motor's shaft power: in horsepower, or in kilowatts of something that turns."""
-    if mentions(f"{q.subject} {q.qualifier or ''}", *NOT_A_MOTOR):
-        return False
-    return "horsepower" in q.unit or "watt" in q.unit
-
-
-def _not_by_table(index: Facts, power: Quantity) -> str | None:
-    if about_here(index, power, *NOT_BY_TABLE, within=6):
-        return "an inverter, DC, servo or submersible motor goes by its own plate"
-    if about_here(index, power, "speed", within=3) and about_here(index, power, "two", "multi", "variable", within=3):
-        return "a motor with several or variable speeds goes by its own plate"
-    return None
 
 
 def rectifier_power(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
@@ -259,7 +117,7 @@ def heater_power(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
         v, i = size(volts, "volt"), size(amps, "ampere")
         if volts is None or amps is None or not v or not i:
             continue
-        phase = _phases(index, power, volts)
+        phase = phases_of(index, power, volts)
         factors = [math.sqrt(3)] if phase and phase.value == 3 else [1.0] if phase else [1.0, math.sqrt(3)]
 
         def holds(volts: Quantity, amps: Quantity, power: Quantity, factors: list[float] = factors) -> bool:
@@ -279,69 +137,44 @@ def heater_power(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
         )
 
 
-def motor_speed(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
-    """A motor's turns a minute against the synchronous speed of its frequency, and of its poles where said.
+def apparent_power(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
+    """Kilovolt-amperes of a transformer, generator or converter against its volts and amperes.
 
-    Source: synchronous speed 120 f / poles and slip (NEMA MG 1-2021, IEC 60034-1; both from memory). Tolerance: slip
-    of 0 to 8 % at full load (small motors 4 to 6 %). Only for subjects that say motor, and not for gear, DC, servo,
-    inverter, spindle or belt-driven shafts.
+    Source: S = sqrt(3) x V x I three-phase, V x I single-phase (IEC 60050-131). Tolerance: 15 %; kilowatts may be 0.75
+    to 1 of it (power factor 0.8 is usual on generators). Asked about only where all three were said of one thing.
     """
     index = facts(walk)
-    row = limit(vocabulary, "slip")
-    for speed in index.of("speed"):
-        rpm = size(speed, "rpm") if speed.unit == "rpm" else None
-        if not rpm or not mentions(speed.subject, "motor") or mentions(speed.subject, "gear", "gearbox", *NOT_BY_TABLE):
+    row = limit(vocabulary, "apparent power")
+    for power in index.of("power"):
+        kva = "ampere" in power.unit
+        if not size(power, "kilovolt_ampere") or "horsepower" in power.unit or "Btu" in power.unit:
             continue
-        if about_here(index, speed, *NOT_BY_TABLE, within=6):
+        if not mentions(power.subject, *SOURCES):
             continue
-        basis, f = _frequency(index, speed, vocabulary["voltages"])
-        if basis is None or f not in (50.0, 60.0):
+        volts, amps = partner(index, power, ("voltage",), "volt"), partner(index, power, ("current",), "ampere")
+        v, i = size(volts, "volt"), size(amps, "ampere")
+        if volts is None or amps is None or not v or not i:
             continue
-        used = [speed, basis]
-        near = [q for q in index.quantities if seconds_between(q, speed) < 10]
-        poles = next((q for q in near if mentions(f"{q.subject} {q.of or ''}", "pole")), None)
-        if poles is not None and poles.value in (2, 4, 6, 8, 10, 12):
-            used.append(poles)
-            synchronous = 120 * f / poles.value
-        else:
-            synchronous = _synchronous(f, rpm)
-        slip = 1 - rpm / synchronous
-        if -0.002 <= slip <= row["high"] + slack(speed) and rpm >= 400:
-            note = f"{number(synchronous)} rpm less {number(round(slip * 100, 1))} %"
-            yield compared("motor_speed", used, "agreed", note)
-            continue
-        yield finding(
-            "motor_speed",
-            "check",
-            f"{said(speed)} does not go with {figure(f, 'hertz')}: an induction motor turns a few percent below "
-            f"{number(synchronous)} rpm ({name_of(speed)}). Re-read the plate: frequency, poles, motor or driven "
-            f"shaft?",
-            used,
+        phase = phases_of(index, power, volts)
+        factors = [math.sqrt(3)] if phase and phase.value == 3 else [1.0] if phase else [math.sqrt(3), 1.0]
+        low = row["low"] * (1.0 if kva else 0.75)
+
+        def holds(
+            power: Quantity, volts: Quantity, amps: Quantity, factors: list[float] = factors, low: float = low
+        ) -> bool:
+            made = (size(volts, "volt") or 0) * (size(amps, "ampere") or 0)
+            ratios = [(size(power, "volt*ampere") or 0) / (k * made) for k in factors]
+            return any(not outside(r, low, row["high"], slack(power, volts, amps)) for r in ratios)
+
+        yield from verdict(
+            "apparent_power",
+            (power, volts, amps),
+            holds,
+            f"{figure(v, 'volt')} and {figure(i, 'ampere')} make {figure(round(factors[0] * v * i / 1000), 'kVA')}, "
+            f"but {said(power)} was said of the {name_of(power)}. Re-read the plate: which side, which phases?",
+            level="check",
+            note="volts times amperes",
         )
-
-
-def _frequency(index: Facts, speed: Quantity, table: Table) -> tuple[Quantity | None, float | None]:
-    """Hertz of a motor's supply and the figure they come from: as said, else by a voltage met at one frequency only."""
-    hertz = partner(index, speed, ("frequency",), "hertz") or single(index.of("frequency"), "hertz")
-    if hertz is not None:
-        return hertz, size(hertz, "hertz")
-    volts = partner(index, speed, ("voltage",), "volt") or single(index.of("voltage"), "volt")
-    entry = _nominal(size(volts, "volt"), table)
-    if volts is None or entry is None or len(entry["hertz"]) != 1:
-        return None, None
-    return volts, float(entry["hertz"][0])
-
-
-def _nominal(volts: float | None, table: Table) -> Row | None:
-    """The row of the nominal voltage nearest to a voltage, within 2.5 %; None where there is none so near."""
-    near = [(abs(volts - n) / n, r) for r in table.rows for n in r["volts"]] if volts else []
-    off, row = min(near, key=lambda x: x[0], default=(1.0, None))
-    return row if off <= 0.025 else None
-
-
-def _synchronous(hertz: float, rpm: float) -> float:
-    """The least synchronous speed of 2 to 12 poles that is not below rpm, 120 f / poles."""
-    return min((120 * hertz / p for p in (2, 4, 6, 8, 10, 12) if 120 * hertz / p >= rpm - 3), default=60 * hertz)
 
 
 def voltage_with_frequency(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
@@ -356,7 +189,7 @@ def voltage_with_frequency(walk: Walk, vocabulary: Vocabulary, today: date) -> R
     asked: set[tuple[float, float]] = set()
     for volts in index.of("voltage"):
         v = size(volts, "volt")
-        entry = _nominal(v, table)
+        entry = nominal(v, table)
         if v is None or v < 40 or mentions(volts.subject, *DIRECT, "secondary"):
             continue
         hertz = partner(index, volts, ("frequency",), "hertz")
@@ -387,6 +220,13 @@ def voltage_with_frequency(walk: Walk, vocabulary: Vocabulary, today: date) -> R
             f"{other} Hz. Re-read the plate of the {name_of(volts)}, voltage and frequency both.",
             (volts, hertz),
         )
+
+
+def nominal(volts: float | None, table: Table) -> Row | None:
+    """The row of the nominal voltage nearest to a voltage, within 2.5 %; None where there is none so near."""
+    near = [(abs(volts - n) / n, r) for r in table.rows for n in r["volts"]] if volts else []
+    off, row = min(near, key=lambda x: x[0], default=(1.0, None))
+    return row if off <= 0.025 else None
 
 
 def load_exceeds_supply(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
@@ -430,11 +270,11 @@ def _supply(index: Facts) -> tuple[float, tuple[Quantity, ...]] | None:
     amps = [q for q in index.of("current") if mentions(f"{q.subject} {q.qualifier or ''}", *words)]
     amps = [q for q in amps if not mentions(f"{q.subject} {q.qualifier or ''}", "motor", "pump", "fan", "load")]
     main = single(amps, "ampere", 0.001)
-    volts = _supply_voltage(index, main) if main else None
+    volts = voltage_of(index, main) if main else None
     i, v = size(main, "ampere"), size(volts, "volt")
     if main is None or volts is None or not i or not v:
         return None
-    phase = _phases(index, main, volts)
+    phase = phases_of(index, main, volts)
     factor = math.sqrt(3) if phase is None or phase.value == 3 else 1.0
     return factor * v * i / 1000, (main, volts)
 
@@ -456,9 +296,8 @@ def _left_out(index: Facts, q: Quantity) -> bool:
 
 RULES = (
     rectifier_power,
-    motor_current,
     heater_power,
-    motor_speed,
+    apparent_power,
     voltage_with_frequency,
     load_exceeds_supply,
 )

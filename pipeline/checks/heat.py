@@ -1,8 +1,7 @@
-"""Heating up, boilers, steam, cooling: powers, times and temperatures that must go together."""
+"""Heating up and cooling down: powers, times, flows and temperatures that must go together."""
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
 from datetime import date
 
@@ -42,42 +41,6 @@ Results = Iterator[Finding | Checked]
 
 WATER_DENSITY = 8.34
 """Pounds a US gallon at 60 degF (NIST Handbook 44, Appendix C, from memory)."""
-BOILER_HORSEPOWER = 33475.0
-"""Btu an hour: 34.5 lb/h from and at 212 degF."""
-NOT_WATER = (
-    "oil quench salt fryer frying fat blackening black oxide molten lead zinc galvanizing solder wax resin pitch tar "
-    "asphalt bitumen glycol thermal fluid glue polymer paraffin sugar syrup candy caramel strip stripping oven "
-    "furnace kiln dryer"
-).split()
-WET = (
-    "tank rinse wash bath cleaner caustic etch acid water seal dye phosphate pickle pickling degrease degreaser soak "
-    "hot brine kettle vat stage compartment cooker blancher pasteurizer pasteuriser bottle scald scalder"
-).split()
-STEAM = ("steam", "header", "boiler")
-
-
-REGION_4 = tuple(
-    float(text)
-    for text in "1167.0521452767 -724213.16703206 -17.073846940092 12020.824702470 -3232555.0322333 14.915108613530 "
-    "-4823.2657361591 405113.40542057 -0.23855557567849 650.17534844798".split()
-)
-"""Coefficients n1 to n10 of the saturation line (IAPWS-IF97, table 34)."""
-
-
-def saturation(pressure: float) -> float:
-    """Boiling temperature of water in degC at an absolute pressure in MPa, 0.000611 to 22.06.
-
-    IAPWS-IF97, region 4, backward equation 31. Raises ValueError outside the range.
-    """
-    if not 0.000611 <= pressure <= 22.064:
-        raise ValueError(f"{pressure} MPa is outside the saturation line")
-    n = REGION_4
-    beta = math.sqrt(math.sqrt(pressure))
-    e = beta * beta + n[2] * beta + n[5]
-    f = n[0] * beta * beta + n[3] * beta + n[6]
-    g = n[1] * beta * beta + n[4] * beta + n[7]
-    d = 2 * g / (-f - math.sqrt(f * f - 4 * e * g))
-    return (n[9] + d - math.sqrt((n[9] + d) ** 2 - 4 * (n[8] + n[9] * d))) / 2 - 273.15
 
 
 def hours_to_heat(gallons: float, rise: float, kilowatts: float) -> float:
@@ -200,94 +163,6 @@ def _contents(index: Facts, power: Quantity, hot: Quantity) -> Quantity | None:
     return single(plain, "gallon", 0.06)
 
 
-def boiler_rating(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
-    """Boiler horsepower against steam an hour, heat output and burner input.
-
-    Source: 33,475 Btu/h a boiler horsepower; 34.5 lb/h from and at 212 degF, about 28.8 with 60 degF feed at 100 psi
-    (published tables of pounds of dry saturated steam per boiler horsepower). Burner input about 1.25 times output.
-    Tolerance: steam 27.5 to 35.5 lb/h, output 7 %, input 1.02 to 1.6. "Horse" on a boiler is boiler horsepower.
-    """
-    index = facts(walk)
-    for bhp in index.of("power"):
-        if "horsepower" not in bhp.unit or not mentions(bhp.subject, "boiler", "generator"):
-            continue
-        if mentions(bhp.subject, "pump", "fan", "motor", "blower", "feed") or not mentions(
-            bhp.subject, "boiler", "steam"
-        ):
-            continue
-        output = bhp.value * BOILER_HORSEPOWER
-        for other in index.of("power", "flow", "rate", "other"):
-            if other is bhp or seconds_between(other, bhp) > 30 or not _boilers(other):
-                continue
-            yield from _boiler_pair(vocabulary, bhp, other, output)
-
-
-def _boilers(q: Quantity) -> bool:
-    return mentions(q.subject, "boiler", "steam", "burner", "firing", "input", "output") or vague(q.subject)
-
-
-def _boiler_pair(vocabulary: Vocabulary, bhp: Quantity, other: Quantity, output: float) -> Results:
-    used = (bhp, other)
-    steam, heat = size(other, "pound/hour"), size(other, "Btu/hour")
-    if steam is not None and mentions(other.subject, "steam", "boiler", "output"):
-        row, unit, each = limit(vocabulary, "steam per boiler horsepower"), "pound/hour", 1.0
-        usual = f"{number(bhp.value * 34.5)} pounds of steam an hour from and at 212 °F"
-    elif heat is None or "horsepower" in other.unit:
-        return
-    elif mentions(other.subject, "burner", "firing", "input"):
-        row, unit, each = limit(vocabulary, "burner on boiler"), "Btu/hour", BOILER_HORSEPOWER
-        usual = f"an output of {number(output)} Btu an hour, so an input of about {number(output * 1.25)}"
-    elif mentions(f"{other.subject} {other.qualifier}", "output"):
-        row, unit, each = limit(vocabulary, "boiler output"), "Btu/hour", BOILER_HORSEPOWER
-        usual = f"an output of {number(output)} Btu an hour"
-    else:
-        return
-
-    def holds(bhp: Quantity, other: Quantity) -> bool:
-        ratio = (size(other, unit) or 0) / (bhp.value * each)
-        return not outside(ratio, row["low"], row["high"], slack(bhp, other))
-
-    yield from verdict(
-        "boiler_rating",
-        used,
-        holds,
-        f"{number(bhp.value)} boiler horsepower is {usual}, but {said(other)} was said ({name_of(other)}). Re-read "
-        f"both plates: input or output, which feed temperature, M for thousand or MM for million?",
-        level="check",
-        note=f"{number(bhp.value)} boiler horsepower is {usual}",
-    )
-
-
-def boiler_surface(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
-    """Heating surface per boiler horsepower, as a question only.
-
-    Source: about 5 ft2 a boiler horsepower for fire-tube boilers, 10 to 12 by old builders' ratings; common practice,
-    no source. Tolerance: 3 to 15.
-    """
-    index = facts(walk)
-    row = limit(vocabulary, "heating surface")
-    for area in with_unit(index.of("area"), "foot**2"):
-        if not mentions(f"{area.subject} {area.qualifier or ''}", "boiler", "heating"):
-            continue
-        boilers = [p for p in index.of("power") if "horsepower" in p.unit and mentions(p.subject, "boiler")]
-        bhp = single(boilers, "horsepower")
-        feet = size(area, "foot**2")
-        if bhp is None or not feet or not bhp.value:
-            continue
-        ratio = feet / bhp.value
-        if not outside(ratio, row["low"], row["high"], slack(area, bhp)):
-            note = f"{number(round(ratio, 1))} square feet a horsepower"
-            yield compared("boiler_surface", (area, bhp), "agreed", note)
-            continue
-        yield finding(
-            "boiler_surface",
-            "check",
-            f"{said(area)} of heating surface for {number(bhp.value)} boiler horsepower is {number(round(ratio, 1))} "
-            f"square feet each; about 5 to 10 is usual. Compare with the data plate or the certificate.",
-            (area, bhp),
-        )
-
-
 def chiller_power(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     """Compressor power against tons of refrigeration, and a cooling tower's tons against its heat.
 
@@ -332,76 +207,90 @@ def chiller_power(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
             )
 
 
-def above_boiling(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
-    """A water bath said to be hotter than water boils in the open.
+def cooling_flow(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
+    """Tons of a chiller against the flow through it and the temperatures before and behind it.
 
-    Source: IAPWS-IF97, 211.95 degF (99.97 degC) at 101.325 kPa. Tolerance: 214 degF. Not for oil, salt, blackening,
-    molten metal, thermal fluid, ovens, nor for a vessel under pressure.
+    Source: Q = m c dT; for water tons = gpm x degF / 24 (500 Btu/h a gpm and degF over 12,000). Tolerance: 0.5 to 1.6,
+    as glycol carries less and pumps are sized for more. Only where supply and return were both said, for one flow.
     """
     index = facts(walk)
-    row = limit(vocabulary, "boiling")
-    for hot in index.of("temperature"):
-        f = size(hot, "degF")
-        if f is None or f <= row["high"] or not mentions(hot.subject, *WET):
-            continue
-        if mentions(hot.subject, *NOT_WATER, "steam"):
-            continue
-        closed = "pressure retort autoclave jacket coil exchanger boiler burner".split()
-        if mentions(hot.subject, *closed) or about_here(
-            index, hot, *NOT_WATER, "retort", "autoclave", "pressure", within=6
-        ):
-            continue
-        if partner(index, hot, ("pressure",), "psi") is not None:
-            continue
-        used = (hot,)
-        if f <= row["high"] * (1 + slack(hot)):
-            yield compared("above_boiling", used, "agreed", "near boiling")
-            continue
-        yield finding(
-            "above_boiling",
-            "check",
-            f"{said(hot)} is above the boiling point of water in an open tank, 212 °F or 100 °C ({name_of(hot)}). "
-            f"Re-read the gauge: °F or °C, and what is in it?",
-            used,
-        )
+    row = limit(vocabulary, "cooling flow")
+    tons = single((p for p in index.of("power") if p.unit == "ton_of_refrigeration"), "watt")
+    if tons is None or mentions(tons.subject, "tower"):
+        return
+    near = [t for t in index.of("temperature") if seconds_between(t, tons) <= 3 * SENTENCE]
+
+    def one(*words: str) -> Quantity | None:
+        return single((t for t in near if mentions(f"{t.subject} {t.qualifier or ''}", *words)), "degF", 0.001)
+
+    cold, warm = one("supply", "leaving", "outlet"), one("return", "entering", "inlet")
+    wet = "chilled glycol chiller water pump brine evaporator".split()
+    flows = [f for f in with_unit(index.of("flow"), "gallon/minute") if mentions(f.subject, *wet)]
+    flow = single(
+        (f for f in flows if "foot**3" not in f.unit and seconds_between(f, tons) <= 3 * SENTENCE), "gallon/minute"
+    )
+    if cold is None or warm is None or flow is None or cold is warm:
+        return
+
+    def holds(tons: Quantity, flow: Quantity, warm: Quantity, cold: Quantity) -> bool:
+        rise = (size(warm, "degF") or 0) - (size(cold, "degF") or 0)
+        made = (size(flow, "gallon/minute") or 0) * rise / 24
+        ratio = made / (size(tons, "ton_of_refrigeration") or 0)
+        return not outside(ratio, row["low"], row["high"], slack(tons, flow, warm, cold))
+
+    rise = (size(warm, "degF") or 0) - (size(cold, "degF") or 0)
+    made = (size(flow, "gallon/minute") or 0) * rise / 24
+    yield from verdict(
+        "cooling_flow",
+        (tons, flow, warm, cold),
+        holds,
+        f"{said(flow)} from {said(warm)} to {said(cold)} is {number(round(made, 1))} tons of cooling, but "
+        f"{said(tons)} was said ({name_of(tons)}). Ask whether flow and temperatures are of one moment; re-read the "
+        f"plate.",
+        level="check",
+        note=f"{number(round(made, 1))} tons by flow",
+    )
 
 
-def steam_pressure(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
-    """Steam said to be colder than it can be at its pressure.
+def gas_use(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
+    """Gas that a burner takes an hour against its heat.
 
-    Source: IAPWS-IF97 saturation line, pressure taken as gauge. Tolerance: 12 degF; hotter is superheated and no
-    finding. Only where temperature and pressure are both of steam or of a boiler.
+    Source: natural gas about 1,030 Btu a cubic foot (37 to 40 MJ/m3), propane about 2,500; common practice, from
+    memory. Tolerance: 850 to 1,200 for natural gas; propane and other gases are left alone.
     """
     index = facts(walk)
-    row = limit(vocabulary, "steam temperature")
-    for hot in index.of("temperature"):
-        if not mentions(hot.subject, *STEAM) or mentions(
-            hot.subject, "water", "feed", "feedwater", "condensate", "stack"
+    row = limit(vocabulary, "heat of natural gas")
+    for flow in with_unit(index.of("flow", "rate"), "foot**3/hour"):
+        if not mentions(flow.subject, "gas") or mentions(
+            flow.subject, "propane", "lpg", "biogas", "landfill", "exhaust"
         ):
             continue
-        pressure = partner(index, hot, ("pressure",), "megapascal")
-        p, f = size(pressure, "megapascal"), size(hot, "degF")
-        if pressure is None or p is None or f is None or not 0 < p < 20 or not mentions(pressure.subject, *STEAM):
+        heat = partner(index, flow, ("power",), "Btu/hour")
+        if heat is None or "Btu" not in heat.unit or about_here(index, flow, "propane", "lpg", "butane"):
             continue
-        at = convert(saturation(p + 0.101325), "degC", "degF")
-        used = (hot, pressure)
-        if f - at >= row["low"] - at * slack(*used):
-            yield compared("steam_pressure", used, "agreed", f"saturated at {figure(round(at), 'degF')}")
+        feet, btu = size(flow, "foot**3/hour"), size(heat, "Btu/hour")
+        if not feet or not btu:
             continue
-        yield finding(
-            "steam_pressure",
-            "check",
-            f"Steam at {said(pressure)} is at least {figure(round(at), 'degF')}, but {said(hot)} was said "
-            f"({name_of(hot)}). Re-read both gauges: water or steam, rated or running pressure?",
-            used,
+
+        def holds(flow: Quantity, heat: Quantity) -> bool:
+            each = (size(heat, "Btu/hour") or 0) / (size(flow, "foot**3/hour") or 0)
+            return not outside(each, row["low"], row["high"], slack(flow, heat))
+
+        yield from verdict(
+            "gas_use",
+            (flow, heat),
+            holds,
+            f"{said(heat)} from {said(flow)} of gas is {number(round(btu / feet))} Btu a cubic foot "
+            f"({name_of(flow)}); natural gas has about 1,030. Re-read the burner plate: which gas, M for thousand or "
+            f"MM for million?",
+            level="check",
+            note=f"{number(round(btu / feet))} Btu a cubic foot",
         )
 
 
 RULES = (
     heat_up,
-    boiler_rating,
-    boiler_surface,
     chiller_power,
-    above_boiling,
-    steam_pressure,
+    cooling_flow,
+    gas_use,
 )

@@ -8,6 +8,7 @@ from datetime import date
 
 from pipeline.checks.facts import (
     Facts,
+    alike,
     compared,
     facts,
     figure,
@@ -157,6 +158,43 @@ def shaft_torque(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
         )
 
 
+def rim_speed(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
+    """Speed of a rim, belt or web against the diameter and turns a minute of its roll, wheel or blade.
+
+    Source: v = pi x D x n. Tolerance: 10 %, as diameters are nominal. Only where all three are of one subject.
+    """
+    index = facts(walk)
+    row = limit(vocabulary, "rim speed")
+    for turns in index.of("speed"):
+        rpm = size(turns, "rpm") if turns.unit == "rpm" else None
+        if not rpm or mentions(turns.subject, "motor", "gear"):
+            continue
+        across = partner(index, turns, ("diameter",), "inch")
+        speed = partner(index, turns, ("speed",), "foot/minute")
+        d, v = size(across, "foot"), size(speed, "foot/minute")
+        if across is None or speed is None or not d or not v:
+            continue
+        if alike(across.subject, turns.subject) != "same" or alike(speed.subject, turns.subject) != "same":
+            continue
+
+        def holds(across: Quantity, turns: Quantity, speed: Quantity) -> bool:
+            made = math.pi * (size(across, "foot") or 0) * (size(turns, "rpm") or 0)
+            return not outside(
+                (size(speed, "foot/minute") or 0) / made, row["low"], row["high"], slack(across, turns, speed)
+            )
+
+        shown = math.pi * d * rpm * speed.value / v
+        yield from verdict(
+            "rim_speed",
+            (across, turns, speed),
+            holds,
+            f"{said(across)} across at {said(turns)} is {figure(round(shown), speed.unit)} at the rim, but "
+            f"{said(speed)} was said ({name_of(turns)}). Re-read the plate or the drawing, measure nothing that turns.",
+            level="check",
+            note=f"{figure(round(shown), speed.unit)} at the rim",
+        )
+
+
 def press_daylight(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     """Daylight of a press against stroke and closed height.
 
@@ -237,6 +275,7 @@ def _lifting(q: Quantity) -> bool:
 RULES = (
     cylinder_force,
     shaft_torque,
+    rim_speed,
     press_daylight,
     crane_against_load,
 )

@@ -12,13 +12,17 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from extractors.units import convert
-from pipeline.checks import electrical, fluid, heat, mechanical, transport
+from pipeline.checks import electrical, fluid, heat, mechanical, motors, steam, transport
 from pipeline.walk import Finding, Quantity, Walk
 from tests.pipeline.checks.said import walk
 from vocab import builtin
 
 TODAY = date(2026, 11, 25)
-RULES = {rule.__name__: rule for module in (electrical, heat, fluid, mechanical, transport) for rule in module.RULES}
+RULES = {
+    rule.__name__: rule
+    for module in (electrical, motors, heat, steam, fluid, mechanical, transport)
+    for rule in module.RULES
+}
 CASES = tomllib.loads((Path(__file__).parents[2] / "cases" / "checks_engineering.toml").read_text("utf-8"))["case"]
 
 

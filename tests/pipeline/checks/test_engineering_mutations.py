@@ -11,14 +11,14 @@ from pathlib import Path
 
 import pytest
 
-from pipeline.checks import check, electrical, fluid, heat, mechanical, transport
+from pipeline.checks import check, electrical, fluid, heat, mechanical, motors, steam, transport
 from pipeline.walk import Checked, Finding, Quantity, Walk
 from tests.pipeline.checks.said import walk
 from vocab import builtin
 
 TODAY = date(2026, 11, 25)
 WALKS = tomllib.loads((Path(__file__).parents[2] / "cases" / "consistent_walks.toml").read_text("utf-8"))["walk"]
-RULES = {r.__name__ for m in (electrical, heat, fluid, mechanical, transport) for r in m.RULES}
+RULES = {r.__name__ for m in (electrical, motors, heat, steam, fluid, mechanical, transport) for r in m.RULES}
 TWO_SIDED = {"motor_current", "rectifier_power", "heater_power", "cylinder_force", "shaft_torque", "compressor_flow"}
 TWO_SIDED |= {"motor_speed", "voltage_with_frequency", "head_and_pressure", "boiler_rating"}
 """Rules that ask about too little and too much; the others ask on one side only, by their physics."""

@@ -8,9 +8,9 @@ import pytest
 from scipy import constants
 
 from extractors.units import convert
-from pipeline.checks import heat, mechanical, transport
-from pipeline.checks.electrical import _synchronous, full_load_current
+from pipeline.checks import heat, mechanical, steam, transport
 from pipeline.checks.fluid import FEET_A_PSI, FULL_VACUUM
+from pipeline.checks.motors import full_load_current, synchronous_speed
 from pipeline.walk import Quantity
 from vocab import builtin
 
@@ -61,13 +61,13 @@ def test_outside_the_table_nothing_is_guessed() -> None:
     [(60, 3560, 3600), (60, 1780, 1800), (60, 1175, 1200), (60, 885, 900), (50, 2955, 3000), (50, 1475, 1500)],
 )
 def test_synchronous_speeds(hertz: float, rpm: float, synchronous: float) -> None:
-    assert _synchronous(hertz, rpm) == synchronous
+    assert synchronous_speed(hertz, rpm) == synchronous
 
 
 # IAPWS-IF97 (2007), Table 36: saturation temperatures in K at 0.1, 1 and 10 MPa.
 @pytest.mark.parametrize(("megapascal", "kelvin"), [(0.1, 372.755919), (1.0, 453.035632), (10.0, 584.149488)])
 def test_saturation_by_the_release(megapascal: float, kelvin: float) -> None:
-    assert heat.saturation(megapascal) + 273.15 == pytest.approx(kelvin, abs=1e-5)
+    assert steam.saturation(megapascal) + 273.15 == pytest.approx(kelvin, abs=1e-5)
 
 
 def test_saturation_by_coolprop() -> None:
@@ -75,19 +75,19 @@ def test_saturation_by_coolprop() -> None:
     for psi in (15, 60, 110, 150, 250):
         pascal = convert(psi, "psi", "pascal") + constants.atm
         expected = CoolProp.PropsSI("T", "P", pascal, "Q", 0, "Water") - constants.zero_Celsius
-        assert heat.saturation(pascal / 1e6) == pytest.approx(expected, abs=0.03)
+        assert steam.saturation(pascal / 1e6) == pytest.approx(expected, abs=0.03)
 
 
 def test_saturation_outside_its_line() -> None:
     with pytest.raises(ValueError, match="outside"):
-        heat.saturation(30.0)
+        steam.saturation(30.0)
 
 
 # Boiler horsepower: 34.5 lb/h from and at 212 degF; "Pounds of dry saturated steam per boiler horsepower" table
 # (scribd.com/document/424671542): 28.8 at 60 degF feed and 100 psi, 29.8 at 100 degF and 100 psi, 31.2 at 120 and 10.
 def test_boiler_horsepower() -> None:
-    assert abs(34.5 * 970.3 / heat.BOILER_HORSEPOWER - 1) < 0.001
-    assert convert(1, "boiler_horsepower", "Btu/hour") == pytest.approx(heat.BOILER_HORSEPOWER, rel=0.001)
+    assert abs(34.5 * 970.3 / steam.BOILER_HORSEPOWER - 1) < 0.001
+    assert convert(1, "boiler_horsepower", "Btu/hour") == pytest.approx(steam.BOILER_HORSEPOWER, rel=0.001)
     row = next(r for r in builtin()["limits"].rows if r["name"] == "steam per boiler horsepower")
     assert all(row["low"] <= x <= row["high"] for x in (28.8, 29.8, 31.2, 27.8, 34.5))
 
@@ -95,9 +95,9 @@ def test_boiler_horsepower() -> None:
 def test_steam_per_boiler_horsepower_by_coolprop() -> None:
     CoolProp = pytest.importorskip("CoolProp.CoolProp", reason="CoolProp is not installed")
     pressure = convert(100, "psi", "pascal") + constants.atm
-    steam = CoolProp.PropsSI("H", "P", pressure, "Q", 1, "Water")
+    vapour = CoolProp.PropsSI("H", "P", pressure, "Q", 1, "Water")
     feed = CoolProp.PropsSI("H", "P", pressure, "T", convert(60, "degF", "kelvin"), "Water")
-    pounds = heat.BOILER_HORSEPOWER / convert(steam - feed, "joule/kilogram", "Btu/pound")
+    pounds = steam.BOILER_HORSEPOWER / convert(vapour - feed, "joule/kilogram", "Btu/pound")
     assert pounds == pytest.approx(28.8, abs=0.1)
 
 

@@ -1,0 +1,286 @@
+"""Motors: amperes against the table for power and voltage, turns a minute against frequency and poles."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from datetime import date
+from itertools import pairwise
+
+from pipeline.checks.electrical import DIRECT, nominal, phases_of, voltage_of, voltages_of
+from pipeline.checks.facts import (
+    Facts,
+    compared,
+    facts,
+    figure,
+    finding,
+    limit,
+    mentions,
+    name_of,
+    number,
+    said,
+    size,
+    slack,
+)
+from pipeline.checks.nearby import (
+    about_here,
+    heard,
+    outside,
+    partner,
+    related,
+    seconds_between,
+    single,
+)
+from pipeline.checks.offers import verdict
+from pipeline.walk import Checked, Finding, Quantity, Walk
+from vocab import Table, Vocabulary
+
+Results = Iterator[Finding | Checked]
+
+NOT_A_MOTOR = (
+    *DIRECT,
+    *"heater heating element boiler burner transformer generator genset alternator furnace oven lamp laser".split(),
+    *"inverter ups supply connected total installed induction radiant resistance refrigeration cooling".split(),
+    *"chiller ultrasonic".split(),
+)
+NOT_BY_TABLE = "submersible dc servo spindle synchronous inverter vfd vsd stepper traction brushless".split()
+UNUSUAL_AMPERES = "service factor sf sfa locked rotor inrush starting idle unloaded trip fuse breaker".split()
+
+
+def full_load_current(table: Table, horsepower: float, volts: float, phases: int = 3) -> tuple[float, str]:
+    """Amperes at full load, and where they come from, for a three- or single-phase motor.
+
+    Between rows of the table amperes are interpolated. 440 to 480 V goes by the 460 V column, and so on, as the
+    table says. Voltages without a column: P / (sqrt(3) V share), share being usual efficiency times power factor.
+    Raises ValueError for a power outside the table.
+    """
+    rows = sorted(table.rows, key=lambda r: r["horsepower"])
+    if not rows[0]["horsepower"] * 0.99 <= horsepower <= rows[-1]["horsepower"] * 1.01:
+        raise ValueError(f"{horsepower} horsepower is outside the table")
+    column = _column(volts, phases)
+    known = [(r["horsepower"], r[column]) for r in rows if column and r[column] is not None]
+    if known and known[0][0] * 0.99 <= horsepower <= known[-1][0] * 1.01:
+        source = "NFPA 70-2008 Table 430.248" if phases == 1 else "NFPA 70-2008 Table 430.250"
+        return _between(known, horsepower), source
+    if phases == 1:
+        raise ValueError(f"{horsepower} horsepower is outside the single-phase table")
+    share = _between([(r["horsepower"], r["share"]) for r in rows], horsepower)
+    return horsepower * 745.7 / (math.sqrt(3) * volts * share), "computed with usual efficiency and power factor"
+
+
+def _column(volts: float, phases: int) -> str | None:
+    ranges = (
+        {"one115": (110, 120), "one230": (220, 240)}
+        if phases == 1
+        else {"v115": (110, 120), "v200": (200, 200), "v208": (208, 208), "v230": (220, 240), "v460": (440, 480)}
+        | {"v575": (550, 600)}
+    )
+    return next((c for c, (low, high) in ranges.items() if low <= volts <= high), None)
+
+
+def _between(points: list[tuple[float, float]], x: float) -> float:
+    if x <= points[0][0]:
+        return points[0][1] * x / points[0][0] if points[0][0] else points[0][1]
+    for (x0, y0), (x1, y1) in pairwise(points):
+        if x <= x1:
+            return y0 + (y1 - y0) * (x - x0) / (x1 - x0)
+    return points[-1][1]
+
+
+def motor_current(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
+    """A motor's full-load amperes against the table for its power and voltage.
+
+    Source: NFPA 70-2008 Table 430.250 (three-phase) and 430.248 (single-phase); voltages without a column are computed
+    from power / (sqrt(3) x volts x efficiency x power factor). Tolerance: outside 0.65 to 1.25 of it, because the table
+    sizes conductors and modern plates run lower. Not for two-voltage plates, service-factor or starting amperes,
+    submersible, DC, servo, multi-speed and inverter motors, nor outside 0.5 to 500 horsepower.
+    """
+    index = facts(walk)
+    row = limit(vocabulary, "motor current")
+    for amps in index.of("current"):
+        power = _motor_power(index, amps)
+        if power is None:
+            continue
+        used: list[Quantity] = [power, amps]
+        if heard(amps, *UNUSUAL_AMPERES) or mentions(f"{amps.subject} {amps.qualifier or ''}", *UNUSUAL_AMPERES):
+            continue
+        skip = _not_by_table(index, power)
+        volts = partner(index, power, ("voltage",), "volt") or partner(index, amps, ("voltage",), "volt")
+        volts = volts or voltage_of(index, power)
+        if volts is None:
+            yield compared("motor_current", used, "could not be compared", "no voltage said")
+            continue
+        used.append(volts)
+        if skip is None and voltages_of(index, power) > 1:
+            skip = "two voltages said, so two currents on the plate"
+        if skip:
+            yield compared("motor_current", used, "could not be compared", skip)
+            continue
+        phase = phases_of(index, power, volts)
+        phases = int(phase.value) if phase else 3
+        hp, v, i = size(power, "horsepower"), size(volts, "volt"), size(amps, "ampere")
+        if not hp or not v or not i or phases not in (1, 3):
+            continue
+        try:
+            usual, source = full_load_current(vocabulary["motors"], hp, v, phases)
+        except ValueError as error:
+            yield compared("motor_current", used, "could not be compared", str(error))
+            continue
+
+        def holds(power: Quantity, amps: Quantity, volts: Quantity, phases: int = phases) -> bool:
+            hp, v, i = size(power, "horsepower"), size(volts, "volt"), size(amps, "ampere")
+            expected, _ = full_load_current(vocabulary["motors"], hp or 0, v or 0, phases)
+            return not outside((i or 0) / expected, row["low"], row["high"], slack(power, amps, volts))
+
+        what = f"{figure(power.value, power.unit)} at {figure(v, 'volt')}"
+        yield from verdict(
+            "motor_current",
+            (power, amps, volts),
+            holds,
+            f"{said(amps)} is unusual for a motor of {what} ({name_of(power)}): about {number(_neat(usual))} A is "
+            f"usual ({source}). Re-read the plate: which voltage column, full-load or another current, which motor?",
+            level="check",
+            note=f"about {figure(_neat(usual), 'ampere')} is usual",
+        )
+
+
+def _neat(amperes: float) -> float:
+    """Amperes as people quote them: whole from ten on."""
+    return round(amperes) if amperes >= 10 else round(amperes, 1)
+
+
+def _motor_power(index: Facts, amps: Quantity) -> Quantity | None:
+    """Shaft power that a current goes with: of the same subject, or said in the same breath."""
+    found = partner(index, amps, ("power",), "horsepower")
+    if found is None:
+        breath = [
+            p
+            for p in index.of("power")
+            if size(p, "horsepower") is not None and seconds_between(p, amps) <= 5 and _motor(p)
+        ]
+        found = single(breath, "horsepower", 0.05)
+        if found is not None and any(
+            seconds_between(c, amps) < seconds_between(found, amps)
+            for c in index.of("current")
+            if c is not amps and related(c.subject, found.subject)
+        ):
+            return None
+    supplying = mentions(amps.subject, "fuse", "breaker", "main", "service") and not mentions(amps.subject, "motor")
+    if found is None or supplying or not _motor(found) or mentions(amps.subject, *NOT_A_MOTOR):
+        return None
+    return found
+
+
+def _motor(q: Quantity) -> bool:
+    """Whether a power is a motor's shaft power: in horsepower, or in kilowatts of something that turns."""
+    if mentions(f"{q.subject} {q.qualifier or ''}", *NOT_A_MOTOR):
+        return False
+    return "horsepower" in q.unit or "watt" in q.unit
+
+
+def _not_by_table(index: Facts, power: Quantity) -> str | None:
+    if about_here(index, power, *NOT_BY_TABLE, within=6):
+        return "an inverter, DC, servo or submersible motor goes by its own plate"
+    if about_here(index, power, "speed", within=3) and about_here(index, power, "two", "multi", "variable", within=3):
+        return "a motor with several or variable speeds goes by its own plate"
+    return None
+
+
+def dc_motor_power(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
+    """Shaft power of a direct-current motor against armature volts times amperes.
+
+    Source: P = V x I x efficiency (IEC 60034-1). Tolerance: an efficiency of 0.65 to 1.0; more than the product cannot
+    be, but plates name several voltages, so it is asked. Only where DC was said of it.
+    """
+    index = facts(walk)
+    row = limit(vocabulary, "dc motor")
+    for power in index.of("power"):
+        if not size(power, "watt") or not mentions(f"{power.subject} {power.qualifier or ''}", "dc", "direct"):
+            continue
+        if mentions(power.subject, "rectifier", "supply", "bus") or not (
+            "horsepower" in power.unit or "watt" in power.unit
+        ):
+            continue
+        volts, amps = partner(index, power, ("voltage",), "volt"), partner(index, power, ("current",), "ampere")
+        v, i = size(volts, "volt"), size(amps, "ampere")
+        if volts is None or amps is None or not v or not i:
+            continue
+
+        def holds(power: Quantity, volts: Quantity, amps: Quantity) -> bool:
+            made = (size(volts, "volt") or 0) * (size(amps, "ampere") or 0)
+            return not outside((size(power, "watt") or 0) / made, row["low"], row["high"], slack(power, volts, amps))
+
+        yield from verdict(
+            "dc_motor_power",
+            (power, volts, amps),
+            holds,
+            f"{figure(v, 'volt')} times {figure(i, 'ampere')} is {figure(round(v * i / 1000, 1), 'kilowatt')}, but "
+            f"{said(power)} was said of the {name_of(power)}. Re-read the plate: armature or field, which speed?",
+            level="check",
+            note=f"{figure(round(v * i / 1000, 1), 'kilowatt')} in",
+        )
+
+
+def motor_speed(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
+    """A motor's turns a minute against the synchronous speed of its frequency, and of its poles where said.
+
+    Source: synchronous speed 120 f / poles and slip (NEMA MG 1-2021, IEC 60034-1; both from memory). Tolerance: slip
+    of 0 to 8 % at full load (small motors 4 to 6 %). Only for subjects that say motor, and not for gear, DC, servo,
+    inverter, spindle or belt-driven shafts.
+    """
+    index = facts(walk)
+    row = limit(vocabulary, "slip")
+    for speed in index.of("speed"):
+        rpm = size(speed, "rpm") if speed.unit == "rpm" else None
+        if not rpm or not mentions(speed.subject, "motor") or mentions(speed.subject, "gear", "gearbox", *NOT_BY_TABLE):
+            continue
+        if about_here(index, speed, *NOT_BY_TABLE, within=6):
+            continue
+        basis, f = _frequency(index, speed, vocabulary["voltages"])
+        if basis is None or f not in (50.0, 60.0):
+            continue
+        used = [speed, basis]
+        near = [q for q in index.quantities if seconds_between(q, speed) < 10]
+        poles = next((q for q in near if mentions(f"{q.subject} {q.of or ''}", "pole")), None)
+        if poles is not None and poles.value in (2, 4, 6, 8, 10, 12):
+            used.append(poles)
+            synchronous = 120 * f / poles.value
+        else:
+            synchronous = synchronous_speed(f, rpm)
+        slip = 1 - rpm / synchronous
+        if -0.002 <= slip <= row["high"] + slack(speed) and rpm >= 400:
+            note = f"{number(synchronous)} rpm less {number(round(slip * 100, 1))} %"
+            yield compared("motor_speed", used, "agreed", note)
+            continue
+        yield finding(
+            "motor_speed",
+            "check",
+            f"{said(speed)} does not go with {figure(f, 'hertz')}: an induction motor turns a few percent below "
+            f"{number(synchronous)} rpm ({name_of(speed)}). Re-read the plate: frequency, poles, motor or driven "
+            f"shaft?",
+            used,
+        )
+
+
+def _frequency(index: Facts, speed: Quantity, table: Table) -> tuple[Quantity | None, float | None]:
+    """Hertz of a motor's supply and the figure they come from: as said, else by a voltage met at one frequency only."""
+    hertz = partner(index, speed, ("frequency",), "hertz") or single(index.of("frequency"), "hertz")
+    if hertz is not None:
+        return hertz, size(hertz, "hertz")
+    volts = partner(index, speed, ("voltage",), "volt") or single(index.of("voltage"), "volt")
+    entry = nominal(size(volts, "volt"), table)
+    if volts is None or entry is None or len(entry["hertz"]) != 1:
+        return None, None
+    return volts, float(entry["hertz"][0])
+
+
+def synchronous_speed(hertz: float, rpm: float) -> float:
+    """The least synchronous speed of 2 to 12 poles that is not below rpm, 120 f / poles."""
+    return min((120 * hertz / p for p in (2, 4, 6, 8, 10, 12) if 120 * hertz / p >= rpm - 3), default=60 * hertz)
+
+
+RULES = (
+    motor_current,
+    dc_motor_power,
+    motor_speed,
+)
