@@ -72,7 +72,10 @@ class Gatherer:
         self.view, self.atoms = view, view.atoms
         self.sequences = sequences
         self.materials, self.roles = _materials(vocabulary), _roles(vocabulary)
-        self.phrases = sorted([*view.phrases, *partitives(view)], key=lambda p: (p.first, p.last))
+        parts = partitives(view)
+        covered = {k for p in parts for k in range(p.first, p.last)}
+        kept = [p for p in view.phrases if p.head not in covered]
+        self.phrases = sorted([*kept, *parts], key=lambda p: (p.first, p.last))
         decisions, self.everything = decide(view.atoms, self.phrases, vocabulary)
         self.decided = {d.phrase: d for d in decisions}
         self.plates = owners(view, self.phrases)

@@ -172,7 +172,14 @@ class Nouns:
                 if whole is not None and whole[0] == end:
                     start, (name, grade) = s, whole[1]
                     break
-            phrase = self.around(i, start, end, name, grade)
+            if (
+                start > i
+                and self.places.at(self.atoms, i)
+                and (i - 1 in self.number_at or (i and self.atoms[i - 1].lower == "single"))
+            ):
+                phrase = self.around(i + 1, start, end, name, grade)  # "a five stage washer"
+            else:
+                phrase = self.around(i, start, end, name, grade)
             out.append(phrase)
             i = end
         return out

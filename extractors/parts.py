@@ -82,9 +82,7 @@ def partitives(view: Scene) -> list[Phrase]:
             last += 1
             if atoms[last - 1].after:
                 break
-        if not kind or any(
-            p.first <= k + 1 < p.last and p.grade != "never" for p in view.phrases if p.known == total.known
-        ):
+        if not kind:
             continue
         if singular(kind[-1]) == "one":
             kind = kind[:-1]
@@ -97,7 +95,9 @@ def partitives(view: Scene) -> list[Phrase]:
 
 def _part(total: Phrase, first: int, last: int, count: int, kind: str, *, behind: bool) -> Phrase:
     noun = total.text.split()[-1]
-    name = f"{noun} {kind}" if behind else f"{kind} {noun}"
+    own = singular(kind.split()[-1]) == singular(noun)
+    name = f"{noun} {kind}" if behind else kind if own else f"{kind} {noun}"
+    kind = kind.rsplit(" ", 1)[0] if own and " " in kind else kind
     return Phrase(
         first,
         first,

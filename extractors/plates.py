@@ -379,7 +379,9 @@ class Plates:
             if out and atoms[k].lower == "as" and k + 2 < len(atoms) and atoms[k + 1].lower == "in":
                 doubt = None
                 k += 3
-                if atoms[k - 1].after:
+                if atoms[k - 1].after not in ("", ",") or (
+                    k < len(atoms) and atoms[k - 1].after and self.part(k) is None
+                ):
                     break
                 continue
             found = self.part(k)
@@ -431,8 +433,8 @@ class Plates:
                 atoms[k - 1].after == ","
                 and k < len(atoms)
                 and (nxt := self.part(k)) is not None
-                and nxt[2] in ("letter", "digit", "oh")
-                and sort in ("letter", "digit", "oh")
+                and nxt[2] in ("letter", "digit", "oh", "sign", "number")
+                and sort in ("letter", "digit", "oh", "sign")
             ):
                 break
             sort_before = sort

@@ -176,7 +176,7 @@ class Roles:
                     break
                 continue
             k += 1
-        if k >= len(atoms) or not (linked or (comma and article)):
+        if k >= len(atoms) or not (linked or (article and (comma or self.known(k)))):
             return None
         # "stage one has a pump" tells what it has, not what it is
         if any(a.lower in ("has", "holds", "had") for a in atoms[i:k]):

@@ -390,10 +390,18 @@ class Reader:
                 and not atoms[reference.first - 1].after
             )
             found = self.roles.behind(reference.last)
+            told = (
+                reference.first > 0
+                and atoms[reference.first - 1].lower in COPULAS
+                and not atoms[reference.first - 1].after
+            )
+            if told and not led and (before := self.roles.before(reference.first, led=False)) is not None:
+                found = before if found is None or atoms[reference.last - 1].after else found
+                end = reference.last
             if found is not None and led and not found.vocabulary:
                 found = None
             if found is not None:
-                role, end = found.text, found.end
+                role, end = found.text, max(end, found.end)
             else:
                 before = self.roles.before(reference.first, led=led)
                 role = before.text if before else None
@@ -407,6 +415,9 @@ class Reader:
         span = span_of(atoms, self.tokens, reference.first, end)
         for number in reference.numbers:
             if role is None:
+                if reference.first and atoms[reference.first - 1].lower in LEADING:
+                    continue  # "behind tank nine" tells where something else is
+                line.first = line.first or reference.first
                 line.bare.setdefault(number, span)
             elif number not in line.stations:
                 line.stations[number] = StationMention(span, number, role, "hedged" if hedged else "stated")
@@ -492,7 +503,6 @@ class Reader:
             if not line.stations and len(line.bare) >= 2 and line.word:
                 for number, span in line.bare.items():
                     line.stations[number] = StationMention(span, number, f"{line.word} {number}")
-                line.first = line.first or 0
             stated = self.stated_for(line)
             if len(line.stations) < 2 and not (line.stations and stated):
                 continue

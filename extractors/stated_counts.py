@@ -52,7 +52,8 @@ def stated_counts(
             continue
         last, (word, use) = found
         plural = singular(atoms[last - 1].lower) != atoms[last - 1].lower
-        if use != "place" and not plural:
+        wholes = ("line", "row", "system", "washer", "plant", "unit", "machine", "installation")
+        if use != "place" and not plural and not (last < len(atoms) and atoms[last].lower in wholes):
             continue
         ahead = [a.lower for a in atoms[last : last + 3]] if not atoms[last - 1].after else []
         if not plural and inner & {singular(a) for a in ahead}:
