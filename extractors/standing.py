@@ -219,7 +219,7 @@ def _of_things(
     text = _text(tokens, where, found.clause)
     if found.kind in {"condition", "defect", "running", "reason"}:
         k = _subject(things, pieces, words, found)
-        if k is not None:
+        if k is not None and (found.kind != "reason" or _decided(things, k)):
             things[k] = _added(things[k], found, text)
             return
     if found.kind == "reason":
@@ -227,7 +227,13 @@ def _of_things(
     subject = ""
     if found.kind in {"unsafe", "left"} and (k := _subject(things, pieces, words, found)) is not None:
         subject = things[k].name
-    remarks.append(RemarkMention(_word_span(words, found.clause), found.kind, subject, found.value or text))
+    remarks.append(RemarkMention(_word_span(words, found.clause), found.kind, subject, text))
+
+
+def _decided(things: Sequence[ThingMention], k: int) -> bool:
+    """Whether anything was said of where a thing goes, in this mention or in another of the same thing."""
+    root = things[k].same_as if things[k].same_as is not None else k
+    return any(t.disposition is not None for i, t in enumerate(things) if i in {k, root} or t.same_as == root)
 
 
 def _added(thing: ThingMention, found: Found, text: str) -> ThingMention:

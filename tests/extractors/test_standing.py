@@ -13,7 +13,7 @@ from vocab import builtin
 
 
 def stand(
-    text: str, *, figures: str = "", things: str = ""
+    text: str, *, figures: str = "", things: str = "", disposition: str | None = None
 ) -> tuple[tuple[ThingMention, ...], tuple[QuantityMention, ...], tuple[RemarkMention, ...]]:
     """Read a text whose words in `figures` are figures and in `things` are things, each mention one word."""
     parts = text.split()
@@ -23,7 +23,9 @@ def stand(
     found = tuple(
         QuantityMention((i, i + 1), "it", "other", 1.0, "") for i, w in enumerate(bare) if w in figures.split()
     )
-    named = tuple(ThingMention((i, i + 1), w) for i, w in enumerate(bare) if w in things.split())
+    named = tuple(
+        ThingMention((i, i + 1), w, disposition=disposition) for i, w in enumerate(bare) if w in things.split()
+    )
     return find_remarks(tokens, named, found, builtin())
 
 
@@ -104,8 +106,11 @@ def test_running(text: str, running: str | None) -> None:
 
 
 def test_reason() -> None:
-    things, _, _ = stand("The rail stays, it's part of the building.", things="rail")
+    said = "The rail stays, it's part of the building."
+    things, _, _ = stand(said, things="rail", disposition="excluded")
     assert things[0].reason == "it's part of the building"
+    things, _, _ = stand(said, things="rail")
+    assert things[0].reason is None, "a reason for nothing is none"
 
 
 def test_unsafe_advice_is_a_remark() -> None:
