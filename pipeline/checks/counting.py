@@ -141,7 +141,12 @@ def parts_and_total(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
                 and set(words(total.name)) < set(words(c.name))
                 and abs(moment(c) - moment(total)) <= TOGETHER
             ]
-        kinds = [c for i, c in enumerate(kinds) if not any(alike(c.name, d.name) == "same" for d in kinds[:i])]
+        # "six pumps here and three there" are two parts of one name; names alone must differ
+        kinds = [
+            c
+            for i, c in enumerate(kinds)
+            if c.part_of == total.id or not any(alike(c.name, d.name) == "same" for d in kinds[:i])
+        ]
         if len(kinds) < 2 or any(c.count is not None and c.count > 3 * total.count for c in kinds):
             continue
         figures = [q for c in (total, *kinds) if (q := count_as_quantity(c)) is not None]

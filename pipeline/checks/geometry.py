@@ -1,4 +1,4 @@
-"""Geometry: what fits into what, stations along a line, and sizes against the volume stated."""
+"""Geometry: sizes against the volume or area stated, stations and sections along a line."""
 
 from __future__ import annotations
 
@@ -18,9 +18,7 @@ from pipeline.checks.facts import (
     limit,
     mentions,
     moment,
-    noun_class,
     number,
-    part_of,
     said,
     singular,
     size,
@@ -121,109 +119,6 @@ def _how_many(index: Facts, v: Quantity) -> int:
     """How many of it a volume said without "each" may be the sum of."""
     component = index.count_of(v.subject)
     return component.count if component is not None and component.count and not v.each else 1
-
-
-def part_and_opening(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
-    """What travels through against the opening it travels through: width with width, height with height.
-
-    Arithmetic: part ≤ opening, in one unit; of a range of parts the greatest. Tolerance: none beyond the wording, since
-    parts need clearance besides. Source: plain geometry.
-    """
-    rule = "part_and_opening"
-    index = facts(walk)
-    sizes = index.of(*SIDES)
-    product, opening = noun_class(vocabulary, "product"), noun_class(vocabulary, "opening")
-    openings = [q for q in sizes if head(q.subject) in opening and q.property in ("width", "height", "diameter")]
-    parts = [q for q in sizes if head(q.subject) in product and q not in openings]
-    for part in parts:
-        against = [o for o in openings if _comparable(part, o)]
-        if not against and part.property in ("width", "height"):
-            yield compared(rule, [part], "could not be compared", "for want of an opening it passes")
-        for o in against:
-            message = (
-                f"{clean(part.subject)} up to {_greatest(part)} {_across(part)} cannot pass "
-                f"{clean(o.subject)} {said(o)} {_across(o)} ({figure(size(o, part.unit) or 0.0, part.unit)}): "
-                "measure the opening, and ask how the largest parts are hung."
-            )
-            yield from verdict(rule, [part, o], _passes, message)
-
-
-def _comparable(part: Quantity, opening: Quantity) -> bool:
-    if part.property == opening.property:
-        return True
-    return "diameter" in (part.property, opening.property) and part.property != "length"
-
-
-def _passes(part: Quantity, opening: Quantity) -> bool:
-    p = size(Quantity("", "", "", part.value_max or part.value, part.unit), "metre")
-    o = size(Quantity("", "", "", opening.value_max or opening.value, opening.unit), "metre")
-    return p is not None and o is not None and p <= o * (1 + slack(part, opening)) + 1e-9
-
-
-def _greatest(q: Quantity) -> str:
-    return figure(q.value if q.value_max is None else q.value_max, q.unit)
-
-
-def _across(q: Quantity) -> str:
-    return {"width": "wide", "height": "high", "length": "long", "depth": "deep"}.get(q.property, "in diameter")
-
-
-def wider_than_what_holds_it(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
-    """A thing against the frame, skid, housing, pit or room described beside it.
-
-    Arithmetic: diameter or width of the inner ≤ width or diameter of the outer; length with length. Only things said
-    within 30 s of each other, or named as parts of one another. Tolerance 2 % plus wording; always a question, since a
-    thing may overhang its frame. Source: plain geometry.
-    """
-    rule = "wider_than_what_holds_it"
-    index = facts(walk)
-    sizes = index.of("width", "diameter", "length")
-    holder = noun_class(vocabulary, "holder")
-    never = holder.union(*(noun_class(vocabulary, n) for n in ("runs_past", "opening")), ("part", "product"))
-    for outer in sizes:
-        if head(outer.subject) not in holder or mentions(outer.subject, "opening", "wall"):
-            continue
-        for inner in sizes:
-            if inner is outer or head(inner.subject) in never or not inner.subject:
-                continue
-            same_way = inner.property == outer.property or {inner.property, outer.property} == {"width", "diameter"}
-            beside = abs(moment(inner) - moment(outer)) <= NEARBY / 2
-            if not same_way or not (beside or part_of(outer.subject, inner.subject)):
-                continue
-            if alike(inner.subject, outer.subject) or is_whole(walk, inner.subject):
-                continue
-            message = (
-                f"{clean(inner.subject)} {said(inner)} {_across(inner)} does not sit inside {clean(outer.subject)} "
-                f"{said(outer)} {_across(outer)}: does it overhang? Measure both."
-            )
-            yield from verdict(rule, [inner, outer], _inside, message, level="check")
-
-
-def _inside(inner: Quantity, outer: Quantity) -> bool:
-    a, b = size(inner, "metre"), size(outer, "metre")
-    return a is not None and b is not None and a <= b * (1.02 + slack(inner, outer))
-
-
-def part_longer_than_whole(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
-    """A part named after its whole ("oven heating zone" of "oven") against the whole.
-
-    Arithmetic: length, width or height of the part ≤ that of the whole. Tolerance 2 % plus wording. Hoses, belts,
-    ducts, rooms and such are left out. Source: plain geometry.
-    """
-    rule = "part_longer_than_whole"
-    index = facts(walk)
-    never = noun_class(vocabulary, "runs_past") | noun_class(vocabulary, "holder")
-    for prop in ("length", "width", "height"):
-        group = index.of(prop)
-        for whole in group:
-            for part in group:
-                if part is whole or not part_of(part.subject, whole.subject) or head(part.subject) in never:
-                    continue
-                message = (
-                    f"{clean(part.subject)} {said(part)} {_across(part)} is more than the whole "
-                    f"{clean(whole.subject)}, {said(whole)}: measure both."
-                )
-                yield from verdict(rule, [part, whole], _inside, message, level="check")
 
 
 def stations_fit_line(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
@@ -332,9 +227,6 @@ def area_from_sides(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
 
 RULES = (
     volume_from_sizes,
-    part_and_opening,
-    wider_than_what_holds_it,
-    part_longer_than_whole,
     stations_fit_line,
     lengths_add_up,
     area_from_sides,

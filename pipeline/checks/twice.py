@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from datetime import date
+from itertools import pairwise
 
 from pipeline.checks.facts import (
+    Facts,
     alike,
     apart,
     bounds,
@@ -14,6 +16,7 @@ from pipeline.checks.facts import (
     facts,
     has_dimension,
     head,
+    is_whole,
     moment,
     noun_class,
     per_hour,
@@ -101,15 +104,19 @@ def same_figure_twice(walk: Walk, vocabulary: Vocabulary, today: date) -> Result
     many = noun_class(vocabulary, "many")
     for prop in (*sorted(FIRM), *sorted(LOOSE)):
         group = [q for q in index.of(prop) if size(q, _UNITS[prop]) is not None]
+
+        def by_other_name(a: Quantity, b: Quantity, prop: str = prop) -> bool:
+            return prop in FIRM and _other_name(index, a.subject, b.subject)
+
         for i, a in enumerate(group):
             for b in group[i + 1 :]:
-                if not _one_subject(a, b, prop, many):
+                if not _one_subject(a, b, prop, many, by_other_name):
                     continue
                 two_units = a.unit != b.unit
                 if prop in LOOSE and not two_units and _several(group, a):
                     yield compared(rule, [a, b], "could not be compared", f"several values of {prop} were said")
                     continue
-                firm = prop in FIRM or two_units
+                firm = (prop in FIRM or two_units) and alike(a.subject, b.subject) == "same"
                 message = (
                     f"{clean(a.subject) or 'machine'} {prop}: {said(a)} at first, {said(b)} later. "
                     f"{'Measure or read it' if prop in FIRM else 'Look'} again, and say which of the two stands."
@@ -139,9 +146,13 @@ def _same_rate(a: Quantity, b: Quantity) -> bool:
     return apart(per_hour(a) or 0.0, per_hour(b) or 0.0) <= 0.05 + slack(a, b)
 
 
-def _one_subject(a: Quantity, b: Quantity, prop: str, many: frozenset[str]) -> bool:
+def _one_subject(
+    a: Quantity, b: Quantity, prop: str, many: frozenset[str], by_other_name: Callable[[Quantity, Quantity], bool]
+) -> bool:
     """Whether two figures are of one thing, and of the same aspect of it."""
-    if alike(a.subject, b.subject) != "same" or (a.qualifier or "") != (b.qualifier or "") or a.each != b.each:
+    if (a.qualifier or "") != (b.qualifier or "") or a.each != b.each:
+        return False
+    if alike(a.subject, b.subject) != "same" and not by_other_name(a, b):
         return False
     if (a.of or "") != (b.of or "") and a.of and b.of:
         return False
@@ -157,6 +168,49 @@ def _one_subject(a: Quantity, b: Quantity, prop: str, many: frozenset[str]) -> b
     if prop in ("temperature", "current", "power") and (a.value_max is not None or b.value_max is not None):
         return False
     return prop not in ("temperature", "current", "concentration", "ph") or gap > NEARBY
+
+
+def _other_name(index: Facts, a: str, b: str) -> bool:
+    """Whether two subjects name one thing in other words: both the machine as a whole, or "oven" where only one kind of
+    oven is spoken of."""
+    if is_whole(index.walk, a) and is_whole(index.walk, b):
+        return True
+    if alike(a, b) != "near" or head(a) in ("line", "tank", "section", "zone", "stage", "frame", "opening"):
+        return False
+    names = {frozenset(words(c.name)) for c in index.components} | {
+        frozenset(words(q.subject)) for q in index.quantities
+    }
+    return len({n for n in names if n and head(" ".join(n)) and head(a) in n and len(n) > 1}) <= 1
+
+
+def restated(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
+    """One amount said at once in units of two systems ("forty bar, 580 psi"), for pressures, flows and speeds.
+
+    Arithmetic: one unit turned into the other. Tolerance 5 % (rounding) plus wording. Only figures of one subject and
+    property said within eight seconds. Source: conversion factors of NIST SP 811, through pint.
+    """
+    rule = "restated"
+    index = facts(walk)
+    for prop, unit in (
+        ("pressure", "pascal"),
+        ("flow", "litre/minute"),
+        ("speed", "metre/minute"),
+        ("rate", "kilogram/hour"),
+    ):
+        group = [q for q in index.of(prop) if size(q, unit) is not None]
+        for a, b in pairwise(group):
+            if system(a.unit) == system(b.unit) or alike(a.subject, b.subject) != "same":
+                continue
+            if moment(b) - moment(a) > 8 or (a.qualifier or "") != (b.qualifier or ""):
+                continue
+            message = (
+                f"{clean(a.subject) or 'machine'} {prop}: {said(a)} is not {said(b)}: read it again in both units."
+            )
+
+            def holds(a: Quantity, b: Quantity, unit: str = unit) -> bool:
+                return apart(size(a, unit) or 0.0, size(b, unit) or 0.0) <= 0.05 + slack(a, b)
+
+            yield from verdict(rule, [a, b], holds, message)
 
 
 def _several(group: list[Quantity], a: Quantity) -> bool:
@@ -201,4 +255,4 @@ def _nominal_inches(a: Quantity, b: Quantity) -> bool:
     )
 
 
-RULES = (same_figure_twice, rate_twice)
+RULES = (same_figure_twice, rate_twice, restated)

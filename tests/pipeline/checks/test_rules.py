@@ -13,7 +13,7 @@ import pytest
 
 import pipeline.checks as checks
 from extractors.words import Stretch
-from pipeline.checks import age, counting, doubt, gaps, geometry, ranges, travel, twice, work
+from pipeline.checks import age, counting, doubt, fit, gaps, geometry, ranges, sums, travel, twice, work
 from pipeline.walk import Checked, Finding, Sequence, Speech, Station, Walk
 from tests.pipeline.checks.gold import SHARED, gold_walk
 from tests.pipeline.checks.sample import load, sample
@@ -21,7 +21,7 @@ from vocab import Vocabulary, builtin
 
 TODAY = date(2026, 11, 25)
 CASES = load("checks_rules.toml")
-MINE = [r for m in (counting, twice, geometry, work, travel, age, ranges, doubt, gaps) for r in m.RULES]
+MINE = [r for m in (counting, twice, geometry, fit, work, sums, travel, age, ranges, doubt, gaps) for r in m.RULES]
 
 
 def walk_of(case: dict[str, Any]) -> Walk:

@@ -1,0 +1,226 @@
+"""Fit: what passes through what, what sits in what, and what is longer than that of which it is a part."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from datetime import date
+
+from pipeline.checks.facts import (
+    alike,
+    clean,
+    compared,
+    facts,
+    figure,
+    head,
+    heard,
+    is_whole,
+    mentions,
+    moment,
+    noun_class,
+    part_of,
+    said,
+    size,
+    slack,
+    words,
+)
+from pipeline.checks.offers import verdict
+from pipeline.walk import Checked, Finding, Quantity, Walk
+from vocab import Vocabulary
+
+Results = Iterator[Finding | Checked]
+
+SIDES = ("length", "width", "height", "depth", "diameter")
+NEARBY = 30.0
+"""Seconds of speech that still describe the thing named last; common practice, no source."""
+_INSIDE = frozenset(("inside", "inner", "internal", "interior", "id", "bore", "clear", "usable", "working"))
+_OUTSIDE = frozenset(("outside", "outer", "external", "exterior", "od", "overall"))
+
+
+def part_and_opening(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
+    """What travels through against the opening it travels through: width with width, height with height.
+
+    Arithmetic: part ≤ opening, in one unit; of a range of parts the greatest. Tolerance: none beyond the wording, since
+    parts need clearance besides. Source: plain geometry.
+    """
+    rule = "part_and_opening"
+    index = facts(walk)
+    sizes = index.of(*SIDES)
+    product, opening = noun_class(vocabulary, "product"), noun_class(vocabulary, "opening")
+    openings = [q for q in sizes if _is_opening(q, opening) and q.property in ("width", "height", "diameter")]
+    parts = [q for q in sizes if head(q.subject) in product and q not in openings]
+    for part in parts:
+        against = [o for o in openings if _comparable(part, o)]
+        if not against and part.property in ("width", "height"):
+            yield compared(rule, [part], "could not be compared", "for want of an opening it passes")
+        for o in against:
+            message = (
+                f"{clean(part.subject)} up to {_greatest(part)} {_across(part)} cannot pass "
+                f"{clean(o.subject)} {said(o)} {_across(o)} ({figure(size(o, part.unit) or 0.0, part.unit)}): "
+                "measure the opening, and ask how the largest parts are hung."
+            )
+            yield from verdict(rule, [part, o], _passes, message)
+
+
+def _is_opening(q: Quantity, opening: frozenset[str]) -> bool:
+    return head(q.subject) in opening or bool(opening & set(words(q.qualifier or "")))
+
+
+def _comparable(part: Quantity, opening: Quantity) -> bool:
+    if part.property == opening.property:
+        return True
+    return "diameter" in (part.property, opening.property) and part.property != "length"
+
+
+def _passes(part: Quantity, opening: Quantity) -> bool:
+    p = size(Quantity("", "", "", part.value_max or part.value, part.unit), "metre")
+    o = size(Quantity("", "", "", opening.value_max or opening.value, opening.unit), "metre")
+    return p is not None and o is not None and p <= o * (1 + slack(part, opening)) + 1e-9
+
+
+def _greatest(q: Quantity) -> str:
+    return figure(q.value if q.value_max is None else q.value_max, q.unit)
+
+
+def _across(q: Quantity) -> str:
+    return {"width": "wide", "height": "high", "length": "long", "depth": "deep"}.get(q.property, "in diameter")
+
+
+def wider_than_what_holds_it(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
+    """A thing against the frame, skid, housing, pit or room described beside it.
+
+    Arithmetic: diameter or width of the inner ≤ width or diameter of the outer; length with length. Only things said
+    within 30 s of each other, or named as parts of one another. Tolerance 2 % plus wording; always a question, since a
+    thing may overhang its frame. Source: plain geometry.
+    """
+    rule = "wider_than_what_holds_it"
+    index = facts(walk)
+    sizes = index.of("width", "diameter", "length")
+    holder = noun_class(vocabulary, "holder")
+    never = holder.union(*(noun_class(vocabulary, n) for n in ("runs_past", "opening")), ("part", "product"))
+    for outer in sizes:
+        if head(outer.subject) not in holder or mentions(outer.subject, "opening", "wall"):
+            continue
+        for inner in sizes:
+            if inner is outer or head(inner.subject) in never or not inner.subject:
+                continue
+            same_way = inner.property == outer.property or {inner.property, outer.property} == {"width", "diameter"}
+            beside = abs(moment(inner) - moment(outer)) <= NEARBY / 2
+            if not same_way or not (beside or part_of(outer.subject, inner.subject)):
+                continue
+            if alike(inner.subject, outer.subject) or is_whole(walk, inner.subject):
+                continue
+            message = (
+                f"{clean(inner.subject)} {said(inner)} {_across(inner)} does not sit inside {clean(outer.subject)} "
+                f"{said(outer)} {_across(outer)}: does it overhang? Measure both."
+            )
+            yield from verdict(rule, [inner, outer], _inside, message, level="check")
+
+
+def _inside(inner: Quantity, outer: Quantity) -> bool:
+    a, b = size(inner, "metre"), size(outer, "metre")
+    return a is not None and b is not None and a <= b * (1.02 + slack(inner, outer))
+
+
+def part_longer_than_whole(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
+    """A part named after its whole ("oven heating zone" of "oven") against the whole.
+
+    Arithmetic: length, width or height of the part ≤ that of the whole. Tolerance 2 % plus wording. Hoses, belts,
+    ducts, rooms and such are left out. Source: plain geometry.
+    """
+    rule = "part_longer_than_whole"
+    index = facts(walk)
+    never = noun_class(vocabulary, "runs_past") | noun_class(vocabulary, "holder")
+    for prop in ("length", "width", "height"):
+        group = index.of(prop)
+        for whole in group:
+            for part in group:
+                if part is whole or not part_of(part.subject, whole.subject) or head(part.subject) in never:
+                    continue
+                message = (
+                    f"{clean(part.subject)} {said(part)} {_across(part)} is more than the whole "
+                    f"{clean(whole.subject)}, {said(whole)}: measure both."
+                )
+                yield from verdict(rule, [part, whole], _inside, message, level="check")
+
+
+def inside_and_outside(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
+    """Inside sizes against outside sizes of the same thing.
+
+    Arithmetic: inside ≤ outside. Tolerance: the wording's. Source: plain geometry.
+    """
+    rule = "inside_and_outside"
+    index = facts(walk)
+    for prop in SIDES:
+        group = index.of(prop)
+        inner = [q for q in group if _INSIDE & _side(q)]
+        for outer in (q for q in group if _OUTSIDE & _side(q)):
+            for q in inner:
+                a = frozenset(words(q.subject)) - _INSIDE - _OUTSIDE
+                b = frozenset(words(outer.subject)) - _INSIDE - _OUTSIDE
+                if q is outer or a != b:
+                    continue
+                message = (
+                    f"{clean(q.subject)}: {said(q)} inside and {said(outer)} outside cannot both be: "
+                    "measure again, or are they the wrong way round?"
+                )
+                yield from verdict(rule, [q, outer], _no_more, message)
+
+
+def _side(q: Quantity) -> frozenset[str]:
+    return frozenset(heard(q).split())
+
+
+def _no_more(inner: Quantity, outer: Quantity) -> bool:
+    a, b = size(inner, "metre"), size(outer, "metre")
+    return a is not None and b is not None and a <= b * (1 + slack(inner, outer))
+
+
+def machine_through_door(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
+    """The machine as a whole against the door of the building or the height under roof or hook.
+
+    Arithmetic: the lesser of length and width ≤ width of the door; height ≤ height of door or ceiling. Tolerance: none
+    beyond the wording; always a question, since machines come apart and roofs come off. Source: plain geometry.
+    """
+    rule = "machine_through_door"
+    index = facts(walk)
+    whole = [q for q in index.of("length", "width", "height") if is_whole(walk, q.subject)]
+    for limit in index.of("width", "height"):
+        own = set(words(limit.subject))
+        door = head(limit.subject) in ("door", "doorway", "gate", "dock") and not own & _OWN_DOORS
+        roof = limit.property == "height" and head(limit.subject) in (
+            "ceiling",
+            "roof",
+            "truss",
+            "hall",
+            "building",
+            "bay",
+        )
+        if not (door or roof):
+            continue
+        if limit.property == "height":
+            against = [q for q in whole if q.property == "height"]
+        else:
+            flat = [q for q in whole if q.property in ("length", "width")]
+            against = [min(flat, key=lambda q: size(q, "metre") or math.inf)] if len(flat) >= 2 else []
+        for q in against:
+            message = (
+                f"The machine is {said(q)} {_across(q)}, the {clean(limit.subject)} {said(limit)} {_across(limit)}: "
+                "how did it come in, and does it come apart? Measure both."
+            )
+            yield from verdict(rule, [q, limit], _no_more, message, level="check")
+
+
+_OWN_DOORS = frozenset(
+    ("oven", "furnace", "kiln", "chamber", "booth", "cabinet", "panel", "washer", "dryer", "freezer")
+)
+"""Doors that belong to the machine and not to the building."""
+
+
+RULES = (
+    part_and_opening,
+    wider_than_what_holds_it,
+    part_longer_than_whole,
+    inside_and_outside,
+    machine_through_door,
+)

@@ -1,0 +1,155 @@
+"""Products of counts (packs in packs, heads on a carousel, nozzles on a pump), and settings that must be in order."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date
+
+from pipeline.checks.facts import (
+    alike,
+    apart,
+    clean,
+    compared,
+    count_as_quantity,
+    facts,
+    figure,
+    has_dimension,
+    head,
+    heard,
+    moment,
+    number,
+    per_hour,
+    said,
+    size,
+    slack,
+    words,
+)
+from pipeline.checks.offers import verdict
+from pipeline.walk import Checked, Finding, Quantity, Walk
+from vocab import Vocabulary
+
+Results = Iterator[Finding | Checked]
+
+TALK = 60.0
+"""Seconds of speech within which figures without names belong to one machine; common practice, no source."""
+_TURNING = frozenset(("carousel", "turret", "rotor", "filler", "capper", "wheel", "dial", "drum", "star", "rinser"))
+_HEADS = frozenset(("valve", "head", "pocket", "station", "nest", "gripper", "position", "spindle", "mold", "mould"))
+_USERS = frozenset(("nozzle", "gun", "head", "sprayer", "injector", "riser", "jet", "lance", "tap", "outlet", "bar"))
+_SUPPLIES = frozenset(("pump", "compressor", "blower", "supply", "main", "booster"))
+
+
+def nested_counts(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
+    """Things in packs in packs: "five layers to a pallet, twelve cases to a layer, fifty cases to a pallet".
+
+    Arithmetic: (A in B) × (B in C) = (A in C). Tolerance: the wording's. Source: plain counting.
+    """
+    rule = "nested_counts"
+    counts = [q for q in facts(walk).of("count") if q.of and q.value > 0]
+    for ab in counts:
+        for bc in counts:
+            if bc is ab or alike(ab.subject, bc.of or "") != "same":
+                continue
+            for ac in counts:
+                if ac in (ab, bc) or alike(ac.of or "", ab.of or "") != "same" or not alike(ac.subject, bc.subject):
+                    continue
+                made = ab.value * bc.value
+                message = (
+                    f"{number(bc.value)} {clean(bc.of or '')} of {number(ab.value)} {clean(ab.of or '')} make "
+                    f"{number(made)} to a {clean(bc.subject)}, {said(ac)} was stated: count one again."
+                )
+
+                def holds(ab: Quantity, bc: Quantity, ac: Quantity) -> bool:
+                    return apart(ab.value * bc.value, ac.value) <= 0.001 + slack(ab, bc, ac)
+
+                yield from verdict(rule, [ab, bc, ac], holds, message)
+
+
+def turns_and_heads(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
+    """Turns a minute of a carousel × its heads against pieces an hour.
+
+    Arithmetic: rate = rpm × heads × 60. Tolerance 10 % plus wording (speeds are read as they run). Only one carousel
+    and one count of heads beside it; a question. Source: plain kinematics.
+    """
+    rule = "turns_and_heads"
+    index = facts(walk)
+    for turn in index.of("speed"):
+        if turn.unit != "rpm" or head(turn.subject) not in _TURNING or turn.value_max is not None:
+            continue
+        heads = [
+            c for c in index.components if c.count and head(c.name) in _HEADS and abs(moment(c) - moment(turn)) <= TALK
+        ]
+        rates = [q for q in index.of("rate") if q.of and per_hour(q) and q.value_max is None]
+        if len(heads) != 1 or len({round(per_hour(r) or 0.0) for r in rates}) != 1:
+            yield compared(rule, [turn], "could not be compared", "for want of one count of heads and one rate")
+            continue
+        n, r = count_as_quantity(heads[0]), rates[0]
+        assert n is not None
+        made = turn.value * n.value * 60 / (per_hour(Quantity("", "", "rate", 1.0, r.unit)) or 1.0)
+        message = (
+            f"{said(turn)} with {number(n.value)} {clean(heads[0].name)} make {figure(made, r.unit)}, {said(r)} of "
+            f"{clean(r.of or '')} was stated: ask at which speed it runs."
+        )
+
+        def holds(turn: Quantity, n: Quantity, r: Quantity) -> bool:
+            return apart(turn.value * n.value * 60, per_hour(r) or 0.0) <= 0.10 + slack(turn, n, r)
+
+        yield from verdict(rule, [turn, n, r], holds, message, level="check", basis=[turn, heads[0], r])
+
+
+def users_and_supply(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
+    """Nozzles, guns or heads × flow of each against the pump or compressor that feeds them.
+
+    Arithmetic: count × flow of each ≤ flow of the supply. Tolerance 5 % plus wording; a greater supply is normal. Only
+    one supply, said within a minute; a question, as not all may be open. Source: plain arithmetic.
+    """
+    rule = "users_and_supply"
+    index = facts(walk)
+    flows = [q for q in index.of("flow") if has_dimension(q.unit, "litre/minute")]
+    for each in flows:
+        if head(each.subject) not in _USERS:
+            continue
+        component = index.count_of(each.subject)
+        supplies = [q for q in flows if head(q.subject) in _SUPPLIES and abs(moment(q) - moment(each)) <= TALK]
+        if component is None or len(supplies) != 1:
+            yield compared(rule, [each], "could not be compared", "for want of how many there are, or of one supply")
+            continue
+        n, supply = count_as_quantity(component), supplies[0]
+        assert n is not None
+        needed = n.value * (size(each, supply.unit) or 0.0)
+        message = (
+            f"{number(n.value)} {clean(component.name)} of {said(each)} need {figure(needed, supply.unit)}, the "
+            f"{clean(supply.subject)} gives {said(supply)}: read the plate, and ask how many are open at once."
+        )
+
+        def holds(n: Quantity, each: Quantity, supply: Quantity) -> bool:
+            need, given = n.value * (size(each, "litre/minute") or 0.0), size(supply, "litre/minute") or 0.0
+            return need <= given * (1.05 + slack(n, each, supply))
+
+        yield from verdict(rule, [n, each, supply], holds, message, level="check", basis=[component, each, supply])
+
+
+_LOWER = frozenset(("load", "loads", "loading", "cut-in", "cutin", "start", "starts", "reload"))
+_UPPER = frozenset(("unload", "unloads", "unloading", "cut-out", "cutout", "stop", "stops", "relief", "pops"))
+
+
+def settings_in_order(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
+    """A compressor's or pump's lower setting against its upper: loads at, unloads at; cut-in, cut-out.
+
+    Arithmetic: lower < upper. Tolerance: none. Only settings said within half a minute. Source: how a pressure switch
+    works; common practice, no source.
+    """
+    rule = "settings_in_order"
+    settings = [q for q in facts(walk).of("pressure") if q.value_max is None]
+    for low in (q for q in settings if _LOWER & {*heard(q).split()} and not _UPPER & {*heard(q).split()}):
+        for high in (q for q in settings if _UPPER & {*heard(q).split()}):
+            if abs(moment(low) - moment(high)) > TALK / 2 or "full" in words(low.subject):
+                continue
+            message = f"It loads at {said(low)} and unloads at {said(high)}: read both settings again."
+
+            def holds(low: Quantity, high: Quantity) -> bool:
+                return (size(low, "psi") or 0.0) < (size(high, "psi") or 0.0)
+
+            yield from verdict(rule, [low, high], holds, message)
+
+
+RULES = (nested_counts, turns_and_heads, users_and_supply, settings_in_order)
