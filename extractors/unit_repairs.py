@@ -13,6 +13,8 @@ BEHIND = frozenset(
     {"i should say", "i mean", "rather", "sorry", "i meant", "i meant to say", "i should have said", "or rather"}
 )
 """Cues that are also said behind the word that stands."""
+PARTS = frozenset({"degree", "deg", "square", "cubic", "pound", "standard", "imperial", "us", "metric"})
+"""First words of units that go on in the next word."""
 
 
 def unit_only(pieces: Sequence[Piece], start: int, cue: Cue) -> TakeBack | None:
@@ -58,6 +60,8 @@ def unit_behind(pieces: Sequence[Piece], start: int, cue: Cue) -> TakeBack | Non
     a, b = pieces[cue.first - 2], pieces[cue.first - 1]
     if a.kind != "unit" or b.kind != "unit" or a.stem == b.stem or pieces[cue.first - 3].kind != "number":
         return None
+    if a.stem in PARTS:
+        return None  # "eighty degrees Fahrenheit, I mean"
     old = figures_before(pieces, max(start, cue.first - 8), cue.first - 2)[-1]
     again = figure_at(pieces, cue.last, len(pieces))
     if again > cue.last and words_at(pieces, (cue.last, again)) == words_at(pieces, old):
