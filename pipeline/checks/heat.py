@@ -20,6 +20,7 @@ from pipeline.checks.facts import (
     said,
     size,
     slack,
+    words,
 )
 from pipeline.checks.nearby import (
     SENTENCE,
@@ -39,6 +40,8 @@ from vocab import Vocabulary
 
 Results = Iterator[Finding | Checked]
 
+ANY_TANK = frozenset("tank process standard other typical normal regular usual rest".split())
+"""Words of a tank that is none in particular."""
 WATER_DENSITY = 8.34
 """Pounds a US gallon at 60 degF (NIST Handbook 44, Appendix C, from memory)."""
 
@@ -158,9 +161,9 @@ def _contents(index: Facts, power: Quantity, hot: Quantity) -> Quantity | None:
     breath = [v for v in volumes if min(seconds_between(v, power), seconds_between(v, hot)) <= 12]
     if found := single(breath, "gallon", 0.06):
         return found
-    general = [v for v in volumes if alike(v.subject, "tank") == "same" or (v.each and mentions(v.subject, "tank"))]
-    plain = [v for v in general if alike(v.subject, "tank") == "same"] or general
-    return single(plain, "gallon", 0.06)
+    general = [v for v in volumes if set(words(v.subject)) <= ANY_TANK] or [v for v in volumes if v.each]
+    # said of tanks in general with several sizes: the least is the one that warms fastest
+    return min(general, key=lambda v: size(v, "gallon") or 0, default=None)
 
 
 def chiller_power(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
