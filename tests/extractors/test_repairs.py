@@ -40,6 +40,11 @@ def left(tokens: Tokens) -> str:
     return " ".join(t.lower for t in tokens)
 
 
+def unhyphened(text: str) -> str:
+    """Numbers may be read as one word or as two."""
+    return text.lower().replace("-", " ")
+
+
 def plain(text: str) -> str:
     return left(tuple(tokenise(spoken(text), builtin())[0]))
 
@@ -48,8 +53,8 @@ def plain(text: str) -> str:
 def test_case(case: dict[str, str]) -> None:
     tokens, repairs = taken(case["said"])
     assert left(tokens) == plain(case["reads"])
-    assert [(r.heard.lower(), r.read.lower()) for r in repairs] == (
-        [(case["heard"].lower(), case["read"].lower())] if case["heard"] else []
+    assert [(unhyphened(r.heard), unhyphened(r.read)) for r in repairs] == (
+        [(unhyphened(case["heard"]), unhyphened(case["read"]))] if case["heard"] else []
     )
 
 
