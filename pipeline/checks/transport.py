@@ -55,7 +55,9 @@ def weight_for_size(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     for weight in _weights(index):
         box = _box(index, weight)
         pounds = size(weight, "pound")
-        if box is None or not pounds:
+        # with two weights of one name, one is of something in or on it
+        alone = single((w for w in _weights(index) if alike(w.subject, weight.subject) == "same"), "pound", 0.1)
+        if box is None or not pounds or alone is None:
             continue
         volume, sizes = box
         used = (weight, *sizes)
