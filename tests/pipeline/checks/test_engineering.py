@@ -15,7 +15,7 @@ from extractors.units import convert
 from pipeline.checks import electrical, fluid, heat, mechanical, motors, steam, transport
 from pipeline.walk import Finding, Quantity, Walk
 from tests.pipeline.checks.said import walk
-from vocab import builtin
+from vocab import builtin, extended
 
 TODAY = date(2026, 11, 25)
 RULES = {
@@ -106,3 +106,22 @@ def test_a_conflict_offers_the_reading_that_settles_it() -> None:
     offers = found(said, "rectifier_power")[0].offers
     assert any(o.value == 30 and o.unit == "kilowatt" for o in offers) or len(offers) <= 3
     assert offers
+
+
+def test_a_user_may_replace_a_limit() -> None:
+    own = """
+[[limits]]
+name = "motor current"
+rule = "motor_current"
+low = 0.95
+high = 1.05
+unit = "share"
+scope = "our own motors"
+source = "our own plates"
+"""
+    said = walk(
+        ["mill motor; power; 50 horsepower; 5", "mill motor; voltage; 460 volt; 7", "mill motor; current; 58 ampere; 9"]
+    )
+    assert found(said, "motor_current") == []
+    strict = RULES["motor_current"](said, extended(builtin(), own), TODAY)
+    assert [r.level for r in strict if isinstance(r, Finding)] == ["check"]
