@@ -3,24 +3,139 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
+from functools import lru_cache
 
 from extractors.mentions import RepairMention, Token, Tokens
+from extractors.mishearings import mend
+from extractors.spoken_numbers import DIGITS, FRACTION, SIGNS, table
 from extractors.words import Transcript
 from vocab import Vocabulary
+
+LEAD = re.compile(r"^[^\w$£€#.½¼¾⅓⅔⅛⅜⅝⅞°−-]+")
+TAIL = re.compile(r"[^\w%\"'°″′²³µ½¼¾⅓⅔⅛⅜⅝⅞]+$")
+GLUED = re.compile(r"([-−]?\d[\d,]*(?:\.\d+)?|\d+/\d+|\d+-\d+/\d+)-?([a-zA-Z°%µ][a-zA-Z°%²³/µ.]*)")
+SIZES = re.compile(r"(\d+(?:\.\d+)?)(['\"′″]?)[x×](\d+(?:\.\d+)?)(['\"′″]?)(?:[x×](\d+(?:\.\d+)?)(['\"′″]?))?", re.IGNORECASE)
+FEET_INCHES = re.compile(r"(\d+)(?:'|′|’)-?(?:(\d+(?:\.\d+)?|\d+/\d+)(?:\"|″|''|”)?)?")
+INCHES = re.compile(r"(\d+(?:\.\d+)?|\d+/\d+|\d+-\d+/\d+)(?:\"|″|''|”)")
+SPAN = re.compile(r"(\d[\d,]*(?:\.\d+)?)[-–—](\d[\d,]*(?:\.\d+)?)")
+MARKS = {"'": "foot", "′": "foot", '"': "inch", "″": "inch"}
 
 
 def tokenise(transcript: Transcript, vocabulary: Vocabulary) -> tuple[Tokens, tuple[RepairMention, ...]]:
     """Tokens of the transcript, and the mishearings that were mended on the way."""
-    tokens = []
+    tokens: list[Token] = []
     sentence = 0
+    breaks = frozenset(transcript.breaks)
+    numbers = table(vocabulary)
+    units = _joinable(vocabulary)
     for i, w in enumerate(transcript.words):
-        if i in transcript.breaks and i:
+        if i in breaks and i:
             sentence += 1
         text = w.text.strip()
-        core = re.sub(r"^\W+|[^\w%\"'°]+$", "", text)
-        after = text[-1] if text and text[-1] in ",.;:?!-" else ""
-        if core:
-            tokens.append(Token(core, core.lower(), i, w.start, w.end, w.probability, sentence, after, doubt=w.doubt))
-        if after and after in ".?!":
+        after = text[-1] if text and text[-1] in ",.;:?!-–—" else ""
+        after = "-" if after in ("–", "—") else after
+        core = TAIL.sub("", LEAD.sub("", text))
+        parts = _parts(core, numbers, units) if core else []
+        for n, part in enumerate(parts):
+            tokens.append(
+                Token(
+                    part,
+                    part.lower().replace("’", "'"),
+                    i,
+                    w.start,
+                    w.end,
+                    w.probability,
+                    sentence,
+                    after if n == len(parts) - 1 else "",
+                    doubt=w.doubt,
+                    alternatives=w.alternatives if len(parts) == 1 else (),
+                )
+            )
+        if after and after in ".?!" and not _abbreviated(text, transcript, i):
             sentence += 1
-    return tuple(tokens), ()
+        elif tokens and after == ".":
+            tokens[-1] = replace(tokens[-1], after="")
+    return mend(tuple(tokens), transcript, vocabulary)
+
+
+def _abbreviated(text: str, transcript: Transcript, i: int) -> bool:
+    """Whether the full stop belongs to an abbreviation ("ft. long", "No. 4"), not to the end of a sentence."""
+    if i + 1 >= len(transcript.words) or text.lower() not in ABBREVIATIONS:
+        return False
+    following = transcript.words[i + 1].text[:1]
+    return following.islower() or (text.lower() == "no." and following.isdigit())
+
+
+ABBREVIATIONS = frozenset("ft. in. lb. lbs. gal. hr. hrs. min. sec. approx. no. dia. qty. sq. cu. max.".split())
+
+
+@lru_cache(maxsize=8)
+def _joinable(vocabulary: Vocabulary) -> frozenset[str]:
+    """Unit spellings of one word, as they may be glued to a figure."""
+    return frozenset(form for row in vocabulary["units"] for form in row["spoken"] if " " not in form)
+
+
+def _parts(core: str, numbers: dict[str, tuple[str, float]], units: frozenset[str]) -> list[str]:
+    """What was written as one word but is several: "480-volt", "20gpm", "6'2\\"", "4x8", "twenty-two", "15-20"."""
+    core = core.replace("’", "'").replace("”", '"')
+    if core[0] in "$£€" and len(core) > 1 and core[1].isdigit():
+        return [core]
+    if core[0] == "#" and core[1:].isdigit():
+        return ["number", core[1:]]
+    if core[0] in "-−." and not DIGITS.fullmatch(core):
+        core = core.lstrip("-−.")
+        if not core:
+            return []
+    if not any(c.isdigit() or c in SIGNS for c in core):
+        return _hyphened(core, numbers, units)
+    if core[0].isdigit() or core[0] in "-−.½¼¾":
+        if found := SIZES.fullmatch(core):
+            out: list[str] = []
+            for k in (1, 3, 5):
+                if found[k]:
+                    out += ["by"] * bool(out) + [found[k]] + ([MARKS[found[k + 1]]] if found[k + 1] else [])
+            return out
+        if found := FEET_INCHES.fullmatch(core):
+            return [found[1], "foot", *([found[2], "inch"] if found[2] else [])]
+        if found := INCHES.fullmatch(core):
+            return [*found[1].replace("-", " ").split(), "inch"]
+        if found := SPAN.fullmatch(core):
+            low, high = (float(found[k].replace(",", "")) for k in (1, 2))
+            if low < high and len(found[1]) <= 5 and not (low > 100 and high > 1000 and "," not in core):
+                return [found[1], "to", found[2]]
+            return [core]
+        if found := GLUED.fullmatch(core):
+            tail = found[2].lower().strip(".")
+            if tail in units or tail in ("x", "k") or tail.split("-")[0] in numbers:
+                if tail == "k":
+                    return [found[1], "thousand"]
+                return [*found[1].replace("-", " ").split(), tail if tail != "x" else "by"]
+            if "-" in core and not tail[0].isdigit() and core[: -len(found[2])].endswith("-"):
+                return [found[1], found[2]]
+        if "-" in core[1:]:
+            pieces = core.split("-")
+            if DIGITS.fullmatch(pieces[0]) and all(p.isalpha() for p in pieces[1:]):
+                return pieces
+            if len(pieces) == 2 and pieces[0].isdigit() and FRACTION.fullmatch(pieces[1]):
+                return pieces
+        if core[-1] in "\"'":
+            core = core.rstrip("\"'")
+    return [core.rstrip("\"'") or core] if core else []
+
+
+def _hyphened(core: str, numbers: dict[str, tuple[str, float]], units: frozenset[str]) -> list[str]:
+    """Hyphened words apart where one is a number word or all but the first are units; names stay whole."""
+    core = core.rstrip('"') if core.endswith('"') else core
+    core = core.strip("'") or core
+    if "-" not in core.strip("-"):
+        return [core]
+    pieces = [p for p in core.split("-") if p]
+    if all(len(p) == 1 for p in pieces) and len(pieces) > 2:
+        return [core]  # spelled letter by letter
+    lower = [p.lower() for p in pieces]
+    if lower[0] in numbers and numbers[lower[0]][0] not in ("ordinal", "nil") or lower[0] in ("oh", "half", "quarter"):
+        return pieces
+    if any(p in numbers and numbers[p][0] in ("unit", "teen", "ten", "scale") for p in lower[1:]) and lower[0] in numbers:
+        return pieces
+    return [core]
