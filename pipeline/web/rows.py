@@ -128,11 +128,11 @@ def _described(sequence: Sequence) -> int:
     return sum(s.status != "withdrawn" for s in sequence.stations)
 
 
-def short(text: str) -> str:
+def short(text: str, longest: int = LONGEST) -> str:
     """Text on one line without control or direction characters, cut where absurdly long."""
     hidden = "\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069\u200e\u200f"
     flat = " ".join("".join(c if c.isprintable() and c not in hidden else " " for c in text).split())
-    return flat if len(flat) <= LONGEST else flat[: LONGEST - 1] + "…"
+    return flat if len(flat) <= longest else flat[: longest - 1] + "…"
 
 
 def finding_value(f: Finding) -> dict[str, Any]:
@@ -142,7 +142,7 @@ def finding_value(f: Finding) -> dict[str, Any]:
         "id": f.id,
         "level": f.level,
         "title": LEVEL_NAMES[f.level],
-        "message": short(f.message),
+        "message": short(f.message, 2 * LONGEST),
         "where": short(f.where or ""),
         "at": first.start if first else None,
         "end": first.end if first else None,

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import json
 import threading
+import time
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 from datetime import date
@@ -24,6 +25,9 @@ from pipeline.settings import Settings
 from pipeline.walk import Finding, Walk, to_dict
 from pipeline.web.rows import Row, rows_of, unit_spelling
 from vocab import Vocabulary
+
+CALM = 0.25
+"""Seconds without a decision after which the checks run."""
 
 
 class Stale(DecisionError):
@@ -230,8 +234,14 @@ class OpenWalk:
 
     def _check_all(self) -> None:
         while True:
+            # the answer to the page goes first: a check of a thousand facts takes the processor for a second
+            with self._lock:
+                before = self.version
+            time.sleep(CALM)
             with self._lock:
                 walk, decisions, version = self._walk, self._decisions, self.version
+                if version != before:
+                    continue
             fault = ""
             try:
                 checked = run.settle(walk, self._vocabulary, self._today(), None)

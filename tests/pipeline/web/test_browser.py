@@ -1,0 +1,371 @@
+"""The page in a real browser: keyboard, small and dark screens, reloads, kills, strangers, a thousand facts.
+
+Accessibility is judged by axe-core (Deque, MPL-2.0; an npm package, for development only) with the rules of WCAG 2.1 A
+and AA. What the recogniser hears is tested in test_browser_real.py.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import http.server
+import itertools
+import json
+import math
+import os
+import struct
+import threading
+import time
+from collections.abc import Iterator
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from extractors.words import Evidence, Transcript, Word
+from pipeline import run
+from pipeline.decisions import read_decisions
+from pipeline.settings import Settings
+from pipeline.walk import Quantity
+from pipeline.web import guard_for
+from pipeline.web.app import create_app, id_of
+from pipeline.web.recordings import Recordings, wav_header
+from tests.pipeline.web.samples import ROOT, WALK, browsing, needs_browser, put, serving
+from tests.pipeline.web.standin import Script
+
+pytestmark = [pytest.mark.browser, needs_browser, pytest.mark.filterwarnings("ignore::ResourceWarning")]
+ID = id_of("washer line")
+PHONE = {"viewport": {"width": 360, "height": 740}, "has_touch": True, "is_mobile": True}
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    put(tmp_path, "washer line")
+    return tmp_path
+
+
+@contextlib.contextmanager
+def with_script(folder: Path, *phrases: str) -> Iterator[str]:
+    """The page in a thread, with a listener that says these phrases whatever it hears."""
+    import uvicorn
+
+    app = create_app(
+        folder, settings=Settings(), guard=guard_for("127.0.0.1", 0, tls=False), listener=lambda: Script(*phrases)
+    )
+    server = uvicorn.Server(uvicorn.Config(app, port=0, log_level="error", lifespan="off"))
+    thread = threading.Thread(target=server.run, daemon=True)
+    thread.start()
+    while not server.started:
+        time.sleep(0.02)
+    try:
+        yield f"http://127.0.0.1:{server.servers[0].sockets[0].getsockname()[1]}"
+    finally:
+        server.should_exit = True
+        thread.join(10)
+
+
+def until(tab: Any, condition: str, timeout: float = 30000) -> None:
+    """Wait until a condition holds; the page's policy forbids the browser's own way, which evaluates text."""
+    end = time.monotonic() + timeout / 1000
+    while not tab.evaluate(f"() => Boolean({condition})"):
+        assert time.monotonic() < end, (condition, tab.text_content("#alarm"))
+        tab.wait_for_timeout(50)
+
+
+def axe() -> str:
+    """axe-core's one file, where npm has put it."""
+    places = [Path(os.environ.get("TALLYWALK_AXE", "/nowhere")), ROOT / "node_modules" / "axe-core" / "axe.min.js"]
+    for path in places:
+        if path.is_file():
+            return path.read_text(encoding="utf-8")
+    pytest.skip("NO AXE: axe-core is not installed (npm install --no-save axe-core): accessibility is not judged")
+
+
+def test_no_serious_finding_of_axe(folder: Path) -> None:
+    source = axe()
+    with serving(folder) as page:
+        for scheme, size in (("light", PHONE), ("dark", {"viewport": {"width": 1280, "height": 900}})):
+            with browsing(color_scheme=scheme, bypass_csp=True, **size) as tab:
+                for path in ("/", "/record", f"/walks/{ID}", f"/walks/{ID}/documents", "/walks/nothing"):
+                    tab.goto(page.url + path)
+                    if "/walks/" in path:
+                        tab.keyboard.press("n")
+                    tab.evaluate(source)
+                    found = tab.evaluate("axe.run(document, {runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa']})")
+                    grave = [
+                        (v["id"], [n["html"][:120] for n in v["nodes"]][:3])
+                        for v in found["violations"]
+                        if v["impact"] in ("serious", "critical")
+                    ]
+                    assert not grave, (path, scheme, grave)
+
+
+def test_a_narrow_screen_and_gloves(folder: Path) -> None:
+    with serving(folder) as page, browsing(**PHONE) as tab:
+        for path in ("/", "/record", f"/walks/{ID}", f"/walks/{ID}/documents"):
+            tab.goto(page.url + path)
+            if path.endswith(ID):
+                tab.keyboard.press("n")
+            assert tab.evaluate("document.documentElement.scrollWidth") <= 360, path
+            small = tab.evaluate(
+                """[...document.querySelectorAll(
+                "main button, main a.button, main input:not([type=file]):not([type=checkbox]), summary")]
+                .filter((e) => e.checkVisibility() && e.getBoundingClientRect().height < 43)
+                .map((e) => e.outerHTML.slice(0, 80))"""
+            )
+            assert small == [], (path, "at least 44 px high (WCAG 2.5.5)")
+
+
+def test_settling_three_facts_by_keyboard(folder: Path) -> None:
+    errors: list[str] = []
+    with serving(folder) as page, browsing() as tab:
+        tab.on("pageerror", lambda e: errors.append(str(e)))
+        tab.on("console", lambda m: errors.append(m.text) if m.type == "error" else None)
+        tab.goto(f"{page.url}/walks/{ID}")
+        left = int(tab.text_content("#left"))
+        tab.keyboard.press("n")
+        assert "voltage" in tab.text_content("#chosen-name")
+        until(tab, "document.getElementById('media').currentTime > 9.6")
+        until(tab, "document.getElementById('media').paused", timeout=8000)
+        assert 11 < tab.evaluate("document.getElementById('media').currentTime") < 13, "its two seconds, no more"
+        tab.keyboard.press("e")
+        tab.keyboard.type("480")
+        tab.keyboard.press("Enter")
+        until(tab, f"document.getElementById('left').textContent == '{left - 1}'")
+        tab.keyboard.press("n")
+        assert "stage 3" in tab.text_content("#chosen-name")
+        tab.keyboard.press("c")
+        until(tab, f"document.getElementById('left').textContent == '{left - 2}'")
+        tab.keyboard.press("n")
+        tab.keyboard.press("w")
+        until(tab, f"document.getElementById('left').textContent == '{left - 3}'")
+        tab.keyboard.press("u")
+        until(tab, f"document.getElementById('left').textContent == '{left - 2}'")
+        tab.keyboard.press("f")
+        tab.keyboard.press("s")
+        tab.keyboard.type("nobody knows")
+        tab.keyboard.press("Enter")
+        until(tab, "document.getElementById('decided-n').textContent == '3'")
+        tab.keyboard.press("a")
+        tab.select_option("#add-kind", "identity")
+        tab.select_option("#a-field", "maker")
+        tab.fill("#a-value", "Invented Works")
+        tab.keyboard.press("Enter")
+        tab.wait_for_selector("#r-identity-maker")
+        assert [d.act for d in read_decisions(folder / "washer line")] == [
+            "change",
+            "confirm",
+            "withdraw",
+            "undo",
+            "settle",
+            "add",
+        ]
+    assert errors == []
+
+
+def test_two_tabs_see_each_other(folder: Path) -> None:
+    with serving(folder) as page, browsing() as one:
+        two = one.context.new_page()
+        for tab in (one, two):
+            tab.goto(f"{page.url}/walks/{ID}")
+        one.click("#r-q3 .pick")
+        one.keyboard.press("c")
+        one.wait_for_selector("#r-q3 .mark.good")
+        two.click("#r-q3 .pick")
+        two.keyboard.press("w")
+        two.wait_for_selector("#alarm:not([hidden])")
+        assert "no longer" in two.text_content("#alarm")
+        two.wait_for_selector("#r-q3 .mark.good")
+        assert [d.act for d in read_decisions(folder / "washer line")] == ["confirm"]
+
+
+def recorded(folder: Path) -> tuple[str, int]:
+    kept = Recordings(folder)
+    about, _ = kept.unfinished()[0]
+    return about.number, kept.size(about.number)
+
+
+def ladder(path: Path, seconds: int) -> None:
+    """Sound in which every second has its own pitch, so that a lost or doubled one shows."""
+    data = bytearray()
+    for i in range(seconds * 48000):
+        pitch = 300 + 100 * (i // 48000)
+        data += struct.pack("<h", int(9000 * math.sin(2 * math.pi * pitch * i / 48000)))
+    header = bytearray(wav_header(len(data)))
+    header[24:32] = struct.pack("<II", 48000, 96000)
+    path.write_bytes(bytes(header) + bytes(data))
+
+
+def pitches(data: bytes) -> list[int]:
+    """The pitch of each tenth of a second, to the nearest 100 Hz, by its zero crossings; repeats left out."""
+    whole = struct.unpack(f"<{len(data) // 2}h", data)
+    found: list[int] = []
+    for at in range(0, len(whole) - 1600, 1600):
+        part = whole[at : at + 1600]
+        crossings = sum(a < 0 <= b for a, b in itertools.pairwise(part))
+        pitch = round(crossings / 10) * 100
+        found.append(pitch)
+    steady = [a for a, b in itertools.pairwise(found) if a == b]
+    return [p for p, _ in itertools.groupby(steady)]
+
+
+def test_reload_and_kill_while_recording(folder: Path, tmp_path_factory: pytest.TempPathFactory) -> None:
+    sound = tmp_path_factory.mktemp("sound") / "ladder.wav"
+    ladder(sound, 25)
+    with serving(folder) as page, browsing(sound=sound) as tab:
+        tab.goto(f"{page.url}/record")
+        tab.click("#main-button")
+        until(tab, "document.getElementById('time').textContent >= '0:03'")
+        spoken = tab.evaluate("document.getElementById('time').textContent")
+        number, size = recorded(folder)
+        assert size / 32000 > 3 - 2, "on the disk within two seconds"
+        page.kill()
+        tab.wait_for_selector("#alarm:not([hidden])")
+        assert "does not answer" in tab.text_content("#alarm")
+        assert recorded(folder)[1] / 32000 >= 1.0, spoken
+        tab.wait_for_timeout(1500)
+        page.start()
+        until(tab, "document.getElementById('alarm').hidden", timeout=20000)
+        until(tab, "document.getElementById('time').textContent >= '0:09'", timeout=20000)
+        tab.click("#mark")
+        tab.reload()
+        until(tab, "document.getElementById('main-button').getAttribute('aria-pressed') == 'true'")
+        before = recorded(folder)[1]
+        tab.wait_for_timeout(2500)
+        assert recorded(folder)[0] == number, "the same recording goes on"
+        assert recorded(folder)[1] > before + 32000
+        kept = Recordings(folder)
+        assert [e["kind"] for e in kept.events(number)] == ["mark", "gap"]
+        steps = [p for p in pitches(kept.sound(number, 0, 8 * 32000)) if p >= 300]
+        assert steps == list(range(steps[0], steps[0] + 100 * len(steps), 100)), "no second lost or doubled"
+        assert len(steps) >= 7
+
+
+def test_in_the_moment_with_a_script(folder: Path) -> None:
+    phrases = (
+        "This is a four stage parts washer.", "Stage one is wash.", "Stage two is rinse.", "Stage three is blow off.",
+        "That is the end.", "I missed one.", "Stage four is drying.", "<img src=x onerror=alert(1)>", "Done.",
+    )  # fmt: skip
+    with with_script(folder, *phrases) as url, browsing(**PHONE) as tab:
+        alerts: list[str] = []
+        tab.on("dialog", lambda d: alerts.append(d.message))
+        tab.goto(f"{url}/record")
+        tab.click("#main-button")
+        tab.wait_for_selector("#pending:not(:empty)")
+        tab.wait_for_selector("#conflicts li:has-text('4 stages')", timeout=30000)
+        asked = int(tab.text_content("#n-ask"))
+        assert asked > 3
+        until(tab, "!document.getElementById('conflicts').textContent.includes('4 stages')", timeout=30000)
+        tab.wait_for_selector("#settled:has-text('onerror')", timeout=30000)
+        assert alerts == []
+        assert tab.locator("#words img").count() == 0
+
+
+def test_no_microphone_over_plain_http_elsewhere(folder: Path) -> None:
+    with serving(folder) as page, browsing() as tab:
+        tab.add_init_script("Object.defineProperty(window, 'isSecureContext', {value: false})")
+        tab.goto(f"{page.url}/record")
+        assert "--tls" in tab.text_content("#whynot")
+        assert tab.is_visible("label[for=sound-file]")
+
+
+def test_a_file_field_that_breaks_off(folder: Path, tmp_path_factory: pytest.TempPathFactory) -> None:
+    path = tmp_path_factory.mktemp("file") / "stamped.txt"
+    text = "[0:00] This is a two stage washer.\n[0:05] Stage one is wash. Stage two is rinse.\n"
+    path.write_text(text + "[0:09] The rinse tank is new.\n" * 250_000)
+    kept = Recordings(folder)
+    with serving(folder) as page, browsing() as tab:
+        tab.goto(page.url)
+        # the first piece arrives, then the program is killed
+        tab.route(
+            "**/files/*",
+            lambda route: (page.kill(), route.abort()) if "at=0" not in route.request.url else route.continue_(),
+            times=2,
+        )  # type: ignore[func-returns-value]
+        tab.set_input_files("#file", str(path))
+        until(tab, "document.getElementById('sending').textContent.includes('4.0 of')", timeout=20000)
+        tab.wait_for_timeout(500)
+        page.start()
+        until(tab, "document.getElementById('sending').textContent.includes('Reading')", timeout=30000)
+        assert [p.name for p in kept.finished() if p.suffix == ".txt"] == ["stamped.txt"]
+        assert run.sha256_of(folder / "recordings" / "stamped.txt") == run.sha256_of(path)
+
+
+def test_another_origin_cannot_post(folder: Path) -> None:
+    class Stranger(http.server.BaseHTTPRequestHandler):
+        def do_GET(self) -> None:
+            self.send_response(200)
+            self.send_header("content-type", "text/html")
+            self.end_headers()
+            self.wfile.write(b"<!doctype html><form method=post></form>")
+
+        def log_message(self, *_: object) -> None: ...
+
+    server = http.server.ThreadingHTTPServer(("127.0.0.1", 0), Stranger)
+    threading.Thread(target=server.serve_forever, daemon=True).start()
+    with serving(folder) as page, browsing() as tab:
+        tab.goto(f"http://127.0.0.1:{server.server_port}/")
+        target = f"{page.url}/walks/{ID}/decide"
+        tab.evaluate(
+            """(url) => fetch(url, {method: 'POST', mode: 'no-cors', credentials: 'include',
+            body: '{"act":"confirm","ref":"q2"}'}).catch(() => null)""",
+            target,
+        )
+        assert tab.evaluate("(url) => fetch(url).then((r) => r.text()).catch(() => 'unread')", page.url) == "unread"
+        tab.evaluate("(url) => { const f = document.forms[0]; f.action = url; f.submit(); }", target)
+        tab.wait_for_load_state()
+        assert "turned away" in tab.text_content("body")
+        closed = tab.evaluate(
+            """(url) => new Promise((go) => { const s = new WebSocket(url);
+            s.onopen = () => go('open'); s.onerror = () => go('refused'); })""",
+            page.url.replace("http", "ws") + "/recordings/x/live",
+        )
+        assert closed == "refused"
+    server.shutdown()
+    server.server_close()
+    assert read_decisions(folder / "washer line") == ()
+
+
+def big(folder: Path) -> None:
+    """A thousand facts and two hours of words."""
+    facts = tuple(
+        Quantity(
+            f"q{i}", f"tank {i}", "volume", 100.0 + i, "gallon", doubt="heard badly" if i % 3 == 0 else None,
+            evidence=(Evidence(7.0 * i, 7.0 * i + 1.5, f"{100 + i} gallons in tank {i}"),),
+        )
+        for i in range(1000)
+    )  # fmt: skip
+    words = tuple(Word(f"word{i % 700}", 0.4 * i, 0.4 * i + 0.35) for i in range(18_000))
+    walk = replace(WALK, quantities=facts, source=replace(WALK.source, file="long.wav", duration_s=7200.0))
+    put(folder, "long", walk, transcript=Transcript(words, tuple(range(0, 18_000, 12)), 7200.0))
+
+
+def test_a_thousand_facts_and_two_hours_of_words(tmp_path: Path) -> None:
+    big(tmp_path)
+    with serving(tmp_path) as page, browsing() as tab:
+        views, shown = [], []
+        for _ in range(3):
+            began = time.monotonic()
+            tab.goto(f"{page.url}/walks/{id_of('long')}", wait_until="load")
+            views.append(time.monotonic() - began)
+        for i in range(0, 30, 3):
+            tab.click(f"#r-q{i} .pick")
+            shown.append(
+                tab.evaluate(
+                    """(ref) => new Promise((go) => {
+                    const began = performance.now();
+                    const seen = new MutationObserver(() => {
+                      if (!document.querySelector(`#r-${ref} .mark.good`)) return;
+                      seen.disconnect();
+                      requestAnimationFrame(() => go(performance.now() - began));
+                    });
+                    seen.observe(document.getElementById("rows"), {childList: true});
+                    document.getElementById("confirm").click(); })""",
+                    f"q{i}",
+                )
+            )
+        shown.sort()
+        print(json.dumps({"first view s": views, "decision shown ms": shown}))
+        assert min(views) <= 1.0, views
+        assert shown[len(shown) // 2] <= 100.0, shown
+        assert len(read_decisions(tmp_path / "long")) == 10
