@@ -72,6 +72,12 @@ class Measure:
     approximate: bool = False
     hedged: bool = False
     doubt: str | None = None
+    place: int = 0
+    """In "ten by four by six": 1, 2, 3; 0 where the figure stands alone."""
+    places: int = 0
+    """How many figures stand in that row."""
+    per: str | None = None
+    """The thing that each one of has this ("75 pounds a hook")."""
 
 
 @dataclass(frozen=True, slots=True)

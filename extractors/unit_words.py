@@ -1,0 +1,112 @@
+"""Unit phrases among tokens: the longest spoken form at a place, and compounds put together from two."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+from extractors.mentions import Tokens
+from vocab import Vocabulary
+
+LINKS = frozenset("a an per each every / the".split())
+"""Words that put one unit under another: "gallons a pound", "amps per square foot"."""
+LETTERS = frozenset("v a w s h l g c f m in ma ps ha pa ms min".split())
+"""Short units that are words of their own in speech: only behind a figure in digits."""
+ARTICLE_LIKE = frozenset("a in s".split())
+
+
+@dataclass(frozen=True, slots=True)
+class Unit:
+    """One row of the table, as found."""
+
+    pint: str
+    dimension: str
+    property: str | None
+    said: str
+
+
+@dataclass(frozen=True, slots=True)
+class UnitTable:
+    """Spoken forms by their first word, the longest first."""
+
+    forms: dict[str, list[tuple[tuple[str, ...], Unit]]]
+
+    def at(self, tokens: Tokens, i: int, *, digits: bool) -> tuple[int, Unit] | None:
+        """End (excluded) and unit of the longest form at token i; digits says that a figure in digits stands before."""
+        found = self._form(tokens, i, digits)
+        if found is None:
+            return None
+        end, unit = found
+        under = end + 1
+        if under < len(tokens) and tokens[end].lower in LINKS and _linked(tokens, end) and _linked(tokens, under):
+            lower = self._form(tokens, under, False)
+            if lower and lower[1].pint and unit.pint and lower[1].pint.isidentifier() and "/" not in unit.pint:
+                # "the" alone puts nothing under a unit ("two feet the hour" is not said)
+                if tokens[end].lower != "the" and unit.dimension not in ("temperature", "ratio"):
+                    return lower[0], _compound(unit, lower[1])
+        return end, unit
+
+    def _form(self, tokens: Tokens, i: int, digits: bool) -> tuple[int, Unit] | None:
+        if i >= len(tokens):
+            return None
+        for words, unit in self.forms.get(tokens[i].lower, ()):
+            end = i + len(words)
+            if end > len(tokens) or any(tokens[i + k].lower != w for k, w in enumerate(words[1:], 1)):
+                continue
+            if any(not _linked(tokens, k) for k in range(i + 1, end)):
+                continue
+            if len(words) == 1 and words[0] in LETTERS and not _letter(tokens, i, digits):
+                continue
+            return end, unit
+        return None
+
+
+def _letter(tokens: Tokens, i: int, digits: bool) -> bool:
+    """Whether a one-letter spelling is meant as a unit: glued to its figure, or a capital behind digits."""
+    t = tokens[i]
+    if not digits:
+        return t.lower == "min" and i > 0
+    if i and tokens[i - 1].word == t.word:
+        return True
+    if t.lower == "in":
+        following = tokens[i + 1].lower if i + 1 < len(tokens) else ""
+        return bool(t.after) or following in ("long", "wide", "high", "deep", "thick", "by", "diameter", "dia", "x")
+    if t.lower in ARTICLE_LIKE:
+        return t.text.isupper() and t.text != "A" or (t.text == "A" and (bool(t.after) or i + 1 == len(tokens)))
+    return t.text.isupper() or t.lower in ("min", "m", "l", "g", "h", "ms", "ma", "w", "v")
+
+
+def _linked(tokens: Tokens, i: int) -> bool:
+    before = tokens[i - 1]
+    return before.after in ("", "-") and before.sentence == tokens[i].sentence
+
+
+def _compound(upper: Unit, lower: Unit) -> Unit:
+    names = {
+        ("volume", "time"): ("flow", "flow"),
+        ("length", "time"): ("speed", "speed"),
+        ("mass", "time"): ("mass flow", "rate"),
+        ("energy", "time"): ("power", "power"),
+    }
+    dimension, prop = names.get((upper.dimension, lower.dimension), ("other", "other"))
+    return Unit(f"{upper.pint}/{lower.pint}", dimension, prop, f"{upper.said} a {lower.said}")
+
+
+@lru_cache(maxsize=8)
+def unit_table(vocabulary: Vocabulary) -> UnitTable:
+    """The table of a vocabulary."""
+    forms: dict[str, list[tuple[tuple[str, ...], Unit]]] = {}
+    for row in vocabulary["units"]:
+        unit = Unit(row["pint"], row["dimension"], row["property"], row["spoken"][0])
+        for form in row["spoken"]:
+            words = tuple(form.replace("/", " / ").split()) if "/" in form and " " in form else tuple(form.split())
+            forms.setdefault(words[0], []).append((words, unit))
+    for rows in forms.values():
+        rows.sort(key=lambda r: -len(r[0]))
+    return UnitTable(forms)
+
+
+@lru_cache(maxsize=8)
+def figure_words(vocabulary: Vocabulary, kind: str) -> frozenset[tuple[str, ...]]:
+    """Phrases of one kind from the table of words beside figures."""
+    return frozenset(tuple(w.split()) for row in vocabulary["figures"] if row["kind"] == kind for w in row["words"])
