@@ -269,7 +269,8 @@ def gas_use(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
         ):
             continue
         heat = partner(index, flow, ("power",), "Btu/hour")
-        if heat is None or "Btu" not in heat.unit or about_here(index, flow, "propane", "lpg", "butane"):
+        fired = heat is not None and ("Btu" in heat.unit or mentions(heat.subject, "burner", "gas"))
+        if heat is None or not fired or about_here(index, flow, "propane", "lpg", "butane"):
             continue
         feet, btu = size(flow, "foot**3/hour"), size(heat, "Btu/hour")
         if not feet or not btu:

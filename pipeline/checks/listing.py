@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from typing import Any
 
-from vocab import Vocabulary
+from vocab import Vocabulary, builtin
 
 LABELS = "(?:Source|Tolerance|Arithmetic)"
 """Words that begin a part of a rule's docstring, a colon behind them."""
@@ -18,7 +18,8 @@ LABELS = "(?:Source|Tolerance|Arithmetic)"
 class RuleNote:
     """One rule as the list shows it."""
 
-    name: str
+    rule: str
+    """Its id, as findings carry it."""
     family: str
     """The module that holds it: electrical, heat, fluid, ..."""
     summary: str
@@ -30,9 +31,23 @@ class RuleNote:
     limits: tuple[str, ...] = ()
     """Its rows of vocab/limits.toml as text; a user's own file may replace them."""
 
+    @property
+    def text(self) -> str:
+        """All but the id, one line each."""
+        lines = [self.summary]
+        lines += [f"source: {self.source}"] if self.source else []
+        lines += [f"tolerance: {self.tolerance}"] if self.tolerance else []
+        return "\n  ".join((*lines, *(f"limit: {limit}" for limit in self.limits)))
 
-def describe_rules(rules: Iterable[Callable[..., Any]], vocabulary: Vocabulary | None = None) -> tuple[RuleNote, ...]:
-    """A note for each rule, in the order they run."""
+
+def describe_rules(
+    rules: Iterable[Callable[..., Any]] | None = None, vocabulary: Vocabulary | None = None
+) -> tuple[RuleNote, ...]:
+    """A note for each rule, in the order they run: all rules with the limits that ship, where none are given."""
+    if rules is None:
+        from pipeline.checks import LATER, RULES  # the package lists the modules, this one among its users
+
+        rules, vocabulary = (*RULES, *LATER), vocabulary or builtin()
     return tuple(_note(rule, vocabulary) for rule in rules)
 
 
@@ -70,7 +85,7 @@ def as_text(notes: Iterable[RuleNote]) -> str:
         if note.family != family:
             family = note.family
             lines += ["", family, "-" * len(family)] if lines else [family, "-" * len(family)]
-        lines.append(f"{note.name}: {note.summary}")
+        lines.append(f"{note.rule}: {note.summary}")
         lines += [f"    source: {note.source}"] if note.source else []
         lines += [f"    tolerance: {note.tolerance}"] if note.tolerance else []
         lines += [f"    limit: {limit}" for limit in note.limits]

@@ -9,10 +9,10 @@ from vocab import builtin
 
 def test_every_rule_has_a_summary_and_a_source() -> None:
     notes = describe_rules((*RULES, *LATER), builtin())
-    assert [n.name for n in notes] == [r.__name__ for r in (*RULES, *LATER)]
+    assert [n.rule for n in notes] == [r.__name__ for r in (*RULES, *LATER)]
     for note in notes:
-        assert note.summary.endswith("."), note.name
-        assert note.source, note.name
+        assert note.summary.endswith("."), note.rule
+        assert note.source, note.rule
 
 
 def test_names_are_unique() -> None:
@@ -38,4 +38,12 @@ def test_a_rule_without_docstring_shows_as_such() -> None:
         pass
 
     note = describe_rules([bare])[0]
-    assert (note.name, note.summary, note.source) == ("bare", "", "")
+    assert (note.rule, note.summary, note.source) == ("bare", "", "")
+
+
+def test_without_arguments_all_rules_are_listed() -> None:
+    notes = describe_rules()
+    assert len(notes) == len(RULES) + len(LATER)
+    note = next(n for n in notes if n.rule == "rectifier_power")
+    assert "source: P = V x I" in note.text
+    assert "limit: rectifier power: 0.95 to 1.45 share" in note.text
