@@ -35,6 +35,8 @@ _LISTS = {
 _FILLER = frozenset(_LISTS["filler"].split())
 _NUMBERS = {w: str(i) for i, w in enumerate(_LISTS["numbers"].split())}
 _NUMBERS |= {w: str(i) for i, w in enumerate(_LISTS["ordinals"].split(), 1)}
+_VESSELS = frozenset(("oven", "tank", "station", "bath", "machine", "unit", "chamber", "furnace", "cell", "zone"))
+"""Nouns that a speaker drops behind the name of a process."""
 _NUMBERED = frozenset(_LISTS["numbered"].split())
 _SAME_WORD = {
     "labeler": "labeller",
@@ -107,6 +109,8 @@ def alike(a: str, b: str) -> Literal["same", "near", ""]:
     x, y = frozenset(words(a)), frozenset(words(b))
     if x == y:
         return "same"
+    if x and y and x ^ y <= _VESSELS and (x < y or y < x) and not min(x, y, key=len) <= _VESSELS:
+        return "same"  # "the cure" is the cure oven, "stage one" its tank
     if x and y and head(a) == head(b) and (x < y or y < x):
         return "near"
     return ""
@@ -208,6 +212,14 @@ class Facts:
         for q in self.of(*properties) if properties else self.quantities:
             seen.setdefault(frozenset(words(q.subject)), q.subject)
         return tuple(seen.values())
+
+    def ambiguous(self, subject: str) -> bool:
+        """Whether a bare word ("oven") may mean any of several things of that kind."""
+        own = frozenset(words(subject))
+        if len(own) != 1:
+            return False
+        names = {frozenset(words(c.name)) for c in self.components if head(c.name) in own and c.status != "withdrawn"}
+        return len([n for n in names if len(n) > 1]) > 1
 
     def count_of(self, name: str) -> Component | None:
         """The one component of that name with a count; None where there is none, or more than one would do."""

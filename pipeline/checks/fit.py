@@ -117,6 +117,24 @@ def wider_than_what_holds_it(walk: Walk, vocabulary: Vocabulary, today: date) ->
             yield from verdict(rule, [inner, outer], _inside, message, level="check")
 
 
+def rounder_than_wide(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
+    """Diameter against width of one subject, said within half a minute: the diameter is of a part, or one is wrong.
+
+    Arithmetic: diameter ≤ width. Tolerance 2 % plus wording; always a question. Source: plain geometry.
+    """
+    rule = "rounder_than_wide"
+    index = facts(walk)
+    for d in index.of("diameter"):
+        for w in index.of("width"):
+            if alike(d.subject, w.subject) != "same" or abs(moment(d) - moment(w)) > NEARBY or not d.subject:
+                continue
+            message = (
+                f"{clean(d.subject)}: {said(d)} in diameter, but {said(w)} wide: which part of it is the diameter? "
+                "Measure both."
+            )
+            yield from verdict(rule, [d, w], _inside, message, level="check")
+
+
 def _inside(inner: Quantity, outer: Quantity) -> bool:
     a, b = size(inner, "metre"), size(outer, "metre")
     return a is not None and b is not None and a <= b * (1.02 + slack(inner, outer))
@@ -220,6 +238,7 @@ _OWN_DOORS = frozenset(
 RULES = (
     part_and_opening,
     wider_than_what_holds_it,
+    rounder_than_wide,
     part_longer_than_whole,
     inside_and_outside,
     machine_through_door,

@@ -112,7 +112,31 @@ def _sides(index: Facts, v: Quantity) -> tuple[Quantity, ...] | None:
             return one["length"], one["width"], one.get("depth") or one["height"]
         elif "width" in one and "depth" in one and "height" in one:
             return one["width"], one["depth"], one["height"]
-    return None
+    return _said_beside(index, v)
+
+
+BESIDE = 12.0
+"""Seconds between "twelve by four by six" and "thirty two hundred gallons" of one tank; common practice, no source."""
+
+
+def _said_beside(index: Facts, v: Quantity) -> tuple[Quantity, ...] | None:
+    """Three sizes said in one breath beside the volume, whatever they were filed under."""
+    vessels = ("tank", "vessel", "sump", "pit", "basin", "hopper", "bin")
+    if not mentions(v.subject, *vessels, *_numbered(v)):
+        return None
+    near = [q for q in index.of("length", "width", "depth", "height") if abs(moment(q) - moment(v)) <= BESIDE]
+    if len(near) != 3 or max(map(moment, near)) - min(map(moment, near)) > BESIDE / 2:
+        return None
+    if sum(abs(moment(x) - moment(v)) <= BESIDE for x in index.of("volume")) != 1:
+        return None
+    by = {q.property: q for q in near}
+    return tuple(near) if len(by) == 3 and "width" in by else None
+
+
+def _numbered(v: Quantity) -> tuple[str, ...]:
+    """Words of a station's role, as a tank is called by what is done in it."""
+    own = words(v.subject)
+    return own if len(own) <= 2 and not any(c in own for c in ("bottle", "can", "oil", "glass")) else ()
 
 
 def _how_many(index: Facts, v: Quantity) -> int:

@@ -19,6 +19,7 @@ from pipeline.checks.facts import (
     head,
     heard,
     is_whole,
+    moment,
     noun_class,
     number,
     per_hour,
@@ -29,7 +30,7 @@ from pipeline.checks.facts import (
     words,
 )
 from pipeline.checks.offers import verdict
-from pipeline.walk import Checked, Finding, Quantity, Sequence, Walk
+from pipeline.walk import Checked, Component, Finding, Quantity, Sequence, Walk
 from vocab import Vocabulary
 
 Results = Iterator[Finding | Checked]
@@ -103,7 +104,7 @@ def length_speed_dwell(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
     for t in index.of("dwell", "duration"):
         if not has_dimension(t.unit, "second") or NOT_DWELL.search(heard(t)) or t.value_max is not None:
             continue
-        lengths = [q for q in index.about(t.subject, "length") if not SPACED.search(heard(q))]
+        lengths = _lengths_of(index, t, passage)
         if len(lengths) != 1 or head(t.subject) not in passage:
             if t.property == "dwell":
                 yield compared(rule, [t], "could not be compared", f"for want of the length of {clean(t.subject)}")
@@ -140,6 +141,17 @@ def length_speed_dwell(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
         yield from verdict(rule, figures, holds, message, level="conflict" if sure and not several else "check")
 
 
+def _lengths_of(index: Facts, t: Quantity, passage: frozenset[str]) -> list[Quantity]:
+    """The length of what a load spends the time in: by its name; else the last such length in the same breath."""
+    if not index.ambiguous(t.subject):
+        named = [q for q in index.about(t.subject, "length") if not SPACED.search(heard(q))]
+        if named:
+            return named
+    near = [q for q in index.of("length") if 0 <= moment(t) - moment(q) <= 20 and head(q.subject) in passage]
+    shared = [q for q in near if frozenset(words(q.subject)) & frozenset(words(t.subject)) or len(near) == 1]
+    return shared[-1:]
+
+
 def _speed_of(walk: Walk, subject: str, speeds: list[Quantity], conveyance: frozenset[str]) -> Quantity | None:
     """The speed at which loads pass a station: its own, else the one conveyor speed of the walk."""
     own = [q for q in speeds if alike(q.subject, subject) == "same"]
@@ -158,6 +170,28 @@ def _passes(index: Facts, subject: str) -> Quantity | None:
     return None
 
 
+_HUNG = frozenset(
+    (
+        "hook",
+        "carrier",
+        "hanger",
+        "flight",
+        "tray",
+        "bucket",
+        "trolley",
+        "carriage",
+        "cleat",
+        "roller",
+        "slat",
+        "pusher",
+    )
+)
+"""Things set along a conveyor at a spacing."""
+
+
+_NONE = Component("", "")
+
+
 def spacings(index: Facts) -> Iterator[tuple[Quantity, bool]]:
     """Lengths that are spacings: said as such (True), or lengths of a thing that there are ten or more of (False)."""
     for s in index.of("length", "other", "width"):
@@ -165,10 +199,8 @@ def spacings(index: Facts) -> Iterator[tuple[Quantity, bool]]:
             continue
         if SPACED.search(heard(s)):
             yield s, True
-        elif s.property != "width" and any((c.count or 0) >= 10 and alike(c.name, s.subject) for c in index.components):
-            sizes = index.about(s.subject, "width", "height", "depth", "diameter")
-            if not sizes and not s.each:
-                yield s, False
+        elif s.property != "width" and head(s.subject) in _HUNG and (index.count_of(s.subject) or _NONE).count:
+            yield s, False
 
 
 def spacing_and_length(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
@@ -249,7 +281,7 @@ def speed_and_spacing(walk: Walk, vocabulary: Vocabulary, today: date) -> Result
 
 
 def moves_fit_cycle(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
-    """A transfer against the cycle it is part of; and one hoist's moves, one for each station, against the cycle.
+    """A transfer against the cycle (or rate of loads) it is part of; and one hoist's moves against the cycle.
 
     Arithmetic: transfer ≤ cycle; stations × transfer ≤ cycle × hoists. Tolerance 2 % plus wording; the second is asked,
     as loads may skip stations. Source: plain arithmetic.
@@ -257,7 +289,11 @@ def moves_fit_cycle(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     rule = "moves_fit_cycle"
     index = facts(walk)
     cycles = [q for q in index.of("cycle") if has_dimension(q.unit, "second")]
+    rates = [q for q in index.of("rate") if per_hour(q) and head(q.of or q.subject) in _LOADS and "day" not in q.unit]
     for t in index.of("transfer"):
+        if has_dimension(t.unit, "second") and len(cycles) == 0 and len(rates) == 1:
+            yield from _transfer_and_rate(rule, t, rates[0])
+            continue
         if not has_dimension(t.unit, "second") or len(cycles) != 1:
             yield compared(rule, [t], "could not be compared", "for want of one cycle")
             continue
@@ -283,6 +319,23 @@ def moves_fit_cycle(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
             return n * (size(t, "second") or 0.0) <= h * (size(c, "second") or 0.0) * (1.02 + slack(t, c))
 
         yield from verdict(rule, [t, c], moves, message, level="check", basis=[t, c, rows[0]])
+
+
+_LOADS = frozenset(("load", "batch", "bar", "rack", "basket", "barrel", "bag", "cake", "transfer", "cycle", "index"))
+
+
+def _transfer_and_rate(rule: str, t: Quantity, r: Quantity) -> Results:
+    """A transfer against the time that a rate of loads leaves for one."""
+    between = 3600 / (per_hour(r) or 1.0) / (size(Quantity("", "", "", 1.0, t.unit), "second") or 1.0)
+    message = (
+        f"One transfer of {said(t)} does not fit into {said(r)}, one every {figure(between, t.unit)}: "
+        "time a few cycles, or ask which holds."
+    )
+
+    def holds(t: Quantity, r: Quantity) -> bool:
+        return (size(t, "second") or 0.0) <= 3600 / (per_hour(r) or 1.0) * (1.02 + slack(t, r))
+
+    yield from verdict(rule, [t, r], holds, message)
 
 
 def dwell_and_rate(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:

@@ -112,6 +112,9 @@ def same_figure_twice(walk: Walk, vocabulary: Vocabulary, today: date) -> Result
             for b in group[i + 1 :]:
                 if not _one_subject(a, b, prop, many, by_other_name):
                     continue
+                if index.ambiguous(a.subject) or _far_apart(a, b, prop):
+                    yield compared(rule, [a, b], "could not be compared", "they may be of two things")
+                    continue
                 two_units = a.unit != b.unit
                 if prop in LOOSE and not two_units and _several(group, a):
                     yield compared(rule, [a, b], "could not be compared", f"several values of {prop} were said")
@@ -167,7 +170,13 @@ def _one_subject(
         return False
     if prop in ("temperature", "current", "power") and (a.value_max is not None or b.value_max is not None):
         return False
-    return prop not in ("temperature", "current", "concentration", "ph") or gap > NEARBY
+    return prop not in ("temperature", "current", "concentration", "ph", "hours") or gap > NEARBY
+
+
+def _far_apart(a: Quantity, b: Quantity, prop: str) -> bool:
+    """Whether two figures are so unlike that they belong to two things: beyond inches for feet and a decimal slip."""
+    x, y = sorted((abs(size(a, _UNITS[prop]) or 0.0), abs(size(b, _UNITS[prop]) or 0.0)))
+    return prop != "temperature" and a.unit == b.unit and y > 20 * x
 
 
 def _other_name(index: Facts, a: str, b: str) -> bool:

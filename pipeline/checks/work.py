@@ -79,9 +79,10 @@ def _one_stream(c: Quantity, r: Quantity) -> bool:
         generic = {"load", "piece", "part", "cycle", "batch", "index", "transfer", "shot", "stroke", "unit"}
         if head(c.of) not in generic or head(c.of) == "load":
             return False
-    beside = abs(moment(c) - moment(r)) <= TALK
-    related = bool(alike(c.subject, r.subject)) or not c.of or not r.of
-    return beside and related and ("day" not in r.unit)
+    if abs(moment(c) - moment(r)) > TALK or "day" in r.unit:
+        return False
+    plain = {"load", "transfer", "cycle", "index", "piece", "part", "line", "machine", "production", "output"}
+    return bool(alike(c.subject, r.subject)) or bool(plain & {head(c.subject), head(c.of or "")})
 
 
 def _pieces(index: Facts, r: Quantity) -> frozenset[int]:
