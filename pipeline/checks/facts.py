@@ -21,6 +21,23 @@ from vocab import Row, Vocabulary
 Basis = Quantity | Component | Sequence
 """What a finding may rest on."""
 
+_FITNESS = frozenset(
+    (
+        "hoist",
+        "crane",
+        "hook",
+        "sling",
+        "runway",
+        "fuse",
+        "breaker",
+        "relay",
+        "guard",
+        "interlock",
+        "relief",
+        "receiver",
+    )
+)
+
 Outcome = Literal["agreed", "failed", "could not be compared"]
 
 _LISTS = {
@@ -30,6 +47,9 @@ _LISTS = {
     "seventeen eighteen nineteen twenty",
     "ordinals": "first second third fourth fifth sixth seventh eighth ninth tenth",
     "numbered": "stage tank station zone compartment position pump bay cell section number no line",
+    "part of a name": "screw roller roll belt drum chain band plate tank tray rack blade disc powder spray bottle paint "
+    "tube pan batch box case can pump bag bar wire sheet coil strip table arm head spindle bed frame gear shell wheel air "
+    "steam gas oil water hot cold juice zinc acid glass metal wood paper hydraulic single double twin continuous automatic",
     "unchanged": "psi bar hertz rpm horsepower kelvin pascal kPa MPa mm cm kg kW kVA dB percent mbar degF degC",
 }
 _FILLER = frozenset(_LISTS["filler"].split())
@@ -37,6 +57,8 @@ _NUMBERS = {w: str(i) for i, w in enumerate(_LISTS["numbers"].split())}
 _NUMBERS |= {w: str(i) for i, w in enumerate(_LISTS["ordinals"].split(), 1)}
 _VESSELS = frozenset(("oven", "tank", "station", "bath", "machine", "unit", "chamber", "furnace", "cell", "zone"))
 """Nouns that a speaker drops behind the name of a process."""
+_PART_OF_A_NAME = frozenset(_LISTS["part of a name"].split())
+"""Words of a kind that name a part or a product of it: the screw of a screw compressor is not the machine."""
 _NUMBERED = frozenset(_LISTS["numbered"].split())
 _SAME_WORD = {
     "labeler": "labeller",
@@ -276,7 +298,7 @@ def is_whole(walk: Walk, subject: str) -> bool:
         return True
     for stated in (walk.identity.kind, walk.identity.name):
         kind = str(stated.value) if stated is not None else ""
-        if own <= frozenset(words(kind)) and head(subject) == head(kind):
+        if own <= frozenset(words(kind)) and (head(subject) == head(kind) or not own & _PART_OF_A_NAME):
             return True
     return False
 
@@ -415,8 +437,22 @@ def finding(
 
 def compared(rule: str, basis: Iterable[Basis], outcome: Outcome, note: str = "") -> Checked:
     """What a rule looked at; the note says how near, or for want of which fact it could not compare."""
-    ids = tuple(dict.fromkeys(fact_id(f) for f in basis))
-    return Checked(rule, ids, f"{outcome}: {note}" if note else outcome)
+    used = tuple(basis)
+    ids = tuple(dict.fromkeys(fact_id(f) for f in used))
+    text = f"{outcome}: {note}" if note else outcome
+    if outcome == "agreed" and any(_bears_on_fitness(f) for f in used):
+        text += "; figures agree, fitness not examined"
+    return Checked(rule, ids, text)
+
+
+def _bears_on_fitness(fact: Basis) -> bool:
+    """Whether a fact is of pressure, lifting, electrical protection or guarding, where agreeing figures prove nothing."""
+    if isinstance(fact, Sequence):
+        return False
+    if isinstance(fact, Quantity) and fact.property == "pressure":
+        return True
+    own = words(fact.subject if isinstance(fact, Quantity) else fact.name)
+    return not frozenset(own).isdisjoint(_FITNESS)
 
 
 def count_as_quantity(component: Component) -> Quantity | None:

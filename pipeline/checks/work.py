@@ -18,6 +18,7 @@ from pipeline.checks.facts import (
     has_dimension,
     head,
     heard,
+    is_whole,
     moment,
     noun_class,
     number,
@@ -51,7 +52,7 @@ def rate_and_cycle(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     cycles = [q for q in index.of("cycle") if has_dimension(q.unit, "second") and q.value_max is None]
     rates = [q for q in index.of("rate") if has_dimension(q.unit, "1/hour") and q.value_max is None]
     for c in cycles:
-        matching = [r for r in rates if _one_stream(c, r)]
+        matching = [r for r in rates if _one_stream(walk, c, r)]
         if not matching:
             yield compared(rule, [c], "could not be compared", "for want of a rate of the same thing")
         for r in matching:
@@ -71,7 +72,7 @@ def rate_and_cycle(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
             yield from verdict(rule, [c, r], holds, message)
 
 
-def _one_stream(c: Quantity, r: Quantity) -> bool:
+def _one_stream(walk: Walk, c: Quantity, r: Quantity) -> bool:
     """Whether a cycle and a rate count the same thing."""
     if c.of and r.of:
         if alike(c.of, r.of):
@@ -82,6 +83,8 @@ def _one_stream(c: Quantity, r: Quantity) -> bool:
     if abs(moment(c) - moment(r)) > TALK or "day" in r.unit:
         return False
     plain = {"load", "transfer", "cycle", "index", "piece", "part", "line", "machine", "production", "output"}
+    if is_whole(walk, c.subject) and (is_whole(walk, r.subject) or head(r.of or "") in plain):
+        return True
     return bool(alike(c.subject, r.subject)) or bool(plain & {head(c.subject), head(c.of or "")})
 
 
