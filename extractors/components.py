@@ -101,6 +101,8 @@ class Gatherer:
         decision = self.decided.get(n)
         if decision is not None and decision.disposition == "gone":
             return
+        if self.several(n, phrase):
+            return
         earlier = self.same(phrase)
         if earlier is None and not self.listed(phrase, decided=decision is not None):
             return
@@ -128,12 +130,36 @@ class Gatherer:
                 earlier.mods = mods
             if earlier.mention.count is None and count is not None:
                 earlier.mention = replace(earlier.mention, count=count)
-                if phrase.plural and not earlier.phrase.plural and mods == earlier.mods:
+                if (phrase.plural and not earlier.phrase.plural and mods == earlier.mods) or self.heading(
+                    earlier.phrase
+                ):
                     self.mentions[earlier.index] = replace(self.mentions[earlier.index], name=phrase.text)
             earlier.sentence = self.atoms[phrase.name].sentence
         else:
             self.things.append(Thing(mention, phrase, len(self.mentions), mods, head, self.atoms[phrase.name].sentence))
         self.mentions.append(mention)
+
+    def several(self, n: int, phrase: Phrase) -> bool:
+        """Joins "the tanks" to each of "the acid tank and the caustic tank"; whether it did."""
+        if (
+            not phrase.plural
+            or phrase.article not in ("the", "these", "those", "both")
+            or phrase.count
+            or phrase.modifiers
+            or len(phrase.heads) > 1
+        ):
+            return False
+        sentence, head = self.atoms[phrase.name].sentence, singular(phrase.heads[-1])
+        near = [t for t in self.things if t.head == head and not t.phrase.plural and sentence - t.sentence <= 2]
+        if len(near) < 2 or any(t.head == head and t.phrase.plural for t in self.things):
+            return False
+        span, decision = span_of(self.atoms, self.view.tokens, phrase.first, phrase.last), self.decided.get(n)
+        for thing in near:
+            said = ThingMention(span, phrase.text, same_as=thing.index)
+            if decision is not None:
+                said = replace(said, disposition=decision.disposition, reason=decision.reason)
+            self.mentions.append(said)
+        return True
 
     def listed(self, phrase: Phrase, *, decided: bool) -> bool:
         """Whether a buyer would list what this phrase names, where it is named for the first time."""
@@ -149,6 +175,8 @@ class Gatherer:
         ):
             return False
         counted = phrase.count is not None or self.count_behind(phrase) is not None
+        if self.is_role(phrase):
+            return False
         if phrase.grade == "site":
             return counted or decided or not phrase.led
         if phrase.grade == "generic":
@@ -158,6 +186,13 @@ class Gatherer:
         if phrase.grade == "open":
             return not self.station(phrase) and not self.roles.at(self.atoms, phrase.last - 1)
         return True
+
+    def is_role(self, phrase: Phrase) -> bool:
+        """Whether the phrase is the role of a station, as the table knows them ("stage four's the conditioner")."""
+        first, last = span_of(self.atoms, self.view.tokens, phrase.name, phrase.last)
+        inside = any(a <= first and last <= b for s in self.sequences for a, b in (q.span for q in s.stations))
+        found = self.roles.at(self.atoms, phrase.name) if inside else None
+        return found is not None and found[0] == phrase.last and phrase.count is None
 
     def rate(self, phrase: Phrase) -> bool:
         """Whether the count goes by the hour: "240 hooks an hour"."""
@@ -181,7 +216,7 @@ class Gatherer:
         new = phrase.article in INDEFINITE and phrase.article not in ("one", "some")
         definite = phrase.article in DEFINITE
         predicate = new and self.predicate(phrase)
-        if phrase.known in CONTROLS and phrase.article != "another":
+        if phrase.known in CONTROLS and phrase.article != "another" and phrase.count is None and not phrase.plural:
             family = next(
                 (t for t in reversed(self.things) if t.phrase.known in CONTROLS and sentence - t.sentence <= 1), None
             )
@@ -203,6 +238,8 @@ class Gatherer:
             if phrase.count is not None and thing.mention.count is not None and phrase.count != thing.mention.count:
                 continue
             exact = mods == thing.mods
+            if thing.mention.count is None and self.heading(thing.phrase) and away <= 2 and not phrase.led:
+                return thing
             counted = phrase.count is not None and not definite
             if predicate and away <= 2 and thing.mention.count is None:
                 return thing
@@ -220,6 +257,7 @@ class Gatherer:
                     or (
                         thing.mention.count is None
                         and phrase.count == 1
+                        and not thing.phrase.plural
                         and mods > thing.mods
                         and not thing.mods
                         and self.only(thing)
@@ -243,6 +281,11 @@ class Gatherer:
             ):
                 best = thing
         return best
+
+    def heading(self, phrase: Phrase) -> bool:
+        """Whether a bare plural is all of its sentence: "Cranes. One jib crane, half ton."."""
+        first, last = sentence_bounds(self.atoms, phrase.name)
+        return phrase.plural and not phrase.article and (first, last) == (phrase.first, phrase.last)
 
     def only(self, thing: Thing) -> bool:
         """Whether no other thing has the same noun."""
@@ -299,24 +342,32 @@ class Gatherer:
     def count_behind(self, phrase: Phrase) -> int | None:
         """A count said behind the name: "conveyors, five of 'em", "safety valves are two"."""
         k = phrase.last
-        if not phrase.plural or k >= len(self.atoms) or self.atoms[k].sentence != self.atoms[phrase.name].sentence:
+        if k >= len(self.atoms) or self.atoms[k].sentence != self.atoms[phrase.name].sentence:
             return None
         linked = self.atoms[k].lower in ("are", "'re") and not self.atoms[k - 1].after
         k += linked
+        there = [a.lower for a in self.atoms[k : k + 2]]
+        k += (
+            2
+            if there in (["there", "are"], ["we", "have"], ["there", "'s"], ["there", "is"])
+            and self.atoms[k - 1].after == ","
+            else 0
+        )
         if k not in self.view.numbers or not (linked or self.atoms[k - 1].after in (",", ":")):
             return None
         end, value, top, form = self.view.numbers[k]
         if top is not None or form not in ("cardinal", "digits") or value != int(value) or not 1 <= value <= 2000:
             return None
         behind = [a.lower for a in self.atoms[end : end + 2]]
-        of = (behind[:1] == ["of"] and behind[1:] in (["them"], ["'em"], ["em"], ["those"], ["these"])) or behind[
-            :1
-        ] in (["pieces"], ["pcs"], ["off"], ["units"])
+        pieces = behind[:1] in (["pieces"], ["piece"], ["pcs"], ["off"])
+        of = pieces or (behind[:1] == ["of"] and behind[1:] in (["them"], ["'em"], ["em"], ["those"], ["these"]))
         ends = (
             end >= len(self.atoms)
             or bool(self.atoms[end - 1].after)
             or behind[:1] in (["in"], ["altogether"], ["total"], ["all"])
         )
+        if not phrase.plural and not pieces:
+            return None
         return int(value) if of or (ends and linked) or (ends and self.atoms[end - 1].after in (".", "")) else None
 
     def hedged(self, phrase: Phrase) -> bool:

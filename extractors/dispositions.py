@@ -35,6 +35,26 @@ DENIED = frozenset(("not never isn't aren't won't doesn't don't ain't wasn't no 
 SINGULAR = frozenset({"it", "that", "this", "he", "she", "one"})
 PLURAL = frozenset({"they", "those", "these", "them", "'em", "both", "neither", "all", "ones"})
 CUTS = frozenset({"but", "so", "because", "while", "since", "though", "although", "whereas", "or"})
+TAKES = frozenset(
+    {
+        "throw",
+        "throwing",
+        "keep",
+        "keeping",
+        "keeps",
+        "sell",
+        "need",
+        "lease",
+        "rent",
+        "count",
+        "get",
+        "leave",
+        "have",
+        "want",
+    }
+)
+OBJECTS = frozenset({"it", "that", "this", "those", "these", "them"})
+"""A cue with a verb of taking and one of these says in itself what it is said of."""
 FAR = 3
 """Sentences back in which a pronoun may have its thing."""
 
@@ -106,16 +126,54 @@ def decide(
                 else:
                     out += [Decision(n, said, cue.reason, i) for n in group]
         else:
+            if said == "gone" and not _stands_before(atoms, phrases, things, i):
+                i = end
+                continue
             reason = cue.reason or _reason(atoms, i, end, finder)
             out += [Decision(n, said, reason, i) for n in _subject(atoms, phrases, things, i, end)]
         i = end
-    return _settled(atoms, out), everything
+    return _settled(atoms, out + _flipped(atoms, phrases, things, out)), everything
+
+
+def _stands_before(atoms: Sequence[Atom], phrases: Sequence[Phrase], things: list[int], i: int) -> bool:
+    """Whether what is gone is the thing itself, named right before, and not one of several."""
+    start = clause_start(atoms, i)
+    if {"one", "some", "two", "three", "of"} & {a.lower for a in atoms[start:i]}:
+        return False
+    return any(start <= phrases[n].first < i for n in things)
+
+
+def _flipped(
+    atoms: Sequence[Atom], phrases: Sequence[Phrase], things: list[int], out: list[Decision]
+) -> list[Decision]:
+    """ "The fans don't go, but the two air units do": the other way round for what stands before a bare verb."""
+    more = []
+    other = {"included": "excluded", "excluded": "included"}
+    for n in things:
+        k = phrases[n].last
+        if (
+            k >= len(atoms)
+            or atoms[k].lower not in ("do", "does", "are", "is", "will", "don't", "doesn't", "aren't", "isn't", "won't")
+            or not atoms[k].after
+        ):
+            continue
+        earlier = [
+            d
+            for d in out
+            if d.at < phrases[n].first and atoms[d.at].sentence == atoms[k].sentence and d.disposition in other
+        ]
+        if earlier and any(a.lower == "but" for a in atoms[clause_start(atoms, k) : k]):
+            more.append(Decision(n, other[earlier[-1].disposition], None, k))
+    return more
 
 
 def _weigh(atoms: Sequence[Atom], i: int, end: int, cue: _Cue) -> str | None:
     """The disposition that the cue says here, or None where its words say something else."""
     first, last = sentence_bounds(atoms, i)
     near = {a.lower for a in atoms[first:last]}
+    tail = [a.lower for a in atoms[end : end + 2]] if not atoms[end - 1].after else []
+    if cue.words in ("stays", "stay") and tail[:1] in (["on"], ["in"], ["at"], ["under"]):
+        return "excluded" if tail[1:] in (["the"], ["that"], ["this"], ["its"]) else None
     if (
         cue.where == "before"
         and cue.words.split()[-1] in BARE
@@ -162,6 +220,15 @@ def _subject(atoms: Sequence[Atom], phrases: Sequence[Phrase], things: list[int]
         and i + 1 < end
         and atoms[i + 1].lower not in ("go", "stay", "come", "'re", "are", "both")
     )
+    taken = TAKES & {a.lower for a in atoms[i:end]} and OBJECTS & {a.lower for a in atoms[i:end]}
+    if taken:  # "they'll throw that in": what is thrown in, not who throws
+        many = bool({"those", "these", "them"} & {a.lower for a in atoms[i:end]})
+        held = [n for n in things if start <= phrases[n].first < i]
+        return (
+            _direct(phrases, held)
+            if held
+            else _antecedent(atoms, phrases, things, start, plural=many, singular=not many, every=False)
+        )
     words = [a.lower for k, a in enumerate(atoms[start:end], start) if not (agent and k == i)]
     inside = [n for n in things if start <= phrases[n].first < i or start <= phrases[n].name < i]
     pronoun = next((w for w in words if w in SINGULAR or w in PLURAL), None)
@@ -273,7 +340,13 @@ def _antecedent(
             chosen = single
         if chosen:
             return chosen[:1] if len(chosen) == 1 or singular else chosen[-1:]
-        if start == max(by_clause) and before - phrases[group[-1]].last <= 3 and phrases[group[-1]].grade != "part":
+        same = [n for n in earlier if atoms[phrases[n].name].sentence == here and not phrases[n].led]
+        if (
+            not same
+            and start == max(by_clause)
+            and before - phrases[group[-1]].last <= 3
+            and phrases[group[-1]].grade != "part"
+        ):
             return group[-1:]
     return earlier[-1:]
 

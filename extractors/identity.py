@@ -12,7 +12,8 @@ from extractors.scene import Scene, scene
 from vocab import Vocabulary
 
 OPENINGS = tuple((tuple(words.split()), strength) for words, strength in (
-    ("it 's", 4), ("it is", 4), ("this is", 4), ("she 's", 4), ("what we have is", 4), ("what we got here is", 5),
+    ("it 's", 4), ("what you see is", 4), ("what we see is", 4), ("what i have here is", 4), ("you see here", 3),
+    ("we see here", 3), ("it is", 4), ("this is", 4), ("she 's", 4), ("what we have is", 4), ("what we got here is", 5),
     ("what we 've got here is", 5), ("what you got is", 4), ("here we have", 4), ("here 's", 3), ("here is", 3),
     ("we have here", 3), ("looking at", 3), ("walk through of", 3), ("walkthrough of", 3), ("walk around of", 3),
     ("look at", 2), ("tour of", 3), ("inspection of", 3), ("down the", 2), ("recording of", 3), ("from the", 2),
@@ -106,6 +107,7 @@ def _kind(view: Scene, vocabulary: Vocabulary) -> Phrase | None:
             continue
         before = tuple(a.lower for a in view.atoms[max(0, p.first - 8) : p.first + 1])
         strength = max((w for words, w in OPENINGS if _ends(before, words, p, view)), default=0)
+        strength -= 1 if p.led else 0
         first = 2.5 if best is None and not p.led else 0
         rank = (
             strength

@@ -41,7 +41,11 @@ WORN = {
     "broken": "broken",
 }
 """Words in a phrase that say what state it is in."""
-HOLDERS = frozenset(("set box row bank rack pallet crate group pack bunch stack pile case roll bundle load").split())
+HOLDERS = frozenset(
+    (
+        "cabinet drawer cupboard set box row bank rack pallet crate group pack bunch stack pile case roll bundle load"
+    ).split()
+)
 """Words that hold things: "three sets of change parts" is three sets."""
 PARTLY = frozenset(("bit lot kind sort piece amount layer touch plenty smell lack chunk trace use").split())
 """Words before "of" after which a name is stuff, or a place on the thing and not the thing."""
@@ -69,11 +73,11 @@ PREPOSITIONS = frozenset(
     ).split()
 )
 FRAMES = tuple(tuple(words.split()) for words in (
-    "here 's", "here is", "here are", "this is", "this one is", "these are", "over here is", "over here 's",
-    "over there is", "there 's", "there is", "there are", "we have", "we 've got", "you have", "you 've got",
-    "you got", "we got", "it has", "it 's got", "i see", "next is", "next to it is", "that 's", "and then", "then",
-    "comes with", "it comes with", "along with", "plus", "followed by", "next comes", "here we have",
-    "there we have",
+    "with", "has", "have", "got", "here 's", "here is", "here are", "this is", "this one is", "these are",
+    "over here is", "over here 's", "over there is", "there 's", "there is", "there are", "we have", "we 've got",
+    "you have", "you 've got", "you got", "we got", "it has", "it 's got", "i see", "next is", "next to it is",
+    "that 's", "and then", "then", "comes with", "it comes with", "along with", "plus", "followed by", "next comes",
+    "here we have", "there we have",
 ))  # fmt: skip
 
 
@@ -196,6 +200,10 @@ class Nouns:
     def acting(self, k: int) -> bool:
         """Whether a plural behind a singular name is its verb: "the pump makes 20", "the cooler stands below"."""
         lower = self.atoms[k].lower
+        if lower in ("stand", "work", "run", "sit", "drain", "vent", "lift", "feed", "drive") and k + 1 < len(
+            self.atoms
+        ):
+            return not self.atoms[k].after and self.classes.of(self.atoms[k + 1].lower) == "leads"
         if not is_plural(lower) or k + 1 >= len(self.atoms) or self.atoms[k].after:
             return False
         if self.classes.of(lower) != "acts" and singular(lower) not in DOING | {"make", "stand", "work", "mark"}:
@@ -520,7 +528,16 @@ class Nouns:
             or len(stem) < 3
         ):
             return None
-        strong = form not in (("that", "'s"), ("then",), ("and", "then"), ("i", "see"), ("it", "has"), ("plus",))
+        strong = form[0] not in ("with", "has", "have", "got") and form not in (
+            ("that", "'s"),
+            ("then",),
+            ("and", "then"),
+            ("i", "see"),
+            ("it", "has"),
+            ("plus",),
+        )
+        if form[0] in ("with", "has", "have", "got") and (count is None or count < 2):
+            return None
         shown = (
             article in ("the", "your", "our", "this")
             and strong

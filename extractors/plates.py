@@ -74,7 +74,14 @@ class Plates:
         while i < len(self.atoms):
             plate = None
             if not self.atoms[i].aside:
-                plate = self.cued(i) or self.called(i) or self.vintage(i) or self.spelled_name(i)
+                plate = (
+                    self.cued(i)
+                    or self.called(i)
+                    or self.vintage(i)
+                    or self.spelled_name(i)
+                    or self.shown(i)
+                    or self.lone_year(i)
+                )
             if plate is None:
                 i += 1
                 continue
@@ -235,6 +242,32 @@ class Plates:
             return None
         return Plate(i, spelled.last, "maker", spelled.text.capitalize())
 
+    def shown(self, i: int) -> Plate | None:
+        """ "Hartnoll, it says on the headstock", "Hartnoll on the nameplate"."""
+        atoms = self.atoms
+        if (i and not atoms[i - 1].after) or not self.capital(i) or self.things.at(atoms, i):
+            return None
+        end = i + 1
+        while end < len(atoms) and not atoms[end - 1].after and self.capital(end):
+            end += 1
+        words = [a.lower for a in atoms[end : end + 3]]
+        on_plate = (
+            words[:2] == ["on", "the"] and end + 2 < len(atoms) and self.cues["plate"].at(atoms, end + 2) is not None
+        )
+        if words[:2] != ["it", "says"] and words != ["is", "what", "it"] and not on_plate:
+            return None
+        return Plate(i, end, "maker", " ".join(a.said for a in atoms[i:end]))
+
+    def lone_year(self, i: int) -> Plate | None:
+        """A year that is a whole sentence among the first ones ("Lathe first. Nineteen ninety-seven.")."""
+        atoms = self.atoms
+        found = self.year_at(i) if atoms[i].sentence - atoms[0].sentence <= 6 else None
+        if found is None or not found[2] or (i and atoms[i - 1].sentence == atoms[i].sentence):
+            return None
+        if found[1] < len(atoms) and atoms[found[1]].sentence == atoms[i].sentence:
+            return None
+        return Plate(i, found[1], "year", found[0], "said alone: taken for the year of build")
+
     def vintage(self, i: int) -> Plate | None:
         """ "An oh-six model", "it's an oh-four", "a 1996 lathe"."""
         atoms = self.atoms
@@ -384,6 +417,11 @@ class Plates:
                 ):
                     break
                 continue
+            if out[-1:].isdigit() and atoms[k].lower in ("by", "x"):
+                following = self.part(k + 1)
+                if following is not None and following[2] in ("figures", "number", "digit"):
+                    out, sort_before, k = out + " by", "", k + 1  # "model's 18 by 60"
+                    continue
             found = self.part(k)
             if (
                 found is None

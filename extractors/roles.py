@@ -162,6 +162,8 @@ class Roles:
         k, linked, article = i, False, False
         while k < len(atoms) and k - i < 7:
             lower = atoms[k].lower
+            if comma and lower == "there":
+                return None  # "number seven, there is a small window in it"
             if lower in LINKING:
                 linked = linked or self.copula(k) or lower in ("have", "got", "'ve", "for", "houses")
             elif lower in ("the", "a", "an", "your", "our", "another"):
@@ -183,7 +185,12 @@ class Roles:
             return None
         role = self.phrase(k)
         machine = role is not None and self.heads.at(atoms, role.end - 1) is not None
-        if role is None or (comma and not role.vocabulary and not (article and (linked or machine))):
+        if role is None or (
+            comma
+            and not role.vocabulary
+            and not (article and (linked or machine))
+            and not (linked and self._alone(role))
+        ):
             return None
         if not role.vocabulary and not article and self.classes.of(atoms[k].lower) in ("describes", "fills"):
             return None
@@ -261,6 +268,10 @@ class Roles:
                     break
                 i = max(i + 1, k if len(roles) > 1 else i + 1)
         return out
+
+    def _alone(self, role: Role) -> bool:
+        """Whether a role fills its clause: "column one to three, this is cation"."""
+        return role.end >= len(self.atoms) or bool(self.atoms[role.end - 1].after)
 
     def _goes_on(self, i: int) -> bool:
         """Whether the words behind a role right after a number belong to a longer name ("stage one tank pump")."""

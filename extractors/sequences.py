@@ -93,7 +93,9 @@ class Reader:
     """Reads one transcript's stations from left to right."""
 
     def __init__(self, tokens: Tokens, measures: tuple[Measure, ...], vocabulary: Vocabulary) -> None:
-        view = numbered(tokens, measures, vocabulary)
+        # "tank 3A" is no current
+        figures = tuple(m for m in measures if m.unit != "ampere" or tokens[m.first].word != tokens[m.last - 1].word)
+        view = numbered(tokens, figures, vocabulary)
         self.tokens, self.atoms = tokens, view.atoms
         self.words = _station_words(vocabulary)
         self.numbers = {k: n for k, n in view.numbers.items() if n[3] != "fraction"}
@@ -150,6 +152,8 @@ class Reader:
                 and value == int(value)
                 and 0 < value <= MOST
             ):
+                if self.joined(i, end):
+                    return f"{int(value)}{self.atoms[end].said.upper()}", end + 1
                 return int(value), end
             return None
         said = self.atoms[i].said
@@ -158,6 +162,12 @@ class Reader:
         if letters and len(said) == 1 and said.isalpha() and (said.isupper() or said not in "ai"):
             return said.upper(), i + 1
         return None
+
+    def joined(self, i: int, end: int) -> bool:
+        """Whether a letter written together with the number follows: "3A"."""
+        if end >= len(self.atoms) or len(self.atoms[end].said) != 1 or not self.atoms[end].said.isalpha():
+            return False
+        return self.tokens[self.atoms[end].token].word == self.tokens[self.atoms[i].token].word
 
     def labels(self, i: int, *, letters: bool, again: bool = False) -> tuple[tuple[Label, ...], int]:
         """Numbers or letters from atom i: lists and ranges; the station word may be said again between them."""
@@ -298,7 +308,10 @@ class Reader:
         named = self.named(last) if last < len(self.atoms) and self.atoms[last - 1].after == "," else None
         if named:
             return Reference(i, named.last, named.numbers, word, "named")
-        if last >= len(self.atoms) or not (self.roles.copula(last) or self.roles.known(last)):
+        told = (
+            last < len(self.atoms) and self.atoms[last].lower in ("this", "that", "it") and self.roles.copula(last + 1)
+        )
+        if last >= len(self.atoms) or not (told or self.roles.copula(last) or self.roles.known(last)):
             return None
         line = self.line_of(word) or self.lines[-1]
         stated = self.stated_for(line)
@@ -400,7 +413,10 @@ class Reader:
                 end = reference.last
             if found is not None and led and not found.vocabulary:
                 found = None
-            if found is not None:
+            if found is None and self.same_again(reference.last):
+                near = self.lines[-1] if self.lines else None
+                role = near.stations[near.order[-1]].role if near and near.order else None
+            elif found is not None:
                 role, end = found.text, max(end, found.end)
             else:
                 before = self.roles.before(reference.first, led=led)
@@ -426,6 +442,11 @@ class Reader:
                     line.first = reference.first
                 line.last = reference.first
         return end
+
+    def same_again(self, i: int) -> bool:
+        """ "Stage two is the same again" takes the role of the station before."""
+        words = [a.lower for a in self.atoms[i : i + 4]]
+        return len(words) > 2 and words[0] in COPULAS and "same" in words[1:3]
 
     def choose(self, reference: Reference, role: str | None) -> Line | None:
         """The sequence that a reference belongs to; a new one where the words begin one."""
