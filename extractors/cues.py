@@ -80,6 +80,8 @@ class Cues:
             len(phrases) == 1 and not self._means_it(pieces, at - len(phrases[0].split()), at, phrases[0])
         ):
             return None
+        if phrases[-1] == "i misspoke" and at < len(pieces) and pieces[at].lower in {"on", "about"}:
+            return None  # late_repairs.py
         if phrases[-1].endswith("wait") and at < len(pieces) and pieces[at].lower in {"for", "until", "till"}:
             return None
         sure = sure or len(phrases) > 1
@@ -124,6 +126,8 @@ class Cues:
             and (before.kind == "acts" or before.lower in {"as", "very", "pretty", "works", "is", "the"})
         ):
             return False
+        if phrase == "rather" and pieces[last - 1].ends:
+            return before is not None and before.kind in {"content", "name", "unit", "describes"}
         if phrase == "rather" and (
             after is None
             or after.lower == "than"

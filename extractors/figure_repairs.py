@@ -24,6 +24,9 @@ def figure_repair(pieces: Sequence[Piece], cue: Cue) -> TakeBack | None:
     start = sentence_start(pieces, max(cue.first - 1, 0), 30)
     if cue.first == 0:
         return None
+    if start > 0 and (cue.first - start <= 2 or pieces[start].lower == "or"):
+        # "12 quarts. Gallons, I mean."; "fifty two feet long. Or is it fifty six? Hold on."
+        start = sentence_start(pieces, start - 1, 30)
     return (
         unit_behind(pieces, start, cue)
         or figure_behind(pieces, start, cue)
@@ -62,12 +65,12 @@ def _figure(pieces: Sequence[Piece], start: int, cue: Cue) -> TakeBack | None:
             return None
     if not olds:
         return None
+    if len(olds) > 1 and (either := _either_or(pieces, olds, new, cue)) is not None:
+        return either
     old = _counterpart(pieces, olds, new, cue)
     ranged = any(p.lower == pieces[new[0]].lower for p in pieces[max(start, old[0] - 5) : old[0]])
     if not cue.sure and not ranged and not _alike(pieces, old, new, cue):
         return None
-    if len(olds) > 1 and (either := _either_or(pieces, olds, new, cue)) is not None:
-        return either
     a, b = noun_behind(pieces, old[1], cue.first), noun_behind(pieces, new[1], new[1] + 2)
     if words_at(pieces, old) == words_at(pieces, new) and old[1] == cue.first and cue.repair == new[0]:
         return TakeBack(((old[0], new[0]),), None, None, reported=False)  # "six and a half, call it six and a half"
@@ -183,10 +186,18 @@ def _dimensions(pieces: Sequence[Piece], old: Span, new: Span) -> int:
     return begin
 
 
+def _last_dimension(pieces: Sequence[Piece], at: int) -> int:
+    """Where a row of figures with "by" ends, of which the first ends at `at`."""
+    while at + 1 < len(pieces) and pieces[at].lower == "by" and pieces[at + 1].kind == "number":
+        at = figure_at(pieces, at + 1, len(pieces))
+    return at
+
+
 def _replace(
     pieces: Sequence[Piece], start: int, old: Span, new: Span, cue_first: int, ends: tuple[int, int]
 ) -> TakeBack:
     begin, resume = ends
+    whole = _dimensions(pieces, old, new)
     dropped = [(begin, resume)]
     stands = new
     if begin < old[0] and pieces[begin].kind == "number":
@@ -199,6 +210,8 @@ def _replace(
                 break
         stands = (new[0], wide)
         old = (begin, old[1])
+    if whole < old[0]:
+        old, stands = (whole, old[1]), (stands[0], _last_dimension(pieces, stands[1]))
     again = said_again(pieces, stands)
     if again is not None:
         dropped.append((stands[0], again[0]))

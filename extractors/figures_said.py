@@ -49,7 +49,9 @@ def said_again(pieces: Sequence[Piece], new: Span) -> Span | None:
         at = new[1] + gap
         if [p.lower for p in pieces[at : at + len(run)]] != run or (gap and pieces[new[1]].kind != "unit"):
             continue
-        if figure_at(pieces, at, len(pieces)) == at + len(run) and (pieces[at - 1].comma or gap or len(run) > 1):
+        if figure_at(pieces, at, len(pieces)) == at + len(run) and (
+            pieces[at - 1].comma or gap or len(run) > 1 or (at + 1 < len(pieces) and pieces[at + 1].kind == "unit")
+        ):
             return at, at + len(run)
     return None
 
@@ -73,6 +75,10 @@ def borrowed_tail(pieces: Sequence[Piece], old: Span, new: Span, stop: int) -> S
         return None
     while tail[1] > tail[0] and pieces[tail[1] - 1].kind in {"joins", "leads", "points", "stands_in", "helps"}:
         tail = (tail[0], tail[1] - 1)
+    for k in range(*tail):
+        if pieces[k].kind == "number":
+            tail = (tail[0], k)  # "60 hertz, 50, sorry"
+            break
     while tail[0] < tail[1] and pieces[tail[0]].kind in {"joins", "stands_in"}:
         return None
     return tail if tail[0] < tail[1] else None

@@ -28,8 +28,10 @@ def late_repair(pieces: Sequence[Piece], cues: Cues, i: int) -> TakeBack | None:
             return take
     if pieces[i].lower == "not" and i:
         return _not_as_said(pieces, i)
-    if pieces[i].lower in {"misspoke", "said", "wrong", "correction"}:
-        return _about(pieces, i)
+    if pieces[i].lower in {"i", "scratch", "forget", "ignore", "what", "misspoke", "correction"}:
+        for k in range(i, min(i + 4, len(pieces))):
+            if pieces[k].lower in {"misspoke", "said", "wrong", "correction"}:
+                return _about(pieces, k)
     return None
 
 
@@ -73,9 +75,7 @@ def _not_but(pieces: Sequence[Piece], i: int, end: int) -> TakeBack | None:
     if new is None or [p.lower for p in pieces[slice(*new)]] == words:
         return None
     bare = new[1] >= len(pieces) or pieces[new[1] - 1].comma or pieces[new[1] - 1].ends
-    return TakeBack(
-        ((i, new[0]),), (i + 1, end + 1), new, borrowed=(end, turn) if bare else None, late=True
-    )
+    return TakeBack(((i, new[0]),), (i + 1, end + 1), new, borrowed=(end, turn) if bare else None, late=True)
 
 
 def _said_before(pieces: Sequence[Piece], words: list[str], noun: str, stop: int) -> int | None:

@@ -15,6 +15,9 @@ NOUNLIKE = frozenset({"content", "describes", "name", "number", "unit", "acts"})
 LONG = 16
 """Words back to which a thing may be taken back by a later "not"; common practice, no source."""
 OPENERS = word_set("it's that's they're this's he's there's it that this")
+LAST = frozenset({"i should say", "i should have said", "i meant to say", "rather"})
+FEELINGS = frozenset({"fine", "okay", "ok", "good", "alright", "nothing", "just", "not", "all"})
+"""Behind "no, it's" these calm somebody: "No, it's fine"."""
 WHOLE = frozenset(
     {"scratch that", "strike that", "scrap that", "forget that", "cancel that", "ignore that", "disregard that"}
 )
@@ -24,11 +27,15 @@ ENOUGH_SURE, ENOUGH_PAUSED, ENOUGH_LIKELY = 0.8, 0.4, 2.2
 
 def name_repair(pieces: Sequence[Piece], cue: Cue) -> TakeBack | None:
     """The take-back of words other than figures that this cue makes; None where it makes none."""
-    if cue.first == 0 or cue.last >= len(pieces):
+    if cue.first == 0:
         return None
+    if cue.last >= len(pieces):
+        return name_behind(pieces, cue)
     start = sentence_start(pieces, cue.first - 1, 24)
     if pieces[cue.first - 1].ends and (again := _opened_again(pieces, start, cue)) is not None:
         return again
+    if (behind := name_behind(pieces, cue)) is not None:
+        return behind
     best: tuple[float, int, int] | None = None
     for repair in dict.fromkeys((cue.repair, cue.last)):
         if repair >= len(pieces):
@@ -57,8 +64,10 @@ def _differing(pieces: Sequence[Piece], taken: Span, repair: int, stop: int) -> 
         if pieces[k].comma or pieces[k].ends:
             stands_stop = k + 1
             break
-    old = [p.lower for p in pieces[slice(*taken)]]
-    new = [p.lower for p in pieces[repair:stands_stop]]
+    if pieces[repair].kind == "points":
+        stands_stop = min(stands_stop, phrase_end(pieces, repair, stop))
+    old = [p.stem for p in pieces[slice(*taken)]]
+    new = [p.stem for p in pieces[repair:stands_stop]]
     if old[:1] != new[:1]:
         return taken, (repair, phrase_end(pieces, repair, stop))
     edits = [e for e in SequenceMatcher(None, old, new, autojunk=False).get_opcodes() if e[0] != "equal"]
@@ -66,6 +75,8 @@ def _differing(pieces: Sequence[Piece], taken: Span, repair: int, stop: int) -> 
     if not edits:
         return taken, (repair, phrase_end(pieces, repair, stop))
     _, a, b, c, d = edits[0]
+    while b - a > 1 and pieces[taken[0] + a].kind in {"helps", "stands_in"}:
+        a += 1  # "is a rinse": a rinse
     if a and pieces[taken[0] + a - 1].kind == "points":
         a, c = a - 1, c - 1
     heard = (taken[0] + a, taken[0] + max(b, a + 1))
@@ -74,15 +85,46 @@ def _differing(pieces: Sequence[Piece], taken: Span, repair: int, stop: int) -> 
 
 def _opened_again(pieces: Sequence[Piece], start: int, cue: Cue) -> TakeBack | None:
     """ "It's gas fired. No, it's electric": two short sentences that open alike, and the second begins with the cue."""
-    if pieces[cue.last - 1].ends or pieces[start].lower != pieces[cue.last].lower or cue.first - start > 6:
+    if cue.first - start > 6:
         return None
-    if pieces[start].lower not in OPENERS:
+    if pieces[cue.last].lower in {"it's", "that's"}:
+        # "The dryer's electric. No, it's gas."
+        copula = next((k for k in range(start, cue.first) if _says_is(pieces[k])), None)
+        if copula is None or cue.first - copula > 4:
+            return None
+        start = copula
+    elif pieces[start].lower != pieces[cue.last].lower or pieces[start].lower not in OPENERS:
         return None
     repair = cue.last + 1
     if repair >= len(pieces) or pieces[repair].kind not in NOUNLIKE | {"points"}:
         return None
     end = phrase_end(pieces, repair, sentence_stop(pieces, repair, 9))
-    return TakeBack(((start, cue.last),), (start + 1, cue.first), (repair, end))
+    if pieces[repair].lower in FEELINGS or start + 1 >= cue.first:
+        return None
+    return TakeBack(((start + 1, repair),), (start + 1, cue.first), (repair, end))
+
+
+def _says_is(piece: Piece) -> bool:
+    return piece.lower in {"is", "are", "was"} or piece.lower.endswith("'s")
+
+
+def name_behind(pieces: Sequence[Piece], cue: Cue) -> TakeBack | None:
+    """ "Right hand side, left hand side I should say": the cue comes last, and a pause parts the two phrases."""
+    if not LAST & set(cue.phrases) or not (pieces[cue.last - 1].comma or pieces[cue.last - 1].ends):
+        return None
+    pause = next((k for k in range(cue.first - 1, max(0, cue.first - 6), -1) if pieces[k - 1].comma), None)
+    if pause is None or pieces[pause].kind == "number":
+        return None
+    start = sentence_start(pieces, pause - 1, 12)
+    cut, marks = best_cut(pieces, start=start, cue=pause, repair=pause, stop=cue.first)
+    alike = pieces[cut].kind == pieces[pause].kind or {pieces[cut].kind, pieces[pause].kind} <= {
+        "content",
+        "describes",
+        "name",
+    }
+    if marks < 0.6 or not alike or abs((pause - cut) - (cue.first - pause)) > 1:
+        return None
+    return TakeBack(((cut, pause), (cue.first, cue.last)), (cut, pause), (pause, cue.first))
 
 
 def phrase_end(pieces: Sequence[Piece], i: int, stop: int) -> int:
@@ -104,6 +146,8 @@ def phrase_end(pieces: Sequence[Piece], i: int, stop: int) -> int:
 def _sound(pieces: Sequence[Piece], cut: int, cue: Cue, repair: int, stop: int) -> bool:
     """Whether what follows the cue can be a repair of what was cut, and is not a new remark."""
     begins, first = pieces[repair], pieces[cut]
+    if _parallel(pieces, cut, cue, repair, stop):
+        return True
     again = begins.lower == first.lower or (begins.kind in NOUNLIKE and begins.stem == first.stem)
     if begins.kind == "number":
         return again
@@ -127,6 +171,17 @@ def _sound(pieces: Sequence[Piece], cut: int, cue: Cue, repair: int, stop: int) 
     if begins.kind not in NOUNLIKE or first.kind not in NOUNLIKE:
         return False
     return _closed(pieces, cut, cue, repair)
+
+
+def _parallel(pieces: Sequence[Piece], cut: int, cue: Cue, repair: int, stop: int) -> bool:
+    """Whether both sides are as long and end alike, with one word exchanged: "with the tooling. Sorry, without the
+    tooling"."""
+    n = cue.first - cut
+    stands = pieces[repair : repair + n]
+    if not 2 <= n <= 6 or len(stands) < n or not (stands[-1].ends or stands[-1].comma):
+        return False
+    same = sum(a.stem == b.stem for a, b in zip(pieces[cut : cue.first], stands, strict=True))
+    return stands[-1].stem == pieces[cue.first - 1].stem and same * 2 >= n and same < n
 
 
 def _closed(pieces: Sequence[Piece], cut: int, cue: Cue, repair: int) -> bool:

@@ -72,12 +72,7 @@ def _kind(tokens: Tokens, i: int, classes: Classes) -> str:
     before = tokens[i - 1] if i else None
     after = tokens[i + 1] if i + 1 < len(tokens) else None
     first = before is None or before.sentence != token.sentence
-    if (
-        kind in {"content", "describes", "acts"}
-        and not first
-        and token.text[:1].isupper()
-        and token.text[1:].islower()
-    ):
+    if kind in {"content", "describes", "acts"} and not first and token.text[:1].isupper() and token.text[1:].islower():
         return "name"
     if (
         token.lower == "one"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from extractors.cues import Cue
-from extractors.figures_said import REACH, borrowed_tail, with_unit, words_at
+from extractors.figures_said import REACH, with_unit, words_at
 from extractors.takebacks import TakeBack, figure_at, figures_before
 from extractors.word_classes import Piece
 
@@ -13,6 +13,8 @@ BEHIND = frozenset(
     {"i should say", "i mean", "rather", "sorry", "i meant", "i meant to say", "i should have said", "or rather"}
 )
 """Cues that are also said behind the word that stands."""
+WITH_PAUSE = frozenset({"sorry", "rather", "actually"})
+"""Cues that are said behind what stands only with a pause after them: "two rectifiers, three actually"."""
 PARTS = frozenset({"degree", "deg", "square", "cubic", "pound", "standard", "imperial", "us", "metric"})
 """First words of units that go on in the next word."""
 
@@ -36,7 +38,8 @@ def unit_only(pieces: Sequence[Piece], start: int, cue: Cue) -> TakeBack | None:
 
 def figure_behind(pieces: Sequence[Piece], start: int, cue: Cue) -> TakeBack | None:
     """ "Thirty six inches, thirty eight I should say": the cue comes last, and two figures stand before it."""
-    if not (BEHIND - {"sorry", "rather"}) & set(cue.phrases):
+    paused = pieces[cue.last - 1].comma or pieces[cue.last - 1].ends
+    if not (BEHIND - {"sorry", "rather"}) & set(cue.phrases) and not (paused and WITH_PAUSE & set(cue.phrases)):
         return None
     olds = figures_before(pieces, max(start, cue.first - REACH), cue.first)
     if len(olds) < 2 or cue.first - olds[-1][1] > 1:
@@ -48,7 +51,10 @@ def figure_behind(pieces: Sequence[Piece], start: int, cue: Cue) -> TakeBack | N
     if figure_at(pieces, cue.last, len(pieces)) > cue.last:
         return None
     kept = (new[0], cue.first)
-    tail = borrowed_tail(pieces, old, new, new[0]) if cue.first == new[1] else None
+    own = cue.first > new[1]
+    if pieces[cue.first - 1].ends or (own and between and between[0].stem != pieces[new[1]].stem):
+        return None  # "twenty five horse, ten thousand cfm. Sorry, phone."
+    tail = (old[1], new[0]) if between and not own else None
     dropped = ((old[0], new[0]), (cue.first, cue.last))
     return TakeBack(dropped, (old[0], new[0]), kept, heard=(old[0], with_unit(pieces, old, new[0])), borrowed=tail)
 
