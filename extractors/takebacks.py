@@ -12,6 +12,8 @@ from extractors.word_classes import Classes, Piece, word_set
 from vocab import Vocabulary
 
 FILLERS = word_set("uh um er erm uhm umm hmm mm eh ah ack")
+LONGEST_FIGURE = 14
+"""Words of one figure, at most: rows of digits without an end are no figure."""
 LONGEST = 8
 """Words of either side that a record of a repair shows, by the contract."""
 
@@ -93,7 +95,7 @@ def _kind(tokens: Tokens, i: int, classes: Classes) -> str:
 def figure_at(pieces: Sequence[Piece], i: int, stop: int) -> int:
     """Where the figure that starts at i ends; i itself where none starts there. "two and a half" is one figure, and
     in "five hundred, five hundred" the second is another."""
-    at = i
+    at, stop = i, min(stop, i + LONGEST_FIGURE)
     if at + 1 < stop and pieces[at].lower == "point" and pieces[at + 1].kind == "number":
         at += 1
     while at < stop and pieces[at].kind == "number":

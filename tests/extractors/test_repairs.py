@@ -138,3 +138,13 @@ def test_reading_time_grows_with_the_words_only() -> None:
     begun = time.perf_counter()
     find_repairs(tokens, builtin())
     assert time.perf_counter() - begun < 0.3 * max(1, len(tokens) / 1500)
+
+
+@pytest.mark.parametrize(
+    "said", ["one ", "no no ", "not five ", "I said five it's ", "or two, no, ", "sorry ", "uh er ", "the the "]
+)
+def test_hours_of_one_phrase_are_read_in_seconds(said: str) -> None:
+    tokens, _ = tokenise(spoken(said * 2000), builtin())
+    begun = time.perf_counter()
+    find_repairs(tokens, builtin())
+    assert time.perf_counter() - begun < 5
