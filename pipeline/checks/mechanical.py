@@ -24,6 +24,7 @@ from pipeline.checks.facts import (
 from pipeline.checks.nearby import (
     BREATH,
     SENTENCE,
+    attributive,
     heard,
     most,
     outside,
@@ -67,7 +68,8 @@ def cylinder_force(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     index = facts(walk)
     row = limit(vocabulary, "cylinder force")
     for bore in with_unit(index.of("diameter", "other", "length"), "metre"):
-        named = mentions(f"{bore.subject} {bore.qualifier or ''}", "cylinder", "ram", "bore", "piston")
+        wording = "cylinder ram bore piston".split()
+        named = mentions(f"{bore.subject} {bore.qualifier or ''}", *wording) or heard(bore, *wording)
         if not named or mentions(f"{bore.subject} {bore.qualifier or ''}", "rod", "stroke", "roll", "tank"):
             continue
         if bore.property == "length" and not mentions(f"{bore.subject} {bore.qualifier or ''}", "bore"):
@@ -107,7 +109,11 @@ def _only_hydraulic(index: Facts, bore: Quantity) -> Quantity | None:
 def _tonnage(index: Facts, bore: Quantity) -> Quantity | None:
     pressing = "press tonnage force ram cylinder clamp".split()
     pool = [q for q in index.of("other", "weight") if mentions(f"{q.subject} {q.qualifier or ''}", *pressing)]
-    pool = [q for q in pool if q.property == "other" or mentions(q.subject, "tonnage", "force", "capacity")]
+    pool = [
+        q
+        for q in pool
+        if q.property == "other" or mentions(q.subject, "tonnage", "force", "capacity") or attributive(q)
+    ]
     near = [q for q in pool if seconds_between(q, bore) <= SENTENCE * 2]
     near = [q for q in near if kilonewtons(q)]
     values = {round(kilonewtons(q) or 0) for q in near}
@@ -269,7 +275,11 @@ def crane_against_load(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
 
 def _lifting(q: Quantity) -> bool:
     words = f"{q.subject} {q.qualifier or ''}"
-    return mentions(words, *LIFTING) and not mentions(words, "weigh", "own", "dead") and not heard(q, "weighs")
+    return (
+        mentions(words, *LIFTING)
+        and not mentions(words, "weigh", "own", "dead")
+        and (attributive(q) or not heard(q, "weighs"))
+    )
 
 
 RULES = (

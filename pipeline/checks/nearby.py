@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from pipeline.checks.facts import Basis, Facts, alike, bounds, has_dimension, mentions, part_of, size, words
+from pipeline.checks.facts import Basis, Facts, alike, bounds, has_dimension, mentions, moment, size, words
 from pipeline.walk import Quantity
 
 BREATH = 7.0
@@ -30,9 +30,20 @@ def vague(subject: str) -> bool:
     return set(words(subject)) <= ANY_THING
 
 
+def core(subject: str) -> frozenset[str]:
+    """The words that name the thing, without "motor", "plate" and their like: "wash pump" of "wash pump motor"."""
+    return frozenset(words(subject)) - ANY_THING
+
+
+def same(a: str, b: str) -> bool:
+    """Whether two subjects are one machine by name: the pump and the pump motor are, two vague ones are not."""
+    return bool(core(a)) and core(a) == core(b)
+
+
 def related(a: str, b: str) -> bool:
-    """Whether two subjects may be one machine: alike, one a part of the other, or one of them vague."""
-    return bool(alike(a, b)) or part_of(a, b) or part_of(b, a) or vague(a) or vague(b)
+    """Whether two subjects may be one machine: the words of one are among those of the other, or one is vague."""
+    x, y = core(a), core(b)
+    return x <= y or y <= x
 
 
 def with_unit(pool: Iterable[Quantity], unit: str) -> list[Quantity]:
@@ -52,29 +63,52 @@ def single(pool: Iterable[Quantity], unit: str, tolerance: float = 0.02) -> Quan
 def partner(index: Facts, anchor: Quantity, properties: tuple[str, ...], unit: str) -> Quantity | None:
     """The one figure of these properties that is of the same machine as the anchor.
 
-    First those of exactly its subject. Else those said in the same breath, of a subject that may be the same, and
-    nearer to the anchor than to any other figure of the anchor's kind. Else those whose subject is near in words.
-    None where several differ: a rule that guesses raises false alarms.
+    First those of its name. Else those said in the same breath, of a subject that may be the same, and nearer to the
+    anchor than to any other figure of the anchor's kind. Else those whose subject is near in words. Where several
+    differ, the one that is clearly nearest in time; None where none is: a rule that guesses raises false alarms.
     """
     pool = [q for q in with_unit(index.of(*properties), unit) if q is not anchor]
     reach = _reach(anchor.subject)
-    same = [q for q in pool if alike(q.subject, anchor.subject) == "same" and seconds_between(q, anchor) <= reach]
-    if same:
-        return single(same, unit) or single((q for q in same if seconds_between(q, anchor) <= BREATH), unit)
+    named = [q for q in pool if same(q.subject, anchor.subject) and seconds_between(q, anchor) <= reach]
+    if named:
+        return single(named, unit) or _nearest(named, anchor)
     rivals = [q for q in with_unit(index.of(anchor.property), anchor.unit) if q is not anchor]
     breath = [
         q
         for q in pool
-        if (gap := seconds_between(q, anchor)) <= BREATH
+        if (gap := _distance(q, anchor)) <= BREATH
         and related(q.subject, anchor.subject)
-        and all(seconds_between(q, r) > gap or alike(r.subject, anchor.subject) == "same" for r in rivals)
+        and all(_distance(q, r) > gap or same(r.subject, anchor.subject) for r in rivals)
     ]
     if breath:
-        return single(breath, unit)
+        return single(breath, unit) or _nearest(breath, anchor)
     # a vague subject ("motor") is near in words to every motor of the plant: only its neighbours may claim it
     if vague(anchor.subject):
         return None
     return single((q for q in pool if alike(q.subject, anchor.subject) == "near" and not vague(q.subject)), unit)
+
+
+def _distance(q: Quantity, anchor: Quantity) -> float:
+    """Seconds between two figures; a power, then volts, then amperes: what follows a figure counts half as near."""
+    gap = seconds_between(q, anchor)
+    order = "length width height depth diameter volume area power flow pressure voltage phases current".split()
+    known = q.property in order and anchor.property in order
+    turned = known and (order.index(q.property) < order.index(anchor.property)) != (moment(q) <= moment(anchor))
+    return gap * 2 if turned else gap
+
+
+def _nearest(pool: Iterable[Quantity], anchor: Quantity) -> Quantity | None:
+    """The figure that is clearly nearer in time than the next, and in the same breath."""
+    ranked = sorted(pool, key=lambda q: _distance(q, anchor))
+    first = _distance(ranked[0], anchor)
+    clear = len(ranked) == 1 or first < 0.75 * _distance(ranked[1], anchor)
+    return ranked[0] if clear and first <= BREATH else None
+
+
+def attributive(q: Quantity) -> bool:
+    """Whether tons tell what a thing is rated for: "a three hundred ton press" against "it weighs twelve tons"."""
+    last = q.evidence[0].words.lower().rstrip(".,;:!?").split()[-1:] if q.evidence else []
+    return q.unit in ("ton", "tonne", "metric_ton") and q.value > 1 and last in (["ton"], ["tonne"])
 
 
 def _reach(subject: str) -> float:

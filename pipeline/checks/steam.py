@@ -22,6 +22,7 @@ from pipeline.checks.facts import (
 )
 from pipeline.checks.nearby import (
     about_here,
+    heard,
     outside,
     partner,
     seconds_between,
@@ -107,12 +108,17 @@ def _boiler_pair(vocabulary: Vocabulary, bhp: Quantity, other: Quantity, output:
         usual = f"{number(bhp.value * 34.5)} pounds of steam an hour from and at 212 °F"
     elif heat is None or "horsepower" in other.unit:
         return
-    elif mentions(other.subject, "burner", "firing", "input"):
+    elif mentions(other.subject, "burner", "firing", "input", "gas") or heard(other, "input"):
         row, unit, each = limit(vocabulary, "burner on boiler"), "Btu/hour", BOILER_HORSEPOWER
         usual = f"an output of {number(output)} Btu an hour, so an input of about {number(output * 1.25)}"
-    elif mentions(f"{other.subject} {other.qualifier}", "output"):
+    elif mentions(f"{other.subject} {other.qualifier}", "output") or heard(other, "output"):
         row, unit, each = limit(vocabulary, "boiler output"), "Btu/hour", BOILER_HORSEPOWER
         usual = f"an output of {number(output)} Btu an hour"
+    elif mentions(other.subject, "boiler"):
+        # said of the boiler, it may be either: from the least output to the greatest input
+        low, high = limit(vocabulary, "boiler output"), limit(vocabulary, "burner on boiler")
+        row, unit, each = {"low": low["low"], "high": high["high"]}, "Btu/hour", BOILER_HORSEPOWER
+        usual = f"an output of {number(output)} Btu an hour, so an input of about {number(output * 1.25)}"
     else:
         return
 

@@ -23,7 +23,7 @@ from pipeline.checks.facts import (
     slack,
     words,
 )
-from pipeline.checks.nearby import BREATH, heard, most, partner, seconds_between, single, with_unit
+from pipeline.checks.nearby import BREATH, attributive, heard, most, partner, seconds_between, single, with_unit
 from pipeline.checks.offers import offers
 from pipeline.walk import Checked, Finding, Quantity, Walk
 from vocab import Row, Vocabulary
@@ -95,7 +95,10 @@ def _weights(index: Facts) -> list[Quantity]:
     return [
         q
         for q in with_unit(index.of("weight"), "pound")
-        if q.value > 0 and q.of is None and not mentions(f"{q.subject} {q.qualifier or ''}", *CARRIED)
+        if q.value > 0
+        and q.of is None
+        and not attributive(q)
+        and not mentions(f"{q.subject} {q.qualifier or ''}", *CARRIED)
     ]
 
 

@@ -161,6 +161,8 @@ def _one_subject(
         return False
     if prop == "power" and (a.unit in _MECHANICAL) != (b.unit in _MECHANICAL):
         return False  # burner input and motor power of one machine are two things
+    if prop == "power" and a.unit != b.unit and "boiler_horsepower" in (a.unit, b.unit):
+        return False  # boiler_rating compares output with input
     own = words(a.subject)
     bare = not own or (len(own) == 1 and own[0] in many)
     gap = abs(moment(a) - moment(b))
