@@ -58,8 +58,6 @@ class Hearing:
     """Mean log probability of its tokens."""
     no_speech: float = 0.0
     """The recogniser's probability that there is no speech in it."""
-    floors: tuple[float, ...] = ()
-    """For each word the probability of its least sure token."""
 
 
 TIMELESS = 0.06
@@ -76,9 +74,7 @@ def without_echoes(hearing: Hearing) -> Hearing:
             echo[i] = echo[i + 1] = echo[i + 2] = True
     if not any(echo):
         return hearing
-    kept = [i for i, e in enumerate(echo) if not e]
-    floors = tuple(hearing.floors[i] for i in kept) if hearing.floors else ()
-    return replace(hearing, words=tuple(words[i] for i in kept), floors=floors)
+    return replace(hearing, words=tuple(w for w, e in zip(words, echo, strict=True) if not e))
 
 
 def disbelieved(hearing: Hearing, activity: NDArray[np.float32], span: Span) -> str | None:

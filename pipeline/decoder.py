@@ -102,9 +102,16 @@ def run(av: Any, path: str, probe_only: bool, longest: float) -> None:
             raise Refused("NotMedia", f"its sound track claims {channels} channels at {rate} Hz")
         duration = declared(av, container, stream)
         if duration > longest:
-            raise Refused("InputError", f"it is {duration / 3600:.1f} hours long; at most {longest / 3600:.0f} are heard")
-        tell(kind="video" if pictures else "audio", duration=duration, codec=stream.codec_context.name,
-             rate=rate, channels=channels)
+            raise Refused(
+                "InputError", f"it is {duration / 3600:.1f} hours long; at most {longest / 3600:.0f} are heard"
+            )
+        tell(
+            kind="video" if pictures else "audio",
+            duration=duration,
+            codec=stream.codec_context.name,
+            rate=rate,
+            channels=channels,
+        )
         if not probe_only:
             decode(av, container, stream, longest, duration)
 

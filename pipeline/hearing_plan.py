@@ -24,23 +24,38 @@ FRAME = 512 / 16_000
 class PlanOptions:
     """How windows are cut; times in seconds."""
 
-    longest: float = 24.0
+    longest: float = 27.0
     """No window's own span is longer."""
-    shortest: float = 12.0
+    shortest: float = 14.0
     """A cut is looked for only after this much of a window."""
     pad: float = 0.4
     """Heard before and after the own span, where a pause surrounds it."""
     overlap: float = 1.6
     """Heard beyond a cut that falls within speech, on both sides."""
     voice: float = 0.35
-    """Voice activity from which a frame counts as speech; below the filter's usual 0.5 because a lost word is worse here
-    than a second heard in vain."""
+    """Voice activity from which a frame counts as speech; below the filter's usual 0.5, because a lost word is worse
+    here than a second heard in vain."""
     quiet: float = 0.25
     """Voice activity below which a frame may begin a pause."""
     pause: float = 0.25
     """Seconds of quiet that make a cut safe without overlap."""
-    bridge: float = 4.0
+    bridge: float = 6.0
     """Pauses shorter than this stay inside a window."""
+
+
+@dataclass(frozen=True, slots=True)
+class HeardWord(Word):
+    """A word with what only the listening stage needs."""
+
+    floor: float = 1.0
+    """The probability of its least sure token."""
+    agreed: int = 0
+    """1 where a second hearing gave the same figure, -1 where another, 0 where there was none."""
+
+
+def floor_of(word: Word) -> float:
+    """The probability of a word's least sure token; its own where nothing better is known."""
+    return word.floor if isinstance(word, HeardWord) else word.probability
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,9 +123,7 @@ def plan(
     return tuple(windows)
 
 
-def _window(
-    start: float, end: float, safe_before: bool, safe_after: bool, span: Span, options: PlanOptions
-) -> Window:
+def _window(start: float, end: float, safe_before: bool, safe_after: bool, span: Span, options: PlanOptions) -> Window:
     before = options.pad if safe_before else options.overlap
     after = options.pad if safe_after else options.overlap
     return Window(Span(start, end), Span(max(span.start, start - before), min(span.end, end + after)))

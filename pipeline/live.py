@@ -26,7 +26,7 @@ STEP = 1.4
 CONTEXT = 4.0
 """Seconds before the last settled word that are heard with it."""
 OLDEST = 3.6
-"""Seconds after which a word settles as it stands: with a step and the time of a hearing this keeps the lag under 6 s."""
+"""Seconds after which a word settles as it stands; with a step and the time of a hearing the lag stays under 6 s."""
 PAUSE = 0.7
 """Seconds of quiet after which everything said before is settled."""
 TAIL = 0.8

@@ -51,7 +51,7 @@ class Sound:
     """The decoded samples of a recording on disk. Close it, or use it in a with statement."""
 
     def __init__(self) -> None:
-        self._file: IO[bytes] = tempfile.TemporaryFile(prefix="tallywalk-sound-")
+        self._file: IO[bytes] = tempfile.TemporaryFile(prefix="tallywalk-sound-")  # noqa: SIM115 (closed by close)
         self._lock = threading.Lock()
         self.samples = 0
         self.offset = 0.0

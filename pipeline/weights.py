@@ -1,4 +1,4 @@
-"""Where the recogniser's model is: a folder, installed packages, the user's cache, the hub. Every known hash is checked.
+"""Where the recogniser's model is: a folder, installed packages, the user's cache, the hub; known hashes are checked.
 
 Packages that carry weights are trusted for their hashes only: their files are found through importlib.metadata and
 never imported.
@@ -67,7 +67,10 @@ HUB: dict[str, str] = {
         )
     },
     "large": "Systran/faster-whisper-large-v3",
-    **{f"distil-{name}": f"Systran/faster-distil-whisper-{name}" for name in ("small.en", "medium.en", "large-v2", "large-v3")},
+    **{
+        f"distil-{name}": f"Systran/faster-distil-whisper-{name}"
+        for name in ("small.en", "medium.en", "large-v2", "large-v3")
+    },
     "distil-large-v3.5": "distil-whisper/distil-large-v3.5-ct2",
     "large-v3-turbo": "mobiuslabsgmbh/faster-whisper-large-v3-turbo",
     "turbo": "mobiuslabsgmbh/faster-whisper-large-v3-turbo",
@@ -93,7 +96,9 @@ def find_weights(model: str, *, allow_download: bool = False, cache: Path | None
     if folder.is_dir():
         return Weights(folder, folder.name, _fingerprint(folder))
     if os.sep in model or folder.is_absolute():
-        raise WeightsError(f"{model}: there is no such folder", remedy="Name a folder that holds model.bin, or a model.")
+        raise WeightsError(
+            f"{model}: there is no such folder", remedy="Name a folder with model.bin, or a model."
+        )
     parts = PACKAGED.get(model)
     if parts is not None and any(_installed(d) for part in parts for d, _ in part.sources):
         joined = join(model, parts, cache=cache or user_cache())
