@@ -72,7 +72,7 @@ def cylinder_force(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
         named = mentions(f"{bore.subject} {bore.qualifier or ''}", *wording) or heard(bore, *wording)
         if not named or mentions(f"{bore.subject} {bore.qualifier or ''}", "rod", "stroke", "roll", "tank"):
             continue
-        if bore.property == "length" and not mentions(f"{bore.subject} {bore.qualifier or ''}", "bore"):
+        if bore.property == "length" and not mentions(bore.subject, "bore") and not heard(bore, "bore"):
             continue
         pressure = partner(index, bore, ("pressure",), "pascal") or _only_hydraulic(index, bore)
         tonnage = _tonnage(index, bore)
