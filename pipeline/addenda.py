@@ -12,7 +12,8 @@ from dataclasses import dataclass, fields, is_dataclass, replace
 from typing import Any, TypeVar
 
 from extractors.words import Evidence, Stretch, Transcript, Word
-from pipeline.checks.facts import alike, has_dimension
+from pipeline.checks.facts import has_dimension
+from pipeline.checks.subjects import alike
 from pipeline.compare import same_figure
 from pipeline.walk import Quantity, Walk
 

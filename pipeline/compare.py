@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from pipeline.checks.facts import alike, apart, fact_id, figure, has_dimension, size
+from pipeline.checks.facts import apart, has_dimension, size
+from pipeline.checks.subjects import alike
+from pipeline.checks.wording import fact_id, figure
 from pipeline.walk import IDENTITY_FIELDS, Component, Quantity, Sequence, Walk
 
 SAME = 0.001

@@ -6,24 +6,10 @@ import re
 from collections.abc import Iterator
 from datetime import date
 
-from pipeline.checks.facts import (
-    alike,
-    clean,
-    compared,
-    facts,
-    finding,
-    head,
-    heard,
-    limit,
-    moment,
-    noun_class,
-    number,
-    said,
-    size,
-    slack,
-    words,
-)
+from pipeline.checks.facts import facts, limit, noun_class, size, slack
 from pipeline.checks.offers import offers, verdict
+from pipeline.checks.subjects import alike, head, words
+from pipeline.checks.wording import clean, compared, finding, heard, moment, number, said
 from pipeline.walk import Checked, Finding, Quantity, Walk
 from vocab import Vocabulary
 

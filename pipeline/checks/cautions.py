@@ -7,7 +7,9 @@ from dataclasses import dataclass, replace
 from datetime import date
 from functools import lru_cache
 
-from pipeline.checks.facts import Basis, clean, facts, finding, singular, size
+from pipeline.checks.facts import facts, size
+from pipeline.checks.subjects import singular
+from pipeline.checks.wording import Basis, clean, finding
 from pipeline.walk import Checked, Component, Finding, Quantity, Walk
 from vocab import Row, Vocabulary
 

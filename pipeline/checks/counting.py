@@ -6,22 +6,10 @@ import re
 from collections.abc import Iterator
 from datetime import date
 
-from pipeline.checks.facts import (
-    alike,
-    clean,
-    compared,
-    count_as_quantity,
-    fact_id,
-    facts,
-    finding,
-    head,
-    heard,
-    moment,
-    number,
-    singular,
-    words,
-)
+from pipeline.checks.facts import facts
 from pipeline.checks.offers import offers, verdict
+from pipeline.checks.subjects import alike, head, singular, words
+from pipeline.checks.wording import clean, compared, count_as_quantity, fact_id, finding, heard, moment, number
 from pipeline.walk import Checked, Component, Finding, Quantity, Sequence, Walk
 from vocab import Vocabulary
 

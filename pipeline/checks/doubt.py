@@ -7,7 +7,8 @@ from collections import Counter
 from collections.abc import Iterator
 from datetime import date
 
-from pipeline.checks.facts import clean, compared, facts, figure, finding, limit, moment, name_of, said
+from pipeline.checks.facts import facts, limit
+from pipeline.checks.wording import clean, compared, figure, finding, moment, name_of, said
 from pipeline.walk import Checked, Finding, Quantity, Walk
 from vocab import Vocabulary
 

@@ -6,19 +6,7 @@ import math
 from collections.abc import Iterator
 from datetime import date
 
-from pipeline.checks.facts import (
-    Facts,
-    compared,
-    facts,
-    figure,
-    finding,
-    limit,
-    mentions,
-    name_of,
-    said,
-    size,
-    slack,
-)
+from pipeline.checks.facts import Facts, facts, limit, size, slack
 from pipeline.checks.nearby import (
     outside,
     partner,
@@ -27,6 +15,8 @@ from pipeline.checks.nearby import (
     single,
 )
 from pipeline.checks.offers import verdict
+from pipeline.checks.subjects import mentions
+from pipeline.checks.wording import compared, figure, finding, name_of, said
 from pipeline.walk import Checked, Component, Finding, Quantity, Walk
 from vocab import Row, Table, Vocabulary
 

@@ -6,25 +6,10 @@ import math
 from collections.abc import Iterator
 from datetime import date
 
-from pipeline.checks.facts import (
-    alike,
-    clean,
-    compared,
-    facts,
-    figure,
-    head,
-    heard,
-    is_whole,
-    mentions,
-    moment,
-    noun_class,
-    part_of,
-    said,
-    size,
-    slack,
-    words,
-)
+from pipeline.checks.facts import facts, is_whole, noun_class, size, slack
 from pipeline.checks.offers import verdict
+from pipeline.checks.subjects import alike, head, mentions, part_of, words
+from pipeline.checks.wording import clean, compared, figure, heard, moment, said
 from pipeline.walk import Checked, Finding, Quantity, Walk
 from vocab import Vocabulary
 

@@ -6,20 +6,7 @@ import math
 from collections.abc import Iterator
 from datetime import date
 
-from pipeline.checks.facts import (
-    Facts,
-    compared,
-    facts,
-    figure,
-    finding,
-    limit,
-    mentions,
-    name_of,
-    number,
-    said,
-    size,
-    slack,
-)
+from pipeline.checks.facts import Facts, facts, limit, size, slack
 from pipeline.checks.nearby import (
     BREATH,
     about_here,
@@ -33,6 +20,8 @@ from pipeline.checks.nearby import (
     with_unit,
 )
 from pipeline.checks.offers import verdict
+from pipeline.checks.subjects import mentions
+from pipeline.checks.wording import compared, figure, finding, name_of, number, said
 from pipeline.walk import Checked, Finding, Quantity, Walk
 from vocab import Vocabulary
 

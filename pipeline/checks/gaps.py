@@ -7,7 +7,9 @@ from collections.abc import Iterator
 from datetime import date
 from functools import cache
 
-from pipeline.checks.facts import facts, finding, head, is_whole, words
+from pipeline.checks.facts import facts, is_whole
+from pipeline.checks.subjects import head, words
+from pipeline.checks.wording import finding
 from pipeline.walk import Checked, Finding, Quantity, Walk
 from vocab import Row, Vocabulary
 

@@ -6,26 +6,10 @@ import math
 from collections.abc import Iterator
 from datetime import date
 
-from pipeline.checks.facts import (
-    Facts,
-    alike,
-    clean,
-    compared,
-    facts,
-    figure,
-    head,
-    is_whole,
-    limit,
-    mentions,
-    moment,
-    number,
-    said,
-    singular,
-    size,
-    slack,
-    words,
-)
+from pipeline.checks.facts import Facts, facts, is_whole, limit, size, slack
 from pipeline.checks.offers import verdict
+from pipeline.checks.subjects import alike, head, mentions, singular, words
+from pipeline.checks.wording import clean, compared, figure, moment, number, said
 from pipeline.walk import Checked, Finding, Quantity, Walk
 from vocab import Vocabulary
 

@@ -6,22 +6,7 @@ from collections.abc import Iterator
 from datetime import date
 
 from extractors.units import convert
-from pipeline.checks.facts import (
-    Facts,
-    alike,
-    compared,
-    facts,
-    figure,
-    finding,
-    limit,
-    mentions,
-    name_of,
-    number,
-    said,
-    size,
-    slack,
-    words,
-)
+from pipeline.checks.facts import Facts, facts, limit, size, slack
 from pipeline.checks.nearby import (
     SENTENCE,
     about_here,
@@ -35,6 +20,8 @@ from pipeline.checks.nearby import (
     with_unit,
 )
 from pipeline.checks.offers import verdict
+from pipeline.checks.subjects import alike, mentions, words
+from pipeline.checks.wording import compared, figure, finding, name_of, number, said
 from pipeline.walk import Checked, Finding, Quantity, Walk
 from vocab import Vocabulary
 

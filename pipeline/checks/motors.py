@@ -8,20 +8,7 @@ from datetime import date
 from itertools import pairwise
 
 from pipeline.checks.electrical import DIRECT, nominal, phases_of, voltage_of, voltages_of
-from pipeline.checks.facts import (
-    Facts,
-    compared,
-    facts,
-    figure,
-    finding,
-    limit,
-    mentions,
-    name_of,
-    number,
-    said,
-    size,
-    slack,
-)
+from pipeline.checks.facts import Facts, facts, limit, size, slack
 from pipeline.checks.nearby import (
     about_here,
     heard,
@@ -32,6 +19,8 @@ from pipeline.checks.nearby import (
     single,
 )
 from pipeline.checks.offers import verdict
+from pipeline.checks.subjects import mentions
+from pipeline.checks.wording import compared, figure, finding, name_of, number, said
 from pipeline.walk import Checked, Finding, Quantity, Walk
 from vocab import Table, Vocabulary
 

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from pipeline.checks.facts import Basis, Facts, alike, bounds, has_dimension, mentions, moment, size, words
+from pipeline.checks.facts import Facts, bounds, has_dimension, size
+from pipeline.checks.subjects import alike, mentions, words
+from pipeline.checks.wording import Basis, moment
 from pipeline.walk import Quantity
 
 BREATH = 7.0

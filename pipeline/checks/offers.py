@@ -12,7 +12,8 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from extractors.units import UnknownUnit, convert, known
-from pipeline.checks.facts import Basis, Outcome, clean, compared, figure, finding, has_dimension, moment, said, system
+from pipeline.checks.facts import has_dimension, system
+from pipeline.checks.wording import Basis, Outcome, clean, compared, figure, finding, moment, said
 from pipeline.walk import Checked, Finding, Level, Offer, Quantity
 
 MOST = 3

@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date
 
-from pipeline.checks.facts import clean, compared, facts, finding, head, limit, said, size, words
+from pipeline.checks.facts import facts, limit, size
 from pipeline.checks.offers import offers
+from pipeline.checks.subjects import head, words
+from pipeline.checks.wording import clean, compared, finding, said
 from pipeline.walk import Checked, Finding, Quantity, Walk
 from vocab import Row, Vocabulary
 

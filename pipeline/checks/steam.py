@@ -7,19 +7,7 @@ from collections.abc import Iterator
 from datetime import date
 
 from extractors.units import convert
-from pipeline.checks.facts import (
-    compared,
-    facts,
-    figure,
-    finding,
-    limit,
-    mentions,
-    name_of,
-    number,
-    said,
-    size,
-    slack,
-)
+from pipeline.checks.facts import facts, limit, size, slack
 from pipeline.checks.nearby import (
     about_here,
     heard,
@@ -31,6 +19,8 @@ from pipeline.checks.nearby import (
     with_unit,
 )
 from pipeline.checks.offers import verdict
+from pipeline.checks.subjects import mentions
+from pipeline.checks.wording import compared, figure, finding, name_of, number, said
 from pipeline.walk import Checked, Finding, Quantity, Walk
 from vocab import Vocabulary
 

@@ -5,26 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date
 
-from pipeline.checks.facts import (
-    alike,
-    apart,
-    clean,
-    compared,
-    count_as_quantity,
-    facts,
-    figure,
-    has_dimension,
-    head,
-    heard,
-    moment,
-    number,
-    per_hour,
-    said,
-    size,
-    slack,
-    words,
-)
+from pipeline.checks.facts import apart, facts, has_dimension, per_hour, size, slack
 from pipeline.checks.offers import verdict
+from pipeline.checks.subjects import alike, head, words
+from pipeline.checks.wording import clean, compared, count_as_quantity, figure, heard, moment, number, said
 from pipeline.walk import Checked, Finding, Quantity, Walk
 from vocab import Vocabulary
 

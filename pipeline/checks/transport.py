@@ -6,25 +6,11 @@ import math
 from collections.abc import Iterator
 from datetime import date
 
-from pipeline.checks.facts import (
-    Facts,
-    alike,
-    compared,
-    facts,
-    figure,
-    finding,
-    limit,
-    mentions,
-    moment,
-    name_of,
-    number,
-    said,
-    size,
-    slack,
-    words,
-)
+from pipeline.checks.facts import Facts, facts, limit, size, slack
 from pipeline.checks.nearby import BREATH, attributive, heard, most, partner, seconds_between, single, with_unit
 from pipeline.checks.offers import offers
+from pipeline.checks.subjects import alike, mentions, words
+from pipeline.checks.wording import compared, figure, finding, moment, name_of, number, said
 from pipeline.walk import Checked, Finding, Quantity, Walk
 from vocab import Row, Vocabulary
 

@@ -6,30 +6,10 @@ import re
 from collections.abc import Iterator
 from datetime import date
 
-from pipeline.checks.facts import (
-    Facts,
-    alike,
-    apart,
-    clean,
-    compared,
-    count_as_quantity,
-    facts,
-    figure,
-    has_dimension,
-    head,
-    heard,
-    is_whole,
-    moment,
-    noun_class,
-    number,
-    per_hour,
-    said,
-    singular,
-    size,
-    slack,
-    words,
-)
+from pipeline.checks.facts import Facts, apart, facts, has_dimension, is_whole, noun_class, per_hour, size, slack
 from pipeline.checks.offers import verdict
+from pipeline.checks.subjects import alike, head, singular, words
+from pipeline.checks.wording import clean, compared, count_as_quantity, figure, heard, moment, number, said
 from pipeline.walk import Checked, Component, Finding, Quantity, Sequence, Walk
 from vocab import Vocabulary
 

@@ -8,25 +8,20 @@ from itertools import pairwise
 
 from pipeline.checks.facts import (
     Facts,
-    alike,
     apart,
     bounds,
-    clean,
-    compared,
     facts,
     has_dimension,
-    head,
     is_whole,
-    moment,
     noun_class,
     per_hour,
-    said,
     size,
     slack,
     system,
-    words,
 )
 from pipeline.checks.offers import verdict
+from pipeline.checks.subjects import alike, head, words
+from pipeline.checks.wording import clean, compared, moment, said
 from pipeline.walk import Checked, Finding, Quantity, Walk
 from vocab import Vocabulary
 

@@ -14,21 +14,11 @@ from hypothesis import strategies as st
 from extractors.units import convert
 from extractors.words import Evidence
 from pipeline.checks import check
-from pipeline.checks.facts import (
-    alike,
-    figure,
-    finding,
-    head,
-    is_whole,
-    number,
-    part_of,
-    per_hour,
-    slack,
-    stable_id,
-    words,
-)
+from pipeline.checks.facts import is_whole, per_hour, slack
 from pipeline.checks.geometry import volume_from_sizes
 from pipeline.checks.offers import offers, readings
+from pipeline.checks.subjects import alike, head, part_of, words
+from pipeline.checks.wording import figure, finding, number, stable_id
 from pipeline.walk import Quantity, Walk
 from tests.pipeline.checks.sample import load, sample
 from tools.mutate import measure

@@ -1,0 +1,214 @@
+"""Wording: figures in digits with units, findings with stable ids, and what was compared."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Iterable, Iterator
+from typing import Literal
+
+from extractors.words import Evidence
+from pipeline.checks.subjects import words
+from pipeline.walk import Checked, Component, Finding, Level, Offer, Quantity, Sequence
+
+Basis = Quantity | Component | Sequence
+"""What a finding may rest on."""
+
+_FITNESS = frozenset(
+    (
+        "hoist",
+        "crane",
+        "hook",
+        "sling",
+        "runway",
+        "fuse",
+        "breaker",
+        "relay",
+        "guard",
+        "interlock",
+        "relief",
+        "receiver",
+    )
+)
+
+Outcome = Literal["agreed", "failed", "could not be compared"]
+
+_UNIT_WORDS = {
+    "": "",
+    "percent": "%",
+    "degF": "°F",
+    "degC": "°C",
+    "foot": "ft",
+    "inch": "in",
+    "1/hour": "an hour",
+    "1/minute": "a minute",
+    "1/second": "a second",
+    "1/day": "a day",
+    "gallon/minute": "gallons a minute",
+    "foot**3/minute": "cubic feet a minute",
+    "metre**3/hour": "cubic metres an hour",
+    "foot/minute": "feet a minute",
+    "foot/second": "feet a second",
+    "inch_Hg": "inches of mercury",
+    "inch_Hg_60F": "inches of mercury",
+    "inch_H2O_60F": "inches of water",
+    "foot_H2O": "feet of water",
+    "kilovolt*ampere": "kVA",
+    "foot**3/hour": "cubic feet an hour",
+    "kBtu/hour": "thousand Btu an hour",
+    "megaBtu/hour": "million Btu an hour",
+    "foot*pound_force": "foot pounds",
+    "newton*metre": "newton metres",
+    "ton_of_refrigeration": "tons of refrigeration",
+    "Btu/hour": "Btu an hour",
+    "foot**3": "cubic feet",
+    "metre**3": "cubic metres",
+    "inch**3": "cubic inches",
+    "foot**2": "square feet",
+    "metre**2": "square metres",
+}
+_UNCHANGED = frozenset(
+    "psi bar hertz rpm horsepower kelvin pascal kPa MPa mm cm kg kW kVA dB percent mbar degF degC".split()
+)
+
+
+def number(value: float) -> str:
+    """A figure in digits for people: 2,154; 7.5; 0.55. Four significant figures at least, never an exponent."""
+    if value == int(value) and abs(value) < 1e15:
+        return f"{int(value):,}"
+    if abs(value) >= 100:
+        return f"{round(value):,}"
+    text = f"{value:.2f}" if abs(value) >= 0.1 else f"{value:.4f}"
+    return text.rstrip("0").rstrip(".")
+
+
+def figure(value: float, unit: str, value_max: float | None = None) -> str:
+    """A figure with its unit as people write it: "2,154 gallons", "68 to 72 °F", "12 ft", "250 gallons a minute"."""
+    text = number(value) if value_max is None else f"{number(value)} to {number(value_max)}"
+    if unit in _UNIT_WORDS:
+        name = _UNIT_WORDS[unit]
+    else:
+        base = unit.replace("**3", " cubed").replace("**2", " squared").replace("*", " ").replace("_", " ")
+        top, _, below = base.partition("/")
+        plural = value_max is not None or value != 1
+        if plural and top and top not in _UNCHANGED and not top.endswith(("s", "z")):
+            top += "s"
+        article = "an" if below[:1] in "aeiou" or below.startswith("hour") else "a"
+        name = f"{top} {article} {below}".strip() if below else top
+    return f"{text}{'' if name == '%' or not name else ' '}{name}"
+
+
+def said(q: Quantity) -> str:
+    """A figure as it was said, with its wording and basis: "about 400 gallons", "plate 12 amperes"."""
+    text = figure(q.value, q.unit, q.value_max) if q.property != "year" else f"{q.value:.0f}"
+    if q.approximate:
+        text = f"about {text}"
+    elif q.status == "hedged":
+        text = f"perhaps {text}"
+    return f"{q.basis} {text}" if q.basis else text
+
+
+def name_of(q: Quantity) -> str:
+    """What a figure is of, for a sentence: "tank", "machine" where the subject is empty; long ones are cut."""
+    return clean(q.subject) or "machine"
+
+
+def heard(q: Quantity) -> str:
+    """The words a figure stands on, with subject and qualifier, lower case: to look for a cue word in."""
+    return " ".join([*(e.words.lower() for e in q.evidence), q.subject.lower(), (q.qualifier or "").lower()])
+
+
+def clean(text: str, longest: int = 60) -> str:
+    """Words of the speaker fit for a message: one line, no control characters, cut where absurdly long."""
+    flat = " ".join("".join(c if c.isprintable() else " " for c in text).split())
+    return flat if len(flat) <= longest else flat[: longest - 1].rstrip() + "…"
+
+
+def fact_id(fact: Basis) -> str:
+    """The id of a figure or component; a sequence goes by its name."""
+    return f"sequence:{clean(fact.name)}" if isinstance(fact, Sequence) else fact.id
+
+
+def _content(fact: Basis) -> str:
+    if isinstance(fact, Quantity):
+        subject = " ".join(words(fact.subject))
+        return f"q|{subject}|{fact.property}|{fact.value:.6g}|{fact.value_max}|{fact.unit}|{fact.of}"
+    if isinstance(fact, Component):
+        return f"c|{' '.join(words(fact.name))}|{fact.count}"
+    return f"s|{' '.join(words(fact.name))}|{fact.stated_count}|{','.join(str(s.number) for s in fact.stations)}"
+
+
+def stable_id(rule: str, basis: Iterable[Basis], key: str = "") -> str:
+    """Twelve hex digits from the rule and what the facts say, whatever their order or place in a list."""
+    parts = sorted({_content(f) for f in basis})
+    return hashlib.sha256("\0".join((rule, key, *parts)).encode()).hexdigest()[:12]
+
+
+def finding(
+    rule: str,
+    level: Level,
+    message: str,
+    basis: Iterable[Basis] = (),
+    *,
+    offers: Iterable[Offer] = (),
+    where: str | None = None,
+    key: str = "",
+) -> Finding:
+    """A finding with a stable id and the evidence of its facts; key tells apart findings that rest on no facts."""
+    used = tuple(basis)
+    evidence: list[Evidence] = []
+    for f in used:
+        for e in f.evidence[:2]:
+            if e not in evidence:
+                evidence.append(e)
+    ids = tuple(dict.fromkeys(fact_id(f) for f in used))
+    return Finding(stable_id(rule, used, key), rule, level, message, ids, tuple(offers), tuple(evidence), where)
+
+
+def compared(rule: str, basis: Iterable[Basis], outcome: Outcome, note: str = "") -> Checked:
+    """What a rule looked at; the note says how near, or for want of which fact it could not compare."""
+    used = tuple(basis)
+    ids = tuple(dict.fromkeys(fact_id(f) for f in used))
+    text = f"{outcome}: {note}" if note else outcome
+    if outcome == "agreed" and any(_bears_on_fitness(f) for f in used):
+        text += "; figures agree, fitness not examined"
+    return Checked(rule, ids, text)
+
+
+def _bears_on_fitness(fact: Basis) -> bool:
+    """Whether a fact is of pressure, lifting, electrical protection or guarding: agreeing figures prove nothing."""
+    if isinstance(fact, Sequence):
+        return False
+    if isinstance(fact, Quantity) and fact.property == "pressure":
+        return True
+    own = words(fact.subject if isinstance(fact, Quantity) else fact.name)
+    return not frozenset(own).isdisjoint(_FITNESS)
+
+
+def count_as_quantity(component: Component) -> Quantity | None:
+    """A component's count as a figure, so that it can be re-read like any other; None where it has no count."""
+    if component.count is None:
+        return None
+    return Quantity(
+        component.id,
+        component.name,
+        "count",
+        float(component.count),
+        "",
+        approximate=component.approximate,
+        status=component.status,
+        doubt=component.doubt,
+        basis=component.basis,
+        evidence=component.evidence,
+    )
+
+
+def moment(fact: Basis) -> float:
+    """Second at which a fact was first said; 0 where it has no evidence."""
+    return fact.evidence[0].start if fact.evidence else 0.0
+
+
+def pairs(items: tuple[Quantity, ...]) -> Iterator[tuple[Quantity, Quantity]]:
+    """Every two of them, once."""
+    for i, a in enumerate(items):
+        for b in items[i + 1 :]:
+            yield a, b
