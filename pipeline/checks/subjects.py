@@ -14,7 +14,8 @@ _LISTS = {
     "numbered": "stage tank station zone compartment position pump bay cell section number no line",
     "part of a name": "screw roller roll belt drum chain band plate tank tray rack blade disc powder spray bottle "
     "paint tube pan batch box case can pump bag bar wire sheet coil strip table arm head spindle bed frame gear "
-    "shell wheel air steam gas oil water hot cold juice zinc acid glass metal wood paper hydraulic single double twin continuous",
+    "shell wheel air steam gas oil water hot cold juice zinc acid glass metal wood paper hydraulic single double twin "
+    "continuous",
 }
 _FILLER = frozenset(_LISTS["filler"].split())
 _NUMBERS = {w: str(i) for i, w in enumerate(_LISTS["numbers"].split())}

@@ -127,7 +127,7 @@ def test_no_rule_throws_on_any_sample_or_on_hostile_facts() -> None:
 
 
 def test_two_hundred_facts_in_fifty_milliseconds() -> None:
-    """The least of five runs, as load on the machine is none of ours; the bar is the issue's."""
+    """Processor time, the least of five runs, as load on the machine is none of ours; the bar is the issue's."""
     lines: list[str] = []
     for n in range(25):
         lines += [
@@ -148,9 +148,9 @@ def test_two_hundred_facts_in_fifty_milliseconds() -> None:
     checks.check(walk, builtin(), TODAY)
     took = []
     for _ in range(5):
-        start = time.perf_counter()
+        start = time.process_time()
         checks.check(walk, builtin(), TODAY)
-        took.append(time.perf_counter() - start)
+        took.append(time.process_time() - start)
     assert min(took) <= 0.05, took
 
 
