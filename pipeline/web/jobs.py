@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 import queue
 import threading
 from collections.abc import Callable
@@ -10,6 +11,7 @@ from typing import Any
 
 from pipeline.errors import TallywalkError
 
+LOG = logging.getLogger(__name__)
 Work = Callable[[Callable[[str, float, float], None]], Any]
 """Gets a progress callback; what it returns is the job's result."""
 
@@ -79,6 +81,7 @@ class Jobs:
             except TallywalkError as error:
                 job.message, job.remedy, job.state = str(error), error.remedy, "failed"
             except Exception as error:  # one bad recording must not stop those behind it
+                LOG.exception("a job failed: %s", job.title)
                 job.message = f"an unforeseen error: {type(error).__name__}: {error}"[:300]
                 job.remedy = "Start with tallywalk --debug review and try again."
                 job.state = "failed"

@@ -7,6 +7,7 @@ the disk already; its fault is shown and recording goes on.
 from __future__ import annotations
 
 import contextlib
+import logging
 import threading
 import time
 from collections.abc import Callable
@@ -24,6 +25,13 @@ from pipeline.walk import Source, Walk
 from pipeline.web.recordings import RATE, Recordings
 from pipeline.web.rows import findings_of, rows_of, short, title_of
 from vocab import Vocabulary
+
+LOG = logging.getLogger(__name__)
+PAUSE = 5.0
+"""Seconds without a word after which a line that is described only in part is told as a conflict; until then the rest
+is still to come. People pause that long when they walk on. Chosen, no source."""
+LEFT = 30.0
+"""Seconds after the last station was named that have the same effect, where the speaker goes on about other things."""
 
 
 class Heard(Protocol):
@@ -82,6 +90,8 @@ class Room:
         self._more = threading.Event()
         self._over = False
         self.state = State()
+        self._walk: Walk | None = None
+        self._told: set[str] = set()
         self._thread = threading.Thread(target=self._run, name="tallywalk-live", daemon=True)
         self._thread.start()
 
@@ -136,6 +146,7 @@ class Room:
                 try:
                     heard = listener.feed(samples)
                 except Exception as error:
+                    LOG.exception("the listening engine failed")
                     self._tell(fault=f"Listening stopped ({type(error).__name__}); recording goes on.", remedy="")
                     return
                 fresh = tuple(replace(w, start=w.start + began, end=w.end + began) for w in heard.settled)
@@ -146,6 +157,7 @@ class Room:
                     self._tell(words=words, pending=short(heard.pending), behind=behind)
                 if size > at:
                     self._more.set()
+            self._judge(words, at / 2 / RATE)
             now = time.monotonic()
             if len(words) != read and now >= next_read:
                 read = len(words)
@@ -168,9 +180,34 @@ class Room:
                 Transcript(words, duration=duration, model="live"), self._vocabulary, source, self._today()
             )
         except Exception as error:
+            LOG.exception("the words so far could not be read")
             self._tell(fault=f"The words so far could not be read ({type(error).__name__}); recording goes on.")
             return
-        self._tell(facts=tuple(facts_of(walk)), findings=tuple(findings_of(walk)), title=title_of(walk), fault="")
+        self._walk = walk
+        facts = tuple(facts_of(walk))
+        self._tell(facts=facts, findings=self._findings(words, duration), title=title_of(walk), fault="")
+
+    def _judge(self, words: tuple[Word, ...], now: float) -> None:
+        """Tell again where time alone has turned something still to come into a conflict."""
+        findings = self._findings(words, now)
+        if findings != self.state.findings:
+            self._tell(findings=findings)
+
+    def _findings(self, words: tuple[Word, ...], now: float) -> tuple[dict[str, Any], ...]:
+        if self._walk is None:
+            return ()
+        quiet = now - words[-1].end >= PAUSE and not self.state.pending if words else False
+        named = [e.end for s in self._walk.sequences for x in s.stations for e in x.evidence]
+        over = quiet or now - max(named, default=now) >= LEFT
+        lines = {f.id for f in self._walk.findings if any(n.startswith("sequence:") for n in f.facts)}
+        out = []
+        for f in findings_of(self._walk):
+            if f["level"] == "conflict" and f["id"] in lines and not over and f["id"] not in self._told:
+                f = {**f, "level": "missing"}
+            elif f["level"] == "conflict":
+                self._told.add(f["id"])  # once told it stays until its facts change
+            out.append(f)
+        return tuple(out)
 
 
 def facts_of(walk: Walk) -> list[dict[str, Any]]:

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from extractors.words import Evidence, Transcript
-from pipeline.checks.facts import figure
+from pipeline.checks.wording import figure
 from pipeline.review import BY_HAND
 from pipeline.walk import IDENTITY_FIELDS, Component, Finding, Quantity, Sequence, Stated, Station, Walk
 from vocab import Vocabulary

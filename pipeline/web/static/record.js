@@ -237,9 +237,9 @@ function list(place, findings) {
   for (const f of findings) {
     const key = f.id + f.message;
     if (have.has(key)) continue;
-    const li = make("li", { class: `finding new ${f.level}` }, make("p", {}, f.at == null ? "" : make("span", { class: "t", text: clock(f.at) }), f.message, f.where ? make("span", { class: "quiet", text: ` ${f.where}` }) : ""));
+    const li = make("li", { class: `finding new ${f.level}` }, make("p", {}, f.at == null ? "" : make("span", { class: "t", text: clock(f.at) }), " ", f.message, f.where ? make("span", { class: "quiet", text: ` ${f.where}` }) : ""));
     li.dataset.key = key;
-    li.dataset.shown = String(Date.now());
+    li.dataset.shown = (made / 2 / RATE).toFixed(2);
     place.append(li);
   }
 }
