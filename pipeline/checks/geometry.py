@@ -16,8 +16,23 @@ from vocab import Vocabulary
 Results = Iterator[Finding | Checked]
 
 SIDES = ("length", "width", "height", "depth", "diameter")
-NEARBY = 30.0
-"""Seconds of speech that still describe the thing named last; common practice, no source."""
+BESIDE = 12.0
+"""Seconds between "twelve by four by six" and "thirty two hundred gallons" of one tank; common practice, no source."""
+_VESSELS = (
+    "tank",
+    "vessel",
+    "sump",
+    "pit",
+    "basin",
+    "hopper",
+    "bin",
+    "silo",
+    "tun",
+    "kettle",
+    "receiver",
+    "drum",
+    "box",
+)
 
 
 def volume_from_sizes(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
@@ -40,6 +55,9 @@ def volume_from_sizes(walk: Walk, vocabulary: Vocabulary, today: date) -> Result
         litres = size(v, "litre")
         geometric = _geometric(*sides)
         if litres is None or geometric is None:
+            continue
+        if litres < 0.4 * geometric and not mentions(v.subject, *_VESSELS):
+            yield compared(rule, [v, *sides], "could not be compared", "the volume may be of something in it")
             continue
         round_one = any(q.property == "diameter" for q in sides)
         n = _how_many(index, v)
@@ -82,7 +100,7 @@ def _sides(index: Facts, v: Quantity) -> tuple[Quantity, ...] | None:
     """The sizes that belong to a volume: a cylinder's two or a box's three."""
     for pool in (
         [q for q in index.of(*SIDES) if alike(q.subject, v.subject) == "same"],
-        [q for q in index.of(*SIDES) if alike(q.subject, v.subject) == "near" and abs(moment(q) - moment(v)) <= NEARBY],
+        [q for q in index.of(*SIDES) if alike(q.subject, v.subject) == "near" and abs(moment(q) - moment(v)) <= BESIDE],
     ):
         near = sorted(pool, key=lambda q: abs(moment(q) - moment(v)))
         one: dict[str, Quantity] = {}
@@ -99,14 +117,9 @@ def _sides(index: Facts, v: Quantity) -> tuple[Quantity, ...] | None:
     return _said_beside(index, v)
 
 
-BESIDE = 12.0
-"""Seconds between "twelve by four by six" and "thirty two hundred gallons" of one tank; common practice, no source."""
-
-
 def _said_beside(index: Facts, v: Quantity) -> tuple[Quantity, ...] | None:
     """Three sizes said in one breath beside the volume, whatever they were filed under."""
-    vessels = ("tank", "vessel", "sump", "pit", "basin", "hopper", "bin")
-    if not mentions(v.subject, *vessels, *_numbered(v)):
+    if not mentions(v.subject, *_VESSELS, *_numbered(v)):
         return None
     near = [q for q in index.of("length", "width", "depth", "height") if abs(moment(q) - moment(v)) <= BESIDE]
     if len(near) != 3 or max(map(moment, near)) - min(map(moment, near)) > BESIDE / 2:

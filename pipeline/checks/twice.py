@@ -34,6 +34,11 @@ LOOSE = frozenset(("voltage", "frequency", "phases", "hours", "power", "temperat
 NEARBY = 25.0
 """Seconds within which a bare "the pump" is the same pump; common practice, no source."""
 
+_RATED = frozenset(
+    ("motor", "burner", "heater", "rectifier", "transformer", "compressor", "boiler", "generator", "spindle")
+)
+"""Things that have one power and one current of their own."""
+
 _UNITS = {
     "length": "metre",
     "width": "metre",
@@ -165,6 +170,8 @@ def _one_subject(
         return True
     if bare:
         return False
+    if prop in ("power", "current") and head(a.subject) not in _RATED:
+        return False  # several motors are filed under the machine they drive
     if prop in ("temperature", "current", "power") and (a.value_max is not None or b.value_max is not None):
         return False
     return prop not in ("temperature", "current", "concentration", "ph", "hours") or gap > NEARBY
