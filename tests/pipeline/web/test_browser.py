@@ -68,7 +68,8 @@ def until(tab: Any, condition: str, timeout: float = 30000) -> None:
     """Wait until a condition holds; the page's policy forbids the browser's own way, which evaluates text."""
     end = time.monotonic() + timeout / 1000
     while not tab.evaluate(f"() => Boolean({condition})"):
-        assert time.monotonic() < end, (condition, tab.text_content("#alarm"))
+        told = "[...document.querySelectorAll('#alarm, #fault, #behind, #settled')].map((e) => e.textContent)"
+        assert time.monotonic() < end, (condition, tab.evaluate(told))
         tab.wait_for_timeout(50)
 
 

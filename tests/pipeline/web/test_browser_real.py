@@ -92,13 +92,13 @@ def test_record_be_told_correct_settle_hand_over(tmp_path: Path, spoken: Path) -
         facts = tab.text_content("#rows")
         assert "600 gallons" in facts
         assert "52 ft" in facts
-        tab.fill("#filter", "wash tank, volume")
+        tab.fill("#filter", "600 gallons")
         tab.locator("#rows .row:not(.hide) .pick").first.click()
         tab.keyboard.press("e")
         tab.keyboard.type("650")
         tab.keyboard.press("Enter")
         until(tab, "document.getElementById('decided-n').textContent == '1'")
-        tab.fill("#filter", "rinse tank, volume")
+        tab.fill("#filter", "400 gallons")
         tab.locator("#rows .row:not(.hide) .pick").first.click()
         tab.keyboard.press("c")
         until(tab, "document.getElementById('decided-n').textContent == '2'")
