@@ -117,6 +117,7 @@ class OpenWalk:
         if [d.id for d in walk.decided] != [d.id for d in _applied(self._decisions)]:
             # the server was killed between a decision and walk.json, or a workbook was filled in
             self._walk = apply(unapply(walk, self._decisions), self._decisions)
+            self.version += 1  # its findings are yet to come
             self._check_soon()
 
     # -------------------------------------------------------------------------------------------------- deciding

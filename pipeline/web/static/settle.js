@@ -141,7 +141,9 @@ function choose(row, { focus = true, sound = false } = {}) {
   const pick = row.querySelector(".pick");
   pick.setAttribute("aria-current", "true");
   fill(row);
-  row.scrollIntoView({ block: "nearest" });
+  // on a narrow screen the bench is above the list: what was chosen is decided there
+  if (matchMedia("(max-width: 60rem)").matches) $("bench").closest(".bench").scrollIntoView({ block: "start" });
+  else row.scrollIntoView({ block: "nearest" });
   if (focus) pick.focus({ preventScroll: true });
   showWords(row.dataset.at);
   draw();

@@ -81,7 +81,8 @@ def test_web_sockets_are_checked_too(folder: Path) -> None:
 
     http = client(folder)
     number = http.post("/recordings", json={}, headers={"origin": HERE}).json()["number"]
-    for headers in ({}, {"origin": "http://evil.example"}, {"origin": HERE, "host": "evil.example"}):
+    here = {"host": "127.0.0.1:8765"}
+    for headers in (here, {**here, "origin": "http://evil.example"}, {"origin": HERE, "host": "evil.example"}):
         with (
             pytest.raises((WebSocketDisconnect, WebSocketDenialResponse)),
             http.websocket_connect(f"/recordings/{number}/live", headers=headers),
