@@ -1,9 +1,37 @@
-"""What a figure is a figure of: its property and its subject."""
+"""What a figure is a figure of: its property, and its subject in the speaker's words."""
 
 from __future__ import annotations
 
+from dataclasses import replace
+from functools import lru_cache
+
 from extractors.mentions import Measure, QuantityMention, SequenceMention, ThingMention, Tokens
+from extractors.spoken_numbers import find_numbers
+from extractors.subjects import NUMBERED, SHAPES, Name, Subjects
+from extractors.unit_words import figure_words
 from vocab import Vocabulary
+
+DEFAULTS = {
+    "length": "length", "area": "area", "volume": "volume", "time": "duration", "mass": "weight",
+    "temperature": "temperature", "pressure": "pressure", "flow": "flow", "speed": "speed", "power": "power",
+    "voltage": "voltage", "current": "current", "frequency": "frequency", "mass flow": "rate",
+}  # fmt: skip
+"""Kind of unit -> property, where nothing else speaks."""
+BUILT = frozenset(
+    "built made manufactured model vintage built-in build commissioned production produced constructed".split()
+)
+QUALIFIERS = {
+    ("full", "load"): "full load", ("no", "load"): "no load", ("locked", "rotor"): "locked rotor", ("service", "factor"): "service factor",
+    ("working",): "working", ("nominal",): "nominal", ("maximum",): "maximum", ("max",): "maximum", ("minimum",): "minimum",
+    ("min",): "minimum", ("dry",): "dry", ("empty",): "empty", ("operating",): "operating", ("loaded",): "loaded",
+    ("loads",): "load", ("unloads",): "unload", ("inside",): "inside", ("outside",): "outside", ("overall",): "overall",
+    ("rated",): "rated", ("design",): "design", ("peak",): "peak", ("idle",): "idle", ("usable",): "usable",
+    ("shipping",): "shipping", ("wet",): "wet", ("input",): "input", ("output",): "output", ("drop",): "drop",
+}  # fmt: skip
+"""Words beside a figure that narrow what it is."""
+EACH = frozenset("each apiece every".split())
+METER_HOURS = 1000
+"""Hours from which on a figure is of a meter, not of a job. Chosen, no source."""
 
 
 def file_measures(
@@ -14,4 +42,244 @@ def file_measures(
     vocabulary: Vocabulary,
 ) -> tuple[QuantityMention, ...]:
     """Each measure under its property and subject."""
-    return ()
+    subjects = Subjects(tokens, measures, things, sequences, vocabulary)
+    filed: list[QuantityMention] = []
+    for measure in measures:
+        name = subjects.of(measure)
+        filed.append(_filed(tokens, measure, name, filed, vocabulary))
+    filed += _years(tokens, subjects, measures, vocabulary)
+    return tuple(sorted(filed, key=lambda q: q.span))
+
+
+def _filed(
+    tokens: Tokens, m: Measure, name: Name, earlier: list[QuantityMention], vocabulary: Vocabulary
+) -> QuantityMention:
+    prop, doubt = _property(tokens, m, name, vocabulary)
+    subject, thing = name.text, name.thing
+    if not name.said:
+        # the same figure again, its subject not named: it is the figure said before
+        again = next(
+            (
+                q
+                for q in reversed(earlier)
+                if (q.value, q.value_max, q.unit, q.property) == (m.value, m.value_max, m.unit, prop)
+            ),
+            None,
+        )
+        if again is not None:
+            subject, thing = again.subject, again.thing
+    return QuantityMention(
+        span=(tokens[m.first].word, tokens[m.last - 1].word + 1),
+        subject=subject,
+        property=prop,
+        value=m.value,
+        unit=m.unit,
+        value_max=m.value_max,
+        of=m.of,
+        approximate=m.approximate,
+        status="hedged" if m.hedged else "stated",
+        doubt=m.doubt or doubt,
+        each=bool(m.per) or _each(tokens, m),
+        qualifier=_qualifier(tokens, m),
+        thing=thing,
+    )
+
+
+def _clause(tokens: Tokens, m: Measure) -> tuple[int, int]:
+    """Tokens around a figure up to the nearest pause on either side."""
+    a, b = m.first, m.last
+    while a > 0 and tokens[a - 1].sentence == tokens[m.first].sentence and tokens[a - 1].after in ("", "-"):
+        a -= 1
+    while b < len(tokens) and tokens[b].sentence == tokens[m.first].sentence and tokens[b - 1].after in ("", "-"):
+        b += 1
+    return a, b
+
+
+def _sentence(tokens: Tokens, i: int) -> tuple[int, int]:
+    a = b = i
+    while a > 0 and tokens[a - 1].sentence == tokens[i].sentence:
+        a -= 1
+    while b < len(tokens) and tokens[b].sentence == tokens[i].sentence:
+        b += 1
+    return a, b
+
+
+def _holds(tokens: Tokens, phrases: frozenset[tuple[str, ...]], a: int, b: int) -> bool:
+    words = [t.lower.removesuffix("'s") for t in tokens[a:b]]
+    return any(tuple(words[k : k + n]) in phrases for n in (1, 2, 3) for k in range(len(words) - n + 1))
+
+
+def _property(tokens: Tokens, m: Measure, name: Name, vocabulary: Vocabulary) -> tuple[str, str | None]:
+    """The property and, where it is assumed, why."""
+    a, b = _sentence(tokens, m.first)
+    if m.dimension == "length" and m.property is None:
+        if m.places in (2, 3):
+            return _placed(tokens, m, name, vocabulary)
+        return _length(tokens, m, name, vocabulary), None
+    if m.dimension == "time" and m.property in (None, "duration"):
+        return _time(tokens, m, vocabulary), None
+    if m.unit == "percent":
+        near = max(a, m.first - 8), min(b, m.last + 6)
+        if _holds(tokens, figure_words(vocabulary, "share"), *near) and not _holds(
+            tokens, figure_words(vocabulary, "solution"), *near
+        ):
+            return "other", None
+        solution = _holds(tokens, figure_words(vocabulary, "solution"), a, b)
+        return ("concentration" if solution else "other"), None
+    if m.unit in ("ton", "tonne", "long_ton") and m.property is None:
+        near = max(a, m.first - 6), min(b, m.last + 4)
+        if _holds(tokens, figure_words(vocabulary, "force"), *near) and not _holds(
+            tokens, frozenset({("weight",), ("weighs",), ("heavy",)}), a, b
+        ):
+            return "other", None
+    return m.property or DEFAULTS.get(m.dimension, "other"), None
+
+
+@lru_cache(maxsize=8)
+def _shape_words(vocabulary: Vocabulary, side: str) -> dict[tuple[str, ...], str]:
+    return {
+        tuple(w.split()): row["property"]
+        for row in vocabulary["length_words"]
+        if row["side"] == side
+        for w in row["words"]
+    }
+
+
+def _length(tokens: Tokens, m: Measure, name: Name, vocabulary: Vocabulary) -> str:
+    """Which length: by a word in its clause, else by what has it."""
+    a, b = _clause(tokens, m)
+    words = [t.lower.removesuffix("'s") for t in tokens]
+    cues = _shape_words(vocabulary, "any")
+    # behind the figure first ("above the floor"), then before it, the nearest word
+    for k in [*range(m.last, min(b, m.last + 5)), *range(m.first - 1, max(a, m.first - 8) - 1, -1)]:
+        for n in (3, 2, 1):
+            if found := cues.get(tuple(words[k : k + n])):
+                return found
+    head = name.text.split()[-1:] or [""]
+    family = _shape_words(vocabulary, "subject").get((head[0].lower().removesuffix("s"),))
+    if family and m.unit in ("inch", "millimetre", "centimetre", "thou") and m.places == 0:
+        return family
+    following = words[m.last : m.last + 3]
+    for w in following:
+        if m.unit in ("inch", "millimetre") and (
+            family := _shape_words(vocabulary, "subject").get((w.removesuffix("s"),))
+        ):
+            return family
+    return "length"
+
+
+@lru_cache(maxsize=8)
+def _orders(vocabulary: Vocabulary) -> dict[str, tuple[tuple[str, ...], tuple[str, ...]]]:
+    return {thing: (row["three"], row["two"]) for row in vocabulary["sizes"] for thing in row["things"]}
+
+
+def _placed(tokens: Tokens, m: Measure, name: Name, vocabulary: Vocabulary) -> tuple[str, str | None]:
+    """A figure of a row "ten by four by six": by the words of the row, else by the trade's order for the thing."""
+    head = (name.text.split()[-1:] or [""])[0].lower().removesuffix("s")
+    orders = _orders(vocabulary)
+    three, two = orders.get(head, orders[""])
+    order = list(three if m.places == 3 else two)
+    said = _row_words(tokens, m)
+    if said and m.places == 3 and "depth" in said.values():
+        order = ["length", "width", "depth"]
+    elif said and m.places == 3 and "height" in said.values():
+        order = ["length", "width", "height"] if list(said) == [3] else order
+    free = [p for p in order if p not in said.values()]
+    spare = [p for p in ("length", "width", "height", "depth") if p not in said.values() and p not in free]
+    for place in range(1, m.places + 1):
+        if place not in said:
+            chosen = free.pop(0) if free else spare.pop(0)
+            if place == m.place:
+                return chosen, None if said else "order of the sizes assumed"
+    return "length", None
+
+
+def _row_words(tokens: Tokens, m: Measure) -> dict[int, str]:
+    """Which places of the row have a word of their own ("by three deep"): place -> property."""
+    a, b = _sentence(tokens, m.first)
+    place, out = m.place, {}
+    # back to the first figure of the row, then forward over its "by"s
+    k = m.first
+    back = m.place
+    while back > 1 and k > a:
+        k -= 1
+        back -= tokens[k].lower in ("by", "x", "times")
+    place, steps = 1, 0
+    while k < b and place <= m.places and steps < 40:
+        lower = tokens[k].lower
+        if lower in ("by", "x", "times"):
+            place += 1
+        elif lower in SHAPES:
+            out.setdefault(place, SHAPES[lower])
+            if place == m.places:
+                break
+        elif place == m.places and steps and k >= m.last + 3:
+            break
+        k += 1
+        steps += 1
+    return out
+
+
+def _time(tokens: Tokens, m: Measure, vocabulary: Vocabulary) -> str:
+    a, b = _sentence(tokens, m.first)
+    words = [t.lower for t in tokens[max(0, a - 12) : b]]
+    if m.unit == "hour" and m.value >= 100 and (m.value >= METER_HOURS or "meter" in words or "hours" in words[:-1]):
+        return "hours"
+    near = max(a, m.first - 10), min(b, m.last + 6)
+    if _holds(tokens, figure_words(vocabulary, "dwell"), *near):
+        return "dwell"
+    if _holds(tokens, figure_words(vocabulary, "transfer"), *near):
+        return "transfer"
+    if "cycle" in words or "index" in words or "indexes" in words:
+        return "cycle"
+    return "duration"
+
+
+def _each(tokens: Tokens, m: Measure) -> bool:
+    a, b = _clause(tokens, m)
+    return any(t.lower in EACH for t in tokens[max(a, m.first - 8) : min(b, m.last + 3)])
+
+
+def _qualifier(tokens: Tokens, m: Measure) -> str | None:
+    a, b = _sentence(tokens, m.first)
+    lower = [t.lower for t in tokens]
+    for k in (m.last, m.last + 1, m.first - 1, m.first - 2, m.first - 3):
+        if not a <= k < b:
+            continue
+        for n in (2, 1):
+            if found := QUALIFIERS.get(tuple(lower[k : k + n])):
+                return found
+        if k >= m.last and tokens[k].after:
+            break
+    return None
+
+
+def _years(
+    tokens: Tokens, subjects: Subjects, measures: tuple[Measure, ...], vocabulary: Vocabulary
+) -> list[QuantityMention]:
+    """Years in which something was done to a part; the year of build is the identity's alone."""
+    taken = {k for m in measures for k in range(m.first, m.last)}
+    out = []
+    for n in find_numbers(tokens, vocabulary):
+        whole = n.value == int(n.value) and 1900 <= n.value <= 2100 and n.form in ("year", "digits", "cardinal")
+        if not whole or taken & set(range(n.first, n.last)) or any(t.aside for t in tokens[n.first : n.last]):
+            continue
+        if n.first and tokens[n.first - 1].lower in (*NUMBERED, "serial", "model", "type"):
+            continue
+        a, b = _sentence(tokens, n.first)
+        near = tokens[max(a, n.first - 10) : min(b, n.last + 5)]
+        if any(t.lower in BUILT for t in near) or not _holds(
+            tokens, figure_words(vocabulary, "changed"), max(a, n.first - 12), min(b, n.last + 6)
+        ):
+            continue
+        figure = Measure(n.first, n.last, n.value, "", "ratio", property="year")
+        name = subjects.of(figure)
+        out.append(
+            replace(
+                QuantityMention(
+                    (tokens[n.first].word, tokens[n.last - 1].word + 1), name.text, "year", int(n.value), ""
+                ),
+                thing=name.thing,
+            )
+        )
+    return out

@@ -85,4 +85,3 @@ def sounds_like(value: float, vocabulary: Vocabulary) -> tuple[float, ...]:
         for other in row["numbers"] or ()
         if value in (row["numbers"] or ()) and other != value
     )
-

@@ -15,7 +15,9 @@ from vocab import Vocabulary
 LEAD = re.compile(r"^[^\w$£€#.½¼¾⅓⅔⅛⅜⅝⅞°−-]+")
 TAIL = re.compile(r"[^\w%\"'°″′²³µ½¼¾⅓⅔⅛⅜⅝⅞]+$")
 GLUED = re.compile(r"([-−]?\d[\d,]*(?:\.\d+)?|\d+/\d+|\d+-\d+/\d+)-?([a-zA-Z°%µ][a-zA-Z°%²³/µ.]*)")
-SIZES = re.compile(r"(\d+(?:\.\d+)?)(['\"′″]?)[x×](\d+(?:\.\d+)?)(['\"′″]?)(?:[x×](\d+(?:\.\d+)?)(['\"′″]?))?", re.IGNORECASE)
+SIZES = re.compile(
+    r"(\d+(?:\.\d+)?)(['\"′″]?)[x×](\d+(?:\.\d+)?)(['\"′″]?)(?:[x×](\d+(?:\.\d+)?)(['\"′″]?))?", re.IGNORECASE
+)
 FEET_INCHES = re.compile(r"(\d+)(?:'|′|’)-?(?:(\d+(?:\.\d+)?|\d+/\d+)(?:\"|″|''|”)?)?")
 INCHES = re.compile(r"(\d+(?:\.\d+)?|\d+/\d+|\d+-\d+/\d+)(?:\"|″|''|”)")
 SPAN = re.compile(r"(\d[\d,]*(?:\.\d+)?)[-–—](\d[\d,]*(?:\.\d+)?)")
@@ -136,6 +138,9 @@ def _hyphened(core: str, numbers: dict[str, tuple[str, float]], units: frozenset
     lower = [p.lower() for p in pieces]
     if lower[0] in numbers and numbers[lower[0]][0] not in ("ordinal", "nil") or lower[0] in ("oh", "half", "quarter"):
         return pieces
-    if any(p in numbers and numbers[p][0] in ("unit", "teen", "ten", "scale") for p in lower[1:]) and lower[0] in numbers:
+    if (
+        any(p in numbers and numbers[p][0] in ("unit", "teen", "ten", "scale") for p in lower[1:])
+        and lower[0] in numbers
+    ):
         return pieces
     return [core]

@@ -35,7 +35,9 @@ PLACES = COUNTERS - {"and"}
 CYCLE_BEFORE = frozenset({"every", "each", "per"})
 LOW_PROBABILITY = 0.5
 """Below this, a recogniser's word is as often wrong as right: faster-whisper's own figure, common practice."""
-SOON = frozenset("dwell cycle delay timer soak cure rinse dip spot blow interval shot press test dump shut hold warm pre".split())
+SOON = frozenset(
+    "dwell cycle delay timer soak cure rinse dip spot blow interval shot press test dump shut hold warm pre".split()
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,7 +84,12 @@ def _whole(tokens: Tokens, numbers: tuple[Number, ...]) -> list[Number]:
             word = tokens[n.last - 1].lower
             after = tokens[n.last].lower if n.last < len(tokens) else ""
             before = tokens[n.first - 1].lower if n.first else ""
-            if word == "second" and n.last - n.first > 1 and n.value > 2 and (after in SOON or before in ("a", "every", "per")):
+            if (
+                word == "second"
+                and n.last - n.first > 1
+                and n.value > 2
+                and (after in SOON or before in ("a", "every", "per"))
+            ):
                 out.append(replace(n, last=n.last - 1, value=n.value - 2, form="cardinal"))
             continue
         out.append(n)
@@ -130,7 +137,9 @@ def _single(view: View, k: int) -> tuple[Measure | None, int]:
     if view.low(n.first - 1) in ("minus", "negative") and view.same(n.first - 1, n.first):
         n = replace(n, first=n.first - 1)
         value = -value
-    measure = Measure(n.first, last, value, unit.pint, unit.dimension, property=unit.property, approximate=n.approximate)
+    measure = Measure(
+        n.first, last, value, unit.pint, unit.dimension, property=unit.property, approximate=n.approximate
+    )
     return _every(view, measure), _index(view, k + 1, last)
 
 
@@ -168,7 +177,12 @@ def _inches(view: View, k: int, feet: float, last: int) -> tuple[float, int]:
         return feet, last
     behind = view.low(n.last)
     ends = n.last >= len(view.tokens) or not joined(view.tokens, n.last)
-    if ends or behind in shape_words() or behind in ("by", "x", "at", "on", "from", "over", "to", "and", "inside", "outside", "overall", "or", "with", "in"):
+    if (
+        ends
+        or behind in shape_words()
+        or behind
+        in ("by", "x", "at", "on", "from", "over", "to", "and", "inside", "outside", "overall", "or", "with", "in")
+    ):
         return feet + n.value / 12, n.last
     return feet, last
 
@@ -184,7 +198,11 @@ def _and_part(view: View, value: float, last: int) -> tuple[float, int]:
     if words[0] == "and":
         for n in view.numbers:
             if n.first == last + 1 and n.form == "fraction" and n.value < 1:
-                ends = n.last >= len(view.tokens) or not joined(view.tokens, n.last) or not unit_at(view.tokens, n.last, view.vocabulary)
+                ends = (
+                    n.last >= len(view.tokens)
+                    or not joined(view.tokens, n.last)
+                    or not unit_at(view.tokens, n.last, view.vocabulary)
+                )
                 return (value + n.value, n.last) if ends else (value, last)
     return value, last
 
@@ -207,8 +225,32 @@ def _rate(view: View, n: Number) -> Measure | None:
             if time is None or time.dimension != "time" or time.pint not in TIMES or not joined(view.tokens, end + 1):
                 return None
             of = " ".join(t.text for t in view.tokens[i:end]) or None
-            return Measure(n.first, time.last, n.value, f"1/{time.pint}", "rate", property="rate", of=_singular(of), approximate=n.approximate)
-        if view.low(end) in ("and", "of", "in", "on", "at", "by", "to", "with", "is", "are", "or", "for", "from", "that"):
+            return Measure(
+                n.first,
+                time.last,
+                n.value,
+                f"1/{time.pint}",
+                "rate",
+                property="rate",
+                of=_singular(of),
+                approximate=n.approximate,
+            )
+        if view.low(end) in (
+            "and",
+            "of",
+            "in",
+            "on",
+            "at",
+            "by",
+            "to",
+            "with",
+            "is",
+            "are",
+            "or",
+            "for",
+            "from",
+            "that",
+        ):
             return None
     return None
 
@@ -297,7 +339,10 @@ def _range(view: View, k: int) -> tuple[list[Measure], int]:
     between = view.low(a.first - 1) in ("between", "from") and view.same(a.first - 1, a.first)
     if b.first != end + 1 or not view.same(a.first, b.first) or view.tokens[end - 1].after not in ("", "-"):
         return [], k
-    if not (link in ("to", "through", "thru", "till", "–", "until") or (link == "and" and between and view.low(a.first - 1) == "between")):
+    if not (
+        link in ("to", "through", "thru", "till", "–", "until")
+        or (link == "and" and between and view.low(a.first - 1) == "between")
+    ):
         return [], k
     unit = unit_at(view.tokens, b.last, view.vocabulary) if joined(view.tokens, b.last) else None
     if unit is None:
@@ -355,7 +400,12 @@ def _alternatives(view: View, k: int) -> tuple[list[Measure], int]:
 def _approximate(m: Measure, view: View) -> Measure:
     i = m.first - 1
     near = [view.low(j) for j in range(max(0, m.first - 3), m.first) if view.same(j, m.first)]
-    said = bool(near) and (near[-1] in APPROXIMATE or tuple(near[-2:]) in APPROXIMATE_PAIRS or (near[-1] == "a" and tuple(near[-3:-1]) in APPROXIMATE_PAIRS) or (near[-1] == "a" and len(near) > 1 and near[-2] in APPROXIMATE))
+    said = bool(near) and (
+        near[-1] in APPROXIMATE
+        or tuple(near[-2:]) in APPROXIMATE_PAIRS
+        or (near[-1] == "a" and tuple(near[-3:-1]) in APPROXIMATE_PAIRS)
+        or (near[-1] == "a" and len(near) > 1 and near[-2] in APPROXIMATE)
+    )
     behind = tuple(view.low(j) for j in range(m.last, m.last + 3) if view.same(m.first, j))
     said = said or any(behind[: len(words)] == words for words in APPROXIMATE_BEHIND)
     return replace(m, approximate=True) if said and i >= 0 or said else m

@@ -135,7 +135,12 @@ class Reader:
         """ "one hundred and twenty first", "two thousandth": a cardinal whose last word is an ordinal."""
         body = self.spoken(i, plain=True)
         if body is None or body.form != "cardinal" or not self.linked(body.last) or self.kind(body.last) != "ordinal":
-            if body and body.last < len(self.tokens) and self.lower(body.last) == "and" and self.kind(body.last + 1) == "ordinal":
+            if (
+                body
+                and body.last < len(self.tokens)
+                and self.lower(body.last) == "and"
+                and self.kind(body.last + 1) == "ordinal"
+            ):
                 if body.value >= 100 and self.linked(body.last) and self.linked(body.last + 1):
                     return Number(i, body.last + 2, body.value + self.value(body.last + 1), form="ordinal")
             return None
@@ -171,6 +176,10 @@ class Reader:
         limit = float("inf")
         if self.lower(i) == "a" and self.kind(i + 1) == "scale" and self.linked(i + 1):
             group, end = 1.0, i + 1
+        elif self.lower(i) in ("hundred", "thousand") and not (self.linked(i) and self.kind(i - 1)):
+            group, end = self.value(i), i + 1  # "hundred horse main motor"
+            if group > 100:
+                return Number(i, end, group)
         else:
             group, end = self.below_hundred(i)
             if end == i:
@@ -250,7 +259,12 @@ class Reader:
 
     def zeros(self, i: int) -> Number | None:
         """ "oh six" is 06, as people say a year."""
-        if self.kind(i) == "nil" and self.lower(i) in ("oh", "o", "zero") and self.linked(i + 1) and self.kind(i + 1) == "unit":
+        if (
+            self.kind(i) == "nil"
+            and self.lower(i) in ("oh", "o", "zero")
+            and self.linked(i + 1)
+            and self.kind(i + 1) == "unit"
+        ):
             if self.linked(i + 2) and self.kind(i + 2) in ("unit", "nil"):
                 return self.run(i)
             return Number(i, i + 2, self.value(i + 1), form="year")
@@ -269,7 +283,7 @@ class Reader:
 
     def pointed(self, i: int) -> Number | None:
         """ "point six", "point oh five"."""
-        if self.lower(i) != "point":
+        if self.lower(i) != "point" or (self.linked(i) and self.lower(i - 1) in POINTS):
             return None
         tail, end = self.decimals(i + 1)
         return self.scaled(Number(i, end, float(f"0.{tail}"), form="decimal")) if tail else None
@@ -293,7 +307,12 @@ class Reader:
 
     def several(self, i: int) -> Number | None:
         """ "half a dozen", "a couple", "two dozen", "a couple hundred"."""
-        if self.lower(i) == "half" and self.lower(i + 1) == "a" and self.kind(i + 2) in ("dozen", "scale") and self.linked(i + 2):
+        if (
+            self.lower(i) == "half"
+            and self.lower(i + 1) == "a"
+            and self.kind(i + 2) in ("dozen", "scale")
+            and self.linked(i + 2)
+        ):
             if self.lower(i + 2) != "couple":
                 return Number(i, i + 3, self.value(i + 2) / 2)
         start = i + 1 if self.lower(i) == "a" else i
@@ -352,10 +371,14 @@ class Reader:
             text = self.tokens[start].text
             found = FRACTION.fullmatch(text)
             if found and not found[1] and int(found[3]):
-                return replace(number, last=start + 1, value=number.value + int(found[2]) / int(found[3]), form="fraction")
+                return replace(
+                    number, last=start + 1, value=number.value + int(found[2]) / int(found[3]), form="fraction"
+                )
             part = self.part(start)
             if part and part.value < 1 and part.form == "fraction":
-                return self.scale_of_mixed(replace(number, last=part.last, value=number.value + part.value, form="fraction"))
+                return self.scale_of_mixed(
+                    replace(number, last=part.last, value=number.value + part.value, form="fraction")
+                )
         elif self.kind(end) in ("unit", "part") and number.form == "cardinal":
             part = self.part(end)
             if part and part.form == "fraction" and part.value < 1 and part.last - part.first == PLURAL_PARTS:
@@ -369,6 +392,11 @@ class Reader:
         return number
 
 
+POINTS = frozenset(
+    "dew set boiling flash melting freezing pour pick pick-up high low tie pivot mid end start this that the one any "
+    "some what which pinch bubble softening draw-off sample sampling test charge fill smoke".split()
+)
+"""Words that make "point" a noun: "dew point thirty eight" is no 0.38."""
 PART_BEFORE = frozenset(
     "inch inches of thick thickness wall in plate sheet mile hp horse horsepower x by ply gauge diameter bore".split()
 )

@@ -1,0 +1,407 @@
+"""Whose figure it is: the names of things, stations and plain nouns around a figure, and which of them it belongs to.
+
+In order: a noun right behind ("fifteen horse gear motor"), what each one has ("75 pounds a hook"), what it is made up
+of ("110 pounds of dry linen"), the subject of its clause, of its sentence, the heading sentence before.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+from extractors.mentions import Measure, SequenceMention, ThingMention, Tokens
+from extractors.unit_words import figure_words
+from extractors.word_classes import Classes
+from vocab import Vocabulary
+
+NUMBERED = frozenset("number no tank station stage compartment zone position machine pump step chamber cell bay".split())
+"""Nouns that a number behind them tells apart: "tank nine"."""
+SHAPES = {
+    "long": "length", "length": "length", "wide": "width", "width": "width", "high": "height", "tall": "height",
+    "height": "height", "deep": "depth", "depth": "depth", "thick": "thickness", "thickness": "thickness",
+    "across": "diameter", "diameter": "diameter", "dia": "diameter", "round": "diameter", "square": "width",
+}  # fmt: skip
+"""Words behind a length that say which one it is."""
+PROPERTY_NOUNS = frozenset(
+    "length width height depth diameter thickness weight temperature pressure flow speed voltage current power frequency rate "
+    "capacity size dimensions dimension volume time hours performance rating output input throughput area price cost year age "
+    "weight-wise wise bit lot kind sort side end way piece thing place spot back front top bottom left right one ones number "
+    "day morning week month minute inch foot stuff part rest whole half couple order level point set mark".split()
+)
+"""Nouns that name a property or a place, not a thing; alone they are no subject."""
+WHOLES = frozenset("whole entire thing overall unit machine line footprint".split())
+LEADS = frozenset(
+    "of on in at for with from by under over behind beside into onto off to above below along across around between through "
+    "inside outside near beneath against per via without within like than as".split()
+)
+VERBS = frozenset(
+    "is are was were 's 're has have had holds hold takes take runs run makes make gives give needs need measures measure "
+    "weighs weigh draws draw reads read shows show stands stand comes come goes go gets get uses use puts put pulls pull does "
+    "rated says say delivers deliver moves move travels travel turns turn heats heat works work sits sit pumps pump feeds feed "
+    "operates operate drops drop lifts lift carries carry handles handle burns burn processes process produces produce".split()
+)
+FIRST_WORDS = frozenset(
+    "the a an this that these those its our their your my his her each every all both any some".split()
+)
+PRONOUNS = frozenset(
+    "it they that this those these one she he them it's they're that's these're this's she's he's".split()
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Name:
+    """A subject: its words, the component it is (index of the mention), and whether it was named or only meant."""
+
+    text: str
+    thing: int | None = None
+    said: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Candidate:
+    """A name in the words: tokens first to last (excluded)."""
+
+    first: int
+    last: int
+    name: Name
+    kind: str
+    """thing, station or phrase."""
+    led: bool
+    """Whether a preposition leads it: it then says where, or of what."""
+    head: int
+    """First token of its phrase, articles and adjectives included."""
+
+
+@lru_cache(maxsize=8)
+def _classes(vocabulary: Vocabulary) -> Classes:
+    return Classes(vocabulary)
+
+
+class Subjects:
+    """Answers whose figure a measure is, over one token stream."""
+
+    def __init__(
+        self,
+        tokens: Tokens,
+        measures: tuple[Measure, ...],
+        things: tuple[ThingMention, ...],
+        sequences: tuple[SequenceMention, ...],
+        vocabulary: Vocabulary,
+    ) -> None:
+        self.tokens, self.vocabulary = tokens, vocabulary
+        self.classes = _classes(vocabulary)
+        self.sources = {w[0] for w in figure_words(vocabulary, "source") if len(w) == 1}
+        self.figures = {k for m in measures for k in range(m.first, m.last)}
+        self.starts = {t.word: i for i, t in reversed(list(enumerate(tokens)))}
+        self.whole = next((Name(t.name, i, said=False) for i, t in enumerate(things)), Name("machine", said=False))
+        self.by_sentence: dict[int, list[Candidate]] = {}
+        taken: set[int] = set()
+        for candidate in [*self.things(things), *self.stations(sequences)]:
+            span = set(range(candidate.first, candidate.last))
+            if not span & taken:
+                taken |= span
+                self.add(candidate)
+        for candidate in self.phrases(taken):
+            self.add(candidate)
+        for row in self.by_sentence.values():
+            row.sort(key=lambda c: c.first)
+
+    def add(self, candidate: Candidate) -> None:
+        self.by_sentence.setdefault(self.tokens[candidate.first].sentence, []).append(candidate)
+
+    # ---------------------------------------------------------------------------------------------- candidates
+
+    def span(self, words: tuple[int, int]) -> tuple[int, int] | None:
+        """Tokens of a span of words; None where a repair dropped them."""
+        inside = [self.starts[w] for w in range(*words) if w in self.starts]
+        if not inside:
+            return None
+        last = inside[-1] + 1
+        while last < len(self.tokens) and self.tokens[last].word == self.tokens[last - 1].word:
+            last += 1
+        return inside[0], last
+
+    def things(self, things: tuple[ThingMention, ...]) -> list[Candidate]:
+        out = []
+        for i, thing in enumerate(things):
+            where = self.span(thing.span)
+            if where:
+                # the name's own words: a span may hold the count and the article before it
+                first = where[0]
+                while first < where[1] - 1 and self.tokens[first].lower in FIRST_WORDS:
+                    first += 1
+                out.append(self.candidate(first, where[1], Name(thing.name, i), "thing"))
+        return out
+
+    def stations(self, sequences: tuple[SequenceMention, ...]) -> list[Candidate]:
+        """ "stage one tank", "tank thirteen": and roles where they are said again without their number."""
+        out = []
+        i = 0
+        while i < len(self.tokens) - 1:
+            t = self.tokens[i]
+            if (
+                t.lower.rstrip("s") in NUMBERED
+                and t.lower not in ("number", "no", "pump", "machine")
+                and not t.after
+                and self.numeral(i + 1)
+            ):
+                end = i + 2
+                while end < len(self.tokens) and not self.tokens[end - 1].after and self.noun(end) and end - i < 5:
+                    end += 1
+                text = " ".join(x.lower for x in self.tokens[i:end])
+                out.append(self.candidate(i, end, Name(text), "station"))
+                i = end
+                continue
+            i += 1
+        roles: dict[str, str] = {s.role.lower(): s.role for q in sequences for s in q.stations if s.role}
+        for i, _ in enumerate(self.tokens):
+            for n in (3, 2, 1):
+                text = " ".join(x.lower for x in self.tokens[i : i + n])
+                if text in roles and i + n <= len(self.tokens):
+                    out.append(self.candidate(i, i + n, Name(roles[text]), "station"))
+                    break
+        return out
+
+    def numeral(self, i: int) -> bool:
+        return self.classes.of(self.tokens[i].lower) == "number" and i not in self.figures
+
+    def noun(self, i: int) -> bool:
+        t = self.tokens[i]
+        return (
+            t.lower.isalpha()
+            and self.classes.of(t.lower) in ("content", "name")
+            and t.lower not in VERBS
+            and i not in self.figures
+        )
+
+    def phrases(self, taken: set[int]) -> list[Candidate]:
+        """Runs of nouns, with adjectives before them, that are no thing of the list."""
+        out = []
+        i = 0
+        while i < len(self.tokens):
+            if i in taken or i in self.figures or self.tokens[i].aside or not self.noun(i):
+                i += 1
+                continue
+            end = i
+            while (
+                end < len(self.tokens)
+                and end not in taken
+                and self.noun(end)
+                and self.tokens[end].sentence == self.tokens[i].sentence
+            ):
+                end += 1
+                if self.tokens[end - 1].after or self.tokens[end - 1].lower.endswith("'s"):
+                    break
+            start = i
+            while (
+                start > 0 and start - 1 not in taken and not self.tokens[start - 1].after and self.adjective(start - 1)
+            ):
+                start -= 1
+            words = [t.lower.removesuffix("'s") for t in self.tokens[start:end]]
+            if words[-1] not in PROPERTY_NOUNS and words[-1] not in self.sources:
+                out.append(self.candidate(start, end, Name(" ".join(words)), "phrase"))
+            elif len(words) > 1 and words[-1] in (
+                "hours",
+                "pressure",
+                "temperature",
+                "power",
+                "capacity",
+                "speed",
+                "rate",
+                "output",
+                "level",
+                "thing",
+                "flow",
+                "row",
+                "consumption",
+            ):
+                out.append(self.candidate(start, end, Name(" ".join(words)), "phrase"))
+            i = end
+        return out
+
+    def adjective(self, i: int) -> bool:
+        t = self.tokens[i]
+        return (
+            self.classes.of(t.lower) == "describes"
+            and i not in self.figures
+            and t.lower not in ("long", "wide", "deep", "high", "tall", "thick")
+        )
+
+    def candidate(self, first: int, last: int, name: Name, kind: str) -> Candidate:
+        head = first
+        sentence = self.tokens[first].sentence
+        while head > 0 and self.tokens[head - 1].sentence == sentence and not self.tokens[head - 1].after:
+            lower = self.tokens[head - 1].lower
+            if (
+                lower in FIRST_WORDS
+                or self.classes.of(lower) in ("describes", "number", "points")
+                or head - 1 in self.figures
+            ):
+                head -= 1
+            else:
+                break
+        led = (
+            head > 0
+            and self.tokens[head - 1].sentence == sentence
+            and not self.tokens[head - 1].after
+            and self.tokens[head - 1].lower in LEADS
+        )
+        return Candidate(first, last, name, kind, led, head)
+
+    # ------------------------------------------------------------------------------------------------- answers
+
+    def of(self, m: Measure) -> Name:
+        """The subject of a figure."""
+        row = self.by_sentence.get(self.tokens[m.first].sentence, [])
+        behind = self.right_behind(m, row)
+        if behind:
+            return behind
+        if m.per:
+            found = next((c for c in row if self.tokens[c.last - 1].lower.rstrip("s") == m.per.rstrip("s")), None)
+            return found.name if found else Name(m.per)
+        of = self.made_of(m, row)
+        if of:
+            return of
+        before = self.before(m, row)
+        if before:
+            return before
+        if self.property_heading(m):
+            return self.whole
+        topic = self.topic(m, row)
+        if topic:
+            return topic
+        after = next((c for c in row if c.first >= m.last), None)
+        return after.name if after else self.whole
+
+    def right_behind(self, m: Measure, row: list[Candidate]) -> Name | None:
+        """ "fifteen horse gear motor", "six inch header": the noun that the figure stands before like an adjective."""
+        if self.tokens[m.last - 1].after not in ("", "-") or m.last >= len(self.tokens):
+            return None
+        if m.places and m.place < m.places:
+            row_end = next((k for k in range(m.last, min(m.last + 14, len(self.tokens))) if self.tokens[k].after), None)
+            return None if row_end is None else None
+        if (
+            self.tokens[m.last - 1].lower in SHAPES
+            or m.dimension in ("time", "temperature", "frequency", "speed")
+            or m.property == "rate"
+        ):
+            return None
+        for c in row:
+            if (
+                c.first >= m.last
+                and (c.head <= m.last or all(self.between(k) for k in range(m.last, c.head)))
+                and c.first - m.last <= 4
+            ):
+                if all(self.tokens[k].after in ("", "-") for k in range(m.last - 1, c.first)) and all(
+                    self.between(k) for k in range(m.last, c.first)
+                ):
+                    return c.name
+                break
+        return None
+
+    def between(self, i: int) -> bool:
+        """Whether a word may stand between a figure and the noun it describes: adjectives, not articles or verbs."""
+        return self.classes.of(self.tokens[i].lower) in ("describes", "number") or i in self.figures
+
+    def made_of(self, m: Measure, row: list[Candidate]) -> Name | None:
+        if m.last >= len(self.tokens) or self.tokens[m.last].lower != "of" or self.tokens[m.last - 1].after:
+            return None
+        if m.dimension not in ("mass", "volume", "length"):
+            return None
+        return next((c.name for c in row if m.last < c.first <= m.last + 4 and c.led), None)
+
+    def before(self, m: Measure, row: list[Candidate]) -> Name | None:
+        """The subject of the figure's clause or sentence."""
+        earlier = [c for c in row if c.last <= m.first]
+        if not earlier:
+            return None
+        # a plain noun is a subject only where a verb or nothing stands between it and the figure
+        able = [c for c in earlier if c.kind != "phrase" or self.governs(c, m)]
+        if not able:
+            return None
+        clause = self.clause_of(m.first)
+        for pool in ([c for c in able if c.first >= clause], able):
+            plain = [c for c in pool if not c.led]
+            if plain:
+                pronoun = self.pronoun_after(plain[-1], m)
+                if not (pronoun and plain[-1].kind == "phrase"):
+                    return plain[-1].name
+            if pool and not self.has_pronoun(clause, m.first):
+                return pool[-1].name
+        return able[0].name if able and not self.has_pronoun(clause, m.first) else None
+
+    def clause_of(self, i: int) -> int:
+        a = i
+        sentence = self.tokens[i].sentence
+        while a > 0 and self.tokens[a - 1].sentence == sentence:
+            if self.tokens[a - 1].after in (",", ";", ":") or (
+                self.tokens[a - 1].lower in ("and", "but", "so", "which") and self.verb_between(a, i)
+            ):
+                break
+            a -= 1
+        return a
+
+    def verb_between(self, a: int, b: int) -> bool:
+        return any(self.verb(k) for k in range(a, b))
+
+    def verb(self, i: int) -> bool:
+        lower = self.tokens[i].lower
+        return lower in VERBS or lower.endswith(("'s", "'re", "'ve")) or self.classes.of(lower) in ("helps", "acts")
+
+    def governs(self, c: Candidate, m: Measure) -> bool:
+        """Whether a plain noun is the subject of the figure's verb, or stands right before the figure."""
+        gap = range(c.last, m.first)
+        if self.tokens[c.last - 1].after and self.tokens[c.last - 1].after != "-":
+            return False
+        if not gap or all(
+            self.tokens[k].lower in ("about", "a", "an", "the", "at", "around", "of", "roughly") for k in gap
+        ):
+            return not c.led or len(gap) == 0
+        if self.tokens[c.last - 1].lower.endswith("'s"):
+            return True
+        crossing = any(self.tokens[k].after in (",", ";", ":") for k in range(c.last - 1, m.first - 1))
+        return not crossing and not c.led and self.verb_between(c.last, m.first)
+
+    def pronoun_after(self, c: Candidate, m: Measure) -> bool:
+        return self.has_pronoun(c.last, m.first)
+
+    def has_pronoun(self, a: int, b: int) -> bool:
+        return any(t.lower in PRONOUNS for t in self.tokens[a:b])
+
+    def property_heading(self, m: Measure) -> bool:
+        """ "Weight I can give you. Forty four hundred pounds": a property said as a heading, of the whole."""
+        sentence = self.tokens[m.first].sentence
+        for s in (sentence, sentence - 1):
+            inside = [t for t in self.tokens[max(0, m.first - 25) : m.first] if t.sentence == s]
+            if any(t.lower in ("weight", "footprint", "overall", "dimensions") for t in inside[:3]):
+                return not any(c.kind != "phrase" for c in self.by_sentence.get(s, []) if c.first < m.first)
+        return False
+
+    def topic(self, m: Measure, row: list[Candidate]) -> Name | None:
+        """What the sentences before are about: the nearest that names a thing, its first one that nothing leads."""
+        sentence = self.tokens[m.first].sentence
+        earlier = [c for c in row if c.last <= m.first and c.kind != "phrase"]
+        if earlier:
+            return Name(earlier[0].name.text, earlier[0].name.thing, said=False)
+        for s in range(sentence - 1, max(-1, sentence - 6), -1):
+            named = [c for c in self.by_sentence.get(s, []) if c.kind != "phrase"]
+            plain = [c for c in named if not c.led]
+            if plain or named:
+                chosen = (plain or named)[0] if len(plain) < 2 else self.foremost(plain)
+                return Name(chosen.name.text, chosen.name.thing, said=False)
+            headings = [c for c in self.by_sentence.get(s, []) if c.kind == "phrase" and self.heads_sentence(c)]
+            if headings:
+                return Name(headings[0].name.text, None, said=False)
+        return None
+
+    def foremost(self, plain: list[Candidate]) -> Candidate:
+        return plain[0]
+
+    def heads_sentence(self, c: Candidate) -> bool:
+        """Whether a noun opens its sentence and a pause or a verb follows ("Hour meter, let me see.")."""
+        opens = c.head == 0 or self.tokens[c.head - 1].sentence != self.tokens[c.first].sentence
+        return opens and (
+            bool(self.tokens[c.last - 1].after)
+            or self.tokens[c.last - 1].lower.endswith("'s")
+            or (c.last < len(self.tokens) and self.verb(c.last))
+        )
