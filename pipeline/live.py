@@ -13,10 +13,10 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from extractors.words import Word
-from pipeline.coverage import disbelieved, without_echoes
+from extractors.words import Stretch, Word
+from pipeline.coverage import disbelieved, unworded, without_echoes
 from pipeline.errors import TallywalkError
-from pipeline.hearing_plan import FRAME, Span, key
+from pipeline.hearing_plan import FRAME, PlanOptions, Span, key
 from pipeline.media import RATE, Samples
 from pipeline.settings import Settings
 from pipeline.speech import Ear, ear_for
@@ -63,6 +63,8 @@ class LiveListener:
         self._heard_to = 0.0
         self._cost = 0.0
         self._beam = 3
+        self._voices: list[NDArray[np.float32]] = []
+        self._words: list[Word] = []
 
     @property
     def seconds(self) -> float:
@@ -73,10 +75,18 @@ class LiveListener:
         """The next piece of sound, of any length. Raises EngineError where the recogniser fails."""
         samples = np.nan_to_num(np.asarray(samples, dtype=np.float32).reshape(-1))
         self._buffer = np.concatenate([self._buffer, samples])
-        self._activity = np.concatenate([self._activity, self._voice(samples)])
+        voice = self._voice(samples)
+        self._activity = np.concatenate([self._activity, voice])
+        self._voices.append(voice)
         if self.seconds - self._heard_to < max(STEP, 1.5 * self._cost):
             return LiveWords((), self._pending(), self._lag())
         return self._again(final=False)
+
+    def unheard(self, *, wait: float = 6.0) -> tuple[Stretch, ...]:
+        """Speech that got no words, in all that is older than wait seconds: to be said again while one is there."""
+        frames = int(max(0.0, min(self._settled_to, self.seconds - wait)) / FRAME)
+        voices = np.concatenate([np.zeros(0, np.float32), *self._voices])[:frames]
+        return unworded(voices, self._words, PlanOptions())
 
     def finish(self) -> LiveWords:
         """No more sound: everything settles."""
@@ -95,6 +105,7 @@ class LiveListener:
         self._cost = time.monotonic() - began
         count = len(words) if final else self._how_many_settle(words, end)
         settled, rest = words[:count], words[count:]
+        self._words += settled
         if settled:
             self._last = settled[-1]
             self._settled_to = settled[-1].end

@@ -18,7 +18,7 @@ from typing import Any, Protocol
 import numpy as np
 from numpy.typing import NDArray
 
-from extractors.words import Transcript, Word
+from extractors.words import Stretch, Transcript, Word
 from pipeline import run
 from pipeline.errors import NotFound, TallywalkError
 from pipeline.walk import Source, Walk
@@ -52,6 +52,10 @@ class Listener(Protocol):
     """Pieces of 16 kHz mono sound in, in order; words out, with seconds from the first piece."""
 
     def feed(self, samples: NDArray[np.float32]) -> Heard: ...
+
+    def unheard(self) -> tuple[Stretch, ...]:
+        """Speech so far that got no words."""
+        ...
 
 
 @dataclass(frozen=True)
@@ -92,6 +96,7 @@ class Room:
         self.state = State()
         self._walk: Walk | None = None
         self._told: set[str] = set()
+        self._unheard: tuple[tuple[float, float], ...] = ()
         self._thread = threading.Thread(target=self._run, name="tallywalk-live", daemon=True)
         self._thread.start()
 
@@ -128,7 +133,7 @@ class Room:
         # after a restart of the program: go on where the words that were kept end
         words = self._recordings.words(self._number)
         began = words[-1].end if words else 0.0
-        at, read, next_read = round(began * RATE) * 2, 0, 0.0
+        at, read, next_read, next_look = round(began * RATE) * 2, 0, 0.0, 0.0
         if words:
             self._tell(words=words)
         while not self._over:
@@ -140,6 +145,7 @@ class Room:
                 data = self._recordings.sound(self._number, at, min(size, at + 5 * RATE * 2))
             except NotFound:
                 return
+            now = time.monotonic()
             if data:
                 at += len(data)
                 samples = np.frombuffer(data, dtype="<i2").astype(np.float32) / np.float32(32768.0)
@@ -149,6 +155,9 @@ class Room:
                     LOG.exception("the listening engine failed")
                     self._tell(fault=f"Listening stopped ({type(error).__name__}); recording goes on.", remedy="")
                     return
+                if now >= next_look:
+                    next_look = now + 3.0
+                    self._unheard = tuple((s.start + began, s.end + began) for s in listener.unheard())
                 fresh = tuple(replace(w, start=w.start + began, end=w.end + began) for w in heard.settled)
                 words += fresh
                 self._keep(fresh)
@@ -194,8 +203,9 @@ class Room:
             self._tell(findings=findings)
 
     def _findings(self, words: tuple[Word, ...], now: float) -> tuple[dict[str, Any], ...]:
+        lost = [_lost(start, end) for start, end in self._unheard]
         if self._walk is None:
-            return ()
+            return tuple(lost)
         quiet = now - words[-1].end >= PAUSE and not self.state.pending if words else False
         named = [e.end for s in self._walk.sequences for x in s.stations for e in x.evidence]
         over = quiet or now - max(named, default=now) >= LEFT
@@ -207,7 +217,16 @@ class Room:
             elif f["level"] == "conflict":
                 self._told.add(f["id"])  # once told it stays until its facts change
             out.append(f)
-        return tuple(out)
+        return (*out, *lost)
+
+
+def _lost(start: float, end: float) -> dict[str, Any]:
+    """Speech without words, as a finding."""
+    message = f"{end - start:.0f} s of speech were not understood. Say it again, nearer to the microphone."
+    return {
+        "id": f"unheard {start:.1f}", "level": "check", "title": "Not understood", "message": message, "where": "",
+        "at": start, "end": end, "offers": [],
+    }  # fmt: skip
 
 
 def facts_of(walk: Walk) -> list[dict[str, Any]]:

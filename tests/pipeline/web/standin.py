@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from extractors.words import Word
+from extractors.words import Stretch, Word
 
 
 @dataclass(frozen=True)
@@ -35,3 +35,6 @@ class Script:
             words += [Word(t, 2 * n + i * step, 2 * n + (i + 0.9) * step) for i, t in enumerate(parts)]
         self.told = due
         return Some(tuple(words), self.phrases[due] if due < len(self.phrases) else "")
+
+    def unheard(self) -> tuple[Stretch, ...]:
+        return ()
