@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
 
-from extractors.dispositions import decide
+from extractors.dispositions import decide, unnamed_subjects
 from extractors.mentions import Measure, SequenceMention, ThingMention, Tokens
 from extractors.nouns import DEFINITE, INDEFINITE, Phrase
 from extractors.ownership import owners
@@ -75,6 +75,7 @@ class Gatherer:
         parts = partitives(view)
         covered = {k for p in parts for k in range(p.first, p.last)}
         kept = [p for p in view.phrases if p.head not in covered]
+        parts += unnamed_subjects(view.atoms, kept, vocabulary)
         self.phrases = sorted([*kept, *parts], key=lambda p: (p.first, p.last))
         decisions, self.everything = decide(view.atoms, self.phrases, vocabulary)
         self.decided = {d.phrase: d for d in decisions}
@@ -96,7 +97,7 @@ class Gatherer:
 
     def take(self, n: int, phrase: Phrase) -> None:
         """Lists a phrase, joins it to an earlier one, or leaves it out."""
-        if phrase.grade == "never" or phrase.negated or self.rate(phrase):
+        if phrase.grade in ("never", "whole") or phrase.negated or self.rate(phrase):
             return
         decision = self.decided.get(n)
         if decision is not None and decision.disposition == "gone":
@@ -180,6 +181,8 @@ class Gatherer:
         if phrase.grade == "site":
             return counted or decided or not phrase.led
         if phrase.grade == "generic":
+            if self.predicate(phrase) and not self.things:
+                return False  # "it's the green sand system" is the whole
             return bool(phrase.modifiers) and (not phrase.led or decided or counted) and not self.station(phrase)
         if phrase.grade == "part":
             return (counted and (phrase.count != 1 or bool(phrase.holders))) or decided or "spare" in phrase.modifiers
@@ -347,13 +350,10 @@ class Gatherer:
         linked = self.atoms[k].lower in ("are", "'re") and not self.atoms[k - 1].after
         k += linked
         there = [a.lower for a in self.atoms[k : k + 2]]
-        k += (
-            2
-            if there in (["there", "are"], ["we", "have"], ["there", "'s"], ["there", "is"])
-            and self.atoms[k - 1].after == ","
-            else 0
-        )
-        if k not in self.view.numbers or not (linked or self.atoms[k - 1].after in (",", ":")):
+        opens = there in (["there", "are"], ["we", "have"], ["there", "'s"], ["there", "is"])
+        opens = opens and self.atoms[k - 1].after == ","
+        k += 2 if opens else 0
+        if k not in self.view.numbers or not (linked or opens or self.atoms[k - 1].after in (",", ":")):
             return None
         end, value, top, form = self.view.numbers[k]
         if top is not None or form not in ("cardinal", "digits") or value != int(value) or not 1 <= value <= 2000:

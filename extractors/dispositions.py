@@ -12,7 +12,18 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from extractors.nouns import Phrase
-from extractors.phrases import Atom, Finder, clause_end, clause_start, said_text, sentence_bounds
+from extractors.phrases import (
+    Atom,
+    Finder,
+    clause_end,
+    clause_start,
+    is_plural,
+    said_text,
+    sentence_bounds,
+    singular,
+    text_of,
+)
+from extractors.word_classes import Classes
 from vocab import Vocabulary
 
 MOVES = frozenset(
@@ -35,6 +46,8 @@ DENIED = frozenset(("not never isn't aren't won't doesn't don't ain't wasn't no 
 SINGULAR = frozenset({"it", "that", "this", "he", "she", "one"})
 PLURAL = frozenset({"they", "those", "these", "them", "'em", "both", "neither", "all", "ones"})
 CUTS = frozenset({"but", "so", "because", "while", "since", "though", "although", "whereas", "or"})
+OPENERS = frozenset({"and", "but", "so", "then", "well", "okay", "oh", "now", "whether", "if"})
+ARTICLES = frozenset({"the", "a", "an", "this", "that", "these", "those", "our", "their", "his", "her", "my"})
 TAKES = frozenset(
     {
         "throw",
@@ -130,9 +143,75 @@ def decide(
                 i = end
                 continue
             reason = cue.reason or _reason(atoms, i, end, finder)
-            out += [Decision(n, said, reason, i) for n in _subject(atoms, phrases, things, i, end)]
+            out += [
+                Decision(n, said, reason, i) for n in _subject(atoms, phrases, things, i, end, weak=cue.where == "weak")
+            ]
         i = end
     return _settled(atoms, out + _flipped(atoms, phrases, things, out)), everything
+
+
+def unnamed_subjects(atoms: Sequence[Atom], phrases: Sequence[Phrase], vocabulary: Vocabulary) -> list[Phrase]:
+    """Things that no table has, where a cue says what happens to them: "the roll feed was sold last month"."""
+    finder, classes = _cues(vocabulary), _classes(vocabulary)
+    taken = {k for p in phrases for k in range(p.first, p.last)}
+    out: list[Phrase] = []
+    for i in range(1, len(atoms)):
+        if i in taken or atoms[i].aside or atoms[i - 1].after:
+            continue
+        found = finder.at(atoms, i)
+        if found is None or found[1].where not in ("before", "weak") or found[1].disposition in ("reason", "gone"):
+            continue
+        if _weigh(atoms, i, found[0], found[1]) is None:
+            continue
+        start = clause_start(atoms, i)
+        while start < i and atoms[start].lower in (
+            "and",
+            "but",
+            "so",
+            "then",
+            "well",
+            "okay",
+            "oh",
+            "now",
+            "whether",
+            "if",
+        ):
+            start += 1
+        article = (
+            atoms[start].lower
+            if atoms[start].lower
+            in ("the", "a", "an", "this", "that", "these", "those", "our", "their", "his", "her", "my")
+            else ""
+        )
+        first = start + bool(article)
+        words = range(first, i)
+        if not article or not 1 <= len(words) <= 4 or any(k in taken for k in words):
+            continue
+        if any(
+            classes.of(atoms[k].lower) not in ("content", "name", "acts", "describes") or atoms[k].lower.endswith("ly")
+            for k in words
+        ):
+            continue
+        head = atoms[i - 1].lower
+        if classes.of(head) not in ("content", "name") and not head.endswith("feed"):
+            continue
+        modifiers = tuple(atoms[k].lower for k in range(first, i - 1))
+        text = text_of(atoms, first, i)
+        out.append(
+            Phrase(
+                start,
+                first,
+                i - 1,
+                i,
+                "open",
+                singular(head),
+                text,
+                article=article,
+                modifiers=modifiers,
+                plural=is_plural(head),
+            )
+        )
+    return out
 
 
 def _stands_before(atoms: Sequence[Atom], phrases: Sequence[Phrase], things: list[int], i: int) -> bool:
@@ -205,7 +284,9 @@ def _weigh(atoms: Sequence[Atom], i: int, end: int, cue: _Cue) -> str | None:
     return cue.disposition
 
 
-def _subject(atoms: Sequence[Atom], phrases: Sequence[Phrase], things: list[int], i: int, end: int) -> list[int]:
+def _subject(
+    atoms: Sequence[Atom], phrases: Sequence[Phrase], things: list[int], i: int, end: int, *, weak: bool = False
+) -> list[int]:
     """The phrases that a cue at atoms i to end is said of."""
     start = clause_start(atoms, i)
     for k in range(i - 1, start - 1, -1):
@@ -215,6 +296,8 @@ def _subject(atoms: Sequence[Atom], phrases: Sequence[Phrase], things: list[int]
         if (atoms[k].lower in CUTS or anew) and k > start:
             start = k + 1
             break
+    if weak and i > start and atoms[i - 1].lower in ("they", "he", "she", "we", "you", "i"):
+        start = i  # "they have to ask": who asks is not what is asked about
     agent = (
         atoms[i].lower in ("they", "we", "he", "she", "i", "you")
         and i + 1 < end
@@ -255,7 +338,7 @@ def _subject(atoms: Sequence[Atom], phrases: Sequence[Phrase], things: list[int]
         start,
         plural=plural,
         singular=pronoun in SINGULAR,
-        every=pronoun in ("all", "both", "neither"),
+        every=bool({"all", "both", "neither"} & set(words)),
     )
 
 
@@ -311,7 +394,11 @@ def _antecedent(
             ):
                 return [*_same_noun(phrases, before_[-1], earlier), *free]
             if many or len(free) >= 2:
-                chosen = many or free
+                heads = {phrases[n].heads[-1] for n in many}
+                kin = [
+                    n for n in free if n not in many and phrases[n].heads[-1] in heads
+                ]  # "two bins, a clay bin and a coal bin"
+                chosen = sorted([*many, *kin]) or free
                 if every and s - 1 in sentences:
                     chosen += [
                         n
@@ -409,3 +496,8 @@ def _cues(vocabulary: Vocabulary) -> Finder[_Cue]:
         for form in row["spoken"]
     ]
     return Finder(rows, nouns=False)
+
+
+@lru_cache(maxsize=16)
+def _classes(vocabulary: Vocabulary) -> Classes:
+    return Classes(vocabulary)

@@ -58,6 +58,8 @@ DOING = frozenset(
     ).split()
 )
 """Names that are as often verbs: bare, before a preposition or an article, they name nothing ("lifts with a fork")."""
+SEEING = frozenset({"see", "find", "have", "spot", "got", "saw", "notice"})
+DENYING = frozenset({"not", "don't", "didn't", "doesn't", "couldn't", "can't", "cannot", "never", "haven't", "hasn't"})
 VERBAL = frozenset(
     (
         "i you we they he she it who to 'll 'd can could will would must shall should don't didn't doesn't won't "
@@ -270,6 +272,9 @@ class Nouns:
                 if self.places.at(atoms, start - 1) and start and not atoms[start - 1].after and value < 100:
                     k = start - 2
                     break
+                if start and atoms[start - 1].lower in ("number", "no") and not atoms[start - 1].after:
+                    k = start - 2  # "the number two molding line"
+                    continue
                 count = int(value) if top is None else None
                 approximate = start in self.approximate or top is not None
                 name_first = min([name_first, *extra]) if extra else name_first
@@ -368,6 +373,9 @@ class Nouns:
             and (k in self.measured or self.classes.of(atoms[k].lower) == "unit")
         ):
             negated = True  # "seventy five pounds a hook" is for each
+        unseen = [a.lower for a in atoms[max(0, k - 2) : k + 1]]
+        if article in ("a", "an", "any") and unseen[-1:] and unseen[-1] in SEEING and set(unseen[:-1]) & DENYING:
+            negated = True  # "I did not see an oil cooler"
         bare = not article and count is None and not extra and end - first == 1
         if bare and singular(atoms[first].lower) in DOING and end < len(atoms) and not atoms[end - 1].after:
             negated = negated or self.classes.of(atoms[end].lower) in ("leads", "points", "stands_in")
@@ -585,6 +593,8 @@ def _joined(atoms: Sequence[Atom], said: Sequence[int]) -> str:
 @lru_cache(maxsize=16)
 def _tables(vocabulary: Vocabulary) -> tuple[Finder[tuple[str, str]], frozenset[str], Finder[str], Finder[str]]:
     names = [(name, (name, row["grade"])) for row in vocabulary["components"] for name in row["names"]]
+    known = {name for name, _ in names}
+    names += [(n, (n, "whole")) for row in vocabulary["wholes"] for n in row["names"] if n not in known]
     modifiers = {part for name, (_, grade) in names if grade in ("machine", "part", "site") for part in key(name)[:-1]}
     modifiers |= {part for row in vocabulary["made_of"] for form in row["spoken"] for part in key(form)}
     modifiers |= {

@@ -33,6 +33,7 @@ SKIP = frozenset(
         "from which its called"
     ).split()
 )
+MADE = frozenset({"made", "built", "manufactured", "constructed", "produced", "fabricated"})
 HEDGES = frozenset(
     (
         "about around roughly maybe perhaps probably think guess reckons reckon believe supposedly early late mid circa"
@@ -86,6 +87,10 @@ class Plates:
                 i += 1
                 continue
             out.append(plate)
+            dated = self.dated(plate)
+            if dated is not None:
+                out.append(dated)
+                plate = dated
             i = max(i + 1, plate.last)
         return out
 
@@ -107,12 +112,12 @@ class Plates:
             k = next(
                 (
                     k
-                    for k in range(end, min(end + 9, len(atoms)))
+                    for k in range(end, min(end + 12, len(atoms)))
                     if atoms[k].lower in ("says", "reads", "shows", "say", "read")
                 ),
                 None,
             )
-            if k is None or atoms[k].sentence != atoms[i].sentence or k + 1 >= len(atoms):
+            if k is None or k + 1 >= len(atoms) or not self.told_by(i, k):
                 return None
             if self.cues["model"].at(atoms, k + 1) or self.cues["serial"].at(atoms, k + 1):
                 return None
@@ -267,6 +272,22 @@ class Plates:
         if found[1] < len(atoms) and atoms[found[1]].sentence == atoms[i].sentence:
             return None
         return Plate(i, found[1], "year", found[0], "said alone: taken for the year of build")
+
+    def told_by(self, i: int, k: int) -> bool:
+        """Whether "says" at k is said of the plate at i: in its sentence, or as the first word of the next."""
+        apart = self.atoms[k].sentence - self.atoms[i].sentence
+        return apart == 0 or (apart <= 2 and self.atoms[k - 1].sentence != self.atoms[k].sentence)
+
+    def dated(self, plate: Plate) -> Plate | None:
+        """ "Made by Castlewright, in 2008": the year right behind a maker."""
+        atoms, k = self.atoms, plate.last
+        by = {a.lower for a in atoms[plate.first : plate.first + 2]} & MADE
+        if plate.field != "maker" or not by or k >= len(atoms):
+            return None
+        if atoms[k].lower != "in" or atoms[k].sentence != atoms[k - 1].sentence:
+            return None
+        found = self.year_at(k + 1)
+        return Plate(k, found[1], "year", found[0]) if found is not None and found[2] else None
 
     def vintage(self, i: int) -> Plate | None:
         """ "An oh-six model", "it's an oh-four", "a 1996 lathe"."""

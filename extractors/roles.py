@@ -137,6 +137,8 @@ class Roles:
             return None
         if not vocabulary and atoms[i].lower in NO_ROLES:
             return None
+        if k - i > 1 and atoms[k - 1].lower in ("one", "ones"):
+            k -= 1  # "the conical ones"
         text = text_of(atoms, i, k)
         last = atoms[k - 1].said
         if singular(last.lower()) != last.lower() and not last.isupper():
