@@ -59,6 +59,9 @@ def volume_from_sizes(walk: Walk, vocabulary: Vocabulary, today: date) -> Result
         if litres < 0.4 * geometric and not mentions(v.subject, *_VESSELS):
             yield compared(rule, [v, *sides], "could not be compared", "the volume may be of something in it")
             continue
+        if not 0.08 <= litres / geometric <= 12.5:
+            yield compared(rule, [v, *sides], "could not be compared", "the sizes may be of what it stands in")
+            continue
         round_one = any(q.property == "diameter" for q in sides)
         n = _how_many(index, v)
 
@@ -158,6 +161,8 @@ def stations_fit_line(walk: Walk, vocabulary: Vocabulary, today: date) -> Result
             own = [q for q in own if q.property == "length"]
         if not own or len(whole) != 1 or n < 2:
             continue
+        if not along and not any(q.property in ("width", "diameter") for q in own):
+            continue  # a long tank may stand crossways
         least = min(own, key=lambda q: size(q, "metre") or math.inf)
         total = n * (size(least, whole[0].unit) or 0.0)
         message = (

@@ -168,6 +168,8 @@ def _one_subject(
     gap = abs(moment(a) - moment(b))
     if a.unit != b.unit and system(a.unit) != system(b.unit) and gap <= NEARBY:
         return True
+    if a.unit == b.unit and prop in ("length", "width", "height", "depth", "diameter") and gap <= 3:
+        return False  # "forty eight by thirty six" are two sides
     if bare:
         return False
     if prop in ("power", "current") and head(a.subject) not in _RATED:
