@@ -145,7 +145,7 @@ def _either_or(pieces: Sequence[Piece], olds: list[Span], new: Span, cue: Cue) -
     if words[2] == words[1]:
         return TakeBack(
             dropped=((first[0], new[0]),),
-            withdrawn=first,
+            withdrawn=(first[0], either),
             kept=new,
             heard=(first[0], with_unit(pieces, first, either)),
             borrowed=borrowed_tail(pieces, first, new, either),

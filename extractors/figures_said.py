@@ -10,6 +10,8 @@ from extractors.word_classes import Piece
 
 REACH = 9
 """Words between a figure and the cue that takes it back; common practice, no source."""
+PARTS = frozenset({"degree", "deg", "square", "cubic", "pound", "standard", "imperial", "us", "metric"})
+"""First words of units that go on in the next word."""
 NOUNS = frozenset({"content", "unit", "name", "describes"})
 
 
@@ -37,7 +39,8 @@ def with_unit(pieces: Sequence[Piece], figure: Span, stop: int) -> int:
         if pieces[end - 1].ends or pieces[end - 1].comma:
             break
         end += 1
-        if pieces[end - 1].kind == "unit":
+        goes_on = pieces[end - 1].stem in PARTS and end < stop and pieces[end].kind == "unit"
+        if pieces[end - 1].kind == "unit" and not goes_on:
             break
     return end
 

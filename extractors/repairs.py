@@ -16,7 +16,7 @@ from extractors.late_repairs import late_repair
 from extractors.mentions import RepairMention, Token, Tokens
 from extractors.name_repairs import denied, name_repair
 from extractors.takebacks import TakeBack, as_mention, is_filler, pieces_of, tools
-from extractors.word_classes import Classes, Piece
+from extractors.word_classes import FIGURE, NUMBER_WORDS, Classes, Piece
 from vocab import Vocabulary, builtin
 
 LONGEST_REPEAT = 4
@@ -125,26 +125,32 @@ def before_repair(tokens: Tokens, repairs: tuple[RepairMention, ...]) -> Tokens:
     near = sentences | {s - 1 for s in sentences}
     lent = {r.withdrawn[1] - 1: _unit_of(tokens, r) for r in repairs if r.withdrawn is not None}
     out: list[Token] = []
-    for t in tokens:
+    for i, t in enumerate(tokens):
         if t.sentence not in near or t.word in gone or is_filler(t.lower):
             continue
         out.append(t)
-        for unit in lent.pop(t.word, ()):
+        if (i + 1 < len(tokens) and tokens[i + 1].word == t.word) or not lent.get(t.word):
+            continue
+        out[-1] = replace(t, after="")
+        for unit in lent.pop(t.word):
             out.append(replace(unit, word=t.word, start=t.start, end=t.end, sentence=t.sentence))
     return tuple(out)
 
 
 def _unit_of(tokens: Tokens, repair: RepairMention) -> tuple[Token, ...]:
     """The words behind the figure that stands, lent to a withdrawn one said bare ("twenty horse, not fifteen")."""
-    if repair.kept is None or repair.withdrawn is None or not repair.late or repair.borrowed is not None:
+    if repair.kept is None or repair.withdrawn is None or repair.borrowed is not None:
         return ()
-    if repair.withdrawn[1] - repair.withdrawn[0] > len(repair.heard.split()):
+    old = [t for t in tokens if repair.withdrawn[0] <= t.word < repair.withdrawn[1] and not is_filler(t.lower)]
+    if not old or not all(_numeral(t.lower) for t in old):
         return ()
-    words = [t for t in tokens if repair.kept[0] <= t.word < repair.kept[1] and not is_filler(t.lower)]
-    heard = [t for t in tokens if repair.withdrawn[0] <= t.word < repair.withdrawn[1]]
-    if any(t.lower.isalpha() and t.lower in {w.lower for w in words} for t in heard[-1:]):
-        return ()
-    return tuple(t for t in words if t.lower in set(repair.read.lower().split()) or t is words[-1])[-1:]
+    new = [t for t in tokens if repair.kept[0] <= t.word < repair.kept[1] and not is_filler(t.lower)]
+    figure = next((k for k, t in enumerate(new) if not _numeral(t.lower)), len(new))
+    return tuple(new[figure:]) if figure else ()
+
+
+def _numeral(lower: str) -> bool:
+    return lower in {"and", "a", "point"} or bool(FIGURE.fullmatch(lower)) or set(lower.split("-")) <= NUMBER_WORDS
 
 
 # ------------------------------------------------------------------------------------------- sentences as plain text

@@ -16,6 +16,9 @@ from extractors.mentions import (
 )
 from extractors.word_classes import stem
 
+AGAIN, AGAIN_LATE = 8, 30
+"""Words within which the figure that stands may be said once more; after a late correction people explain."""
+
 
 @dataclass(frozen=True, slots=True)
 class Reading:
@@ -76,6 +79,8 @@ def _settle_quantities(all_: list[QuantityMention], olds: list[QuantityMention],
         if olds and _figure(all_[i]) not in old_figures:
             all_[i] = replace(all_[i], status="corrected")
     lead = next((all_[i] for i in news), None)
+    if lead is not None and repair.kept is not None:
+        all_[:] = [_restated(q, lead, repair.kept, AGAIN_LATE if repair.late else AGAIN) for q in all_]
     for old in olds:
         same = lead is not None and (old.property in {lead.property, "other"} or not _content(old.subject))
         kept = replace(old, status="withdrawn", thing=None)
@@ -83,6 +88,14 @@ def _settle_quantities(all_: list[QuantityMention], olds: list[QuantityMention],
             kept = replace(kept, property=lead.property, subject=lead.subject or old.subject)
         all_[:] = [_treated(q, kept, repair) for q in all_]
         all_.append(kept)
+
+
+def _restated(q: QuantityMention, lead: QuantityMention, kept: Span, reach: int) -> QuantityMention:
+    """The figure that stands, said once more soon after ("So 45 metres."), is one figure of one subject."""
+    soon = kept[1] <= q.span[0] <= kept[1] + reach
+    if not soon or _figure(q) != _figure(lead) or q.status == "withdrawn":
+        return q
+    return replace(q, subject=lead.subject, property=lead.property, of=lead.of, thing=lead.thing)
 
 
 def _treated(q: QuantityMention, withdrawn: QuantityMention, repair: RepairMention) -> QuantityMention:

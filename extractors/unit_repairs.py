@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from extractors.cues import Cue
-from extractors.figures_said import REACH, with_unit, words_at
+from extractors.figures_said import PARTS, REACH, with_unit, words_at
 from extractors.takebacks import TakeBack, figure_at, figures_before
 from extractors.word_classes import Piece
 
@@ -15,8 +15,6 @@ BEHIND = frozenset(
 """Cues that are also said behind the word that stands."""
 WITH_PAUSE = frozenset({"sorry", "rather", "actually"})
 """Cues that are said behind what stands only with a pause after them: "two rectifiers, three actually"."""
-PARTS = frozenset({"degree", "deg", "square", "cubic", "pound", "standard", "imperial", "us", "metric"})
-"""First words of units that go on in the next word."""
 
 
 def unit_only(pieces: Sequence[Piece], start: int, cue: Cue) -> TakeBack | None:
