@@ -265,6 +265,13 @@ def _weigh(atoms: Sequence[Atom], i: int, end: int, cue: _Cue) -> str | None:
         and atoms[end].lower in ("flow", "grain", "wind")
     ):
         return None
+    if (
+        i
+        and atoms[i - 1].lower in ("we", "i", "you", "he", "she")
+        and not atoms[i - 1].after
+        and atoms[i].lower in ("go", "goes", "come", "comes", "stay", "stays")
+    ):
+        return None  # "we go with the water" is about people
     if cue.where == "weak":
         start = clause_start(atoms, i)
         topic = start == i and i > first and i - clause_start(atoms, i - 1) <= 5

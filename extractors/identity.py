@@ -12,7 +12,8 @@ from extractors.scene import Scene, scene
 from vocab import Vocabulary
 
 OPENINGS = tuple((tuple(words.split()), strength) for words, strength in (
-    ("it 's", 4), ("what you see is", 4), ("what we see is", 4), ("what i have here is", 4), ("you see here", 3),
+    ("it 's", 4), ("got is", 4), ("have is", 4), ("have here is", 4), ("got here is", 4),
+    ("what you see is", 4), ("what we see is", 4), ("what i have here is", 4), ("you see here", 3),
     ("we see here", 3), ("it is", 4), ("this is", 4), ("she 's", 4), ("what we have is", 4), ("what we got here is", 5),
     ("what we 've got here is", 5), ("what you got is", 4), ("here we have", 4), ("here 's", 3), ("here is", 3),
     ("we have here", 3), ("looking at", 3), ("walk through of", 3), ("walkthrough of", 3), ("walk around of", 3),

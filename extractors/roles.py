@@ -150,7 +150,11 @@ class Roles:
         lower = self.atoms[k].lower
         if self.heads.at(self.atoms, k) is not None:
             return True
-        return lower.endswith(("ing", "ed")) and k == start
+        if k > start:
+            return False
+        following = self.atoms[k + 1].lower if k + 1 < len(self.atoms) and not self.atoms[k].after else ""
+        led = k > 0 and self.atoms[k - 1].lower in ("the", "a", "an", "your") and bool(following)
+        return lower.endswith(("ing", "ed")) or (led and self.classes.of(following) == "content")
 
     def behind(self, i: int) -> Role | None:
         """The role behind a reference that ends at i."""

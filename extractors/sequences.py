@@ -99,7 +99,8 @@ class Reader:
         self.tokens, self.atoms = tokens, view.atoms
         self.words = _station_words(vocabulary)
         self.numbers = {k: n for k, n in view.numbers.items() if n[3] != "fraction"}
-        measured = set(view.measured)
+        # "a second electroclean" is no duration
+        measured = {k for k in view.measured if self.atoms[k].lower not in ORDINALS}
         self.roles = Roles(self.atoms, measured, {k for k, n in self.numbers.items() if n[3] != "ordinal"}, vocabulary)
         self.counts = stated_counts(self.atoms, self.numbers, vocabulary)
         self.lines: list[Line] = []

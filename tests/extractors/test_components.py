@@ -46,11 +46,14 @@ def test_a_reason_is_quoted() -> None:
 
 def test_a_part_points_at_its_total() -> None:
     found = things("We have six dryers here, four of them are gas and two are steam.")
-    assert [(t.name, t.count, t.part_of) for t in found] == [("dryers", 6, None), ("gas dryers", 4, 0), ("steam dryers", 2, 0)]
+    wanted = [("dryers", 6, None), ("gas dryers", 4, 0), ("steam dryers", 2, 0)]
+    assert [(t.name, t.count, t.part_of) for t in found] == wanted
 
 
 def test_a_component_has_a_plate_of_its_own() -> None:
-    text = "This is the steam boiler, built by Brentavio in 1999. It makes steam. The burner is for gas. The burner is made by Falsetti."
+    text = (
+        "This is the steam boiler, built by Brentavio in 1999. The burner is for gas. The burner is made by Falsetti."
+    )
     found = {t["name"]: t["maker"] for t in gathered(things(text))}
     assert found["burner"] == "Falsetti"
 
@@ -63,7 +66,14 @@ def test_a_user_may_add_a_thing() -> None:
 
 @pytest.mark.parametrize(
     ("one", "many"),
-    [("press", "presses"), ("switch", "switches"), ("assembly", "assemblies"), ("knife", "knives"), ("hose", "hoses"), ("tooth", "teeth")],
+    [
+        ("press", "presses"),
+        ("switch", "switches"),
+        ("assembly", "assemblies"),
+        ("knife", "knives"),
+        ("hose", "hoses"),
+        ("tooth", "teeth"),
+    ],
 )
 def test_plurals(one: str, many: str) -> None:
     """English spelling rules for the plural, any school grammar."""
@@ -72,7 +82,8 @@ def test_plurals(one: str, many: str) -> None:
 
 def test_both_sides_of_the_atlantic() -> None:
     """British and American spellings, as general dictionaries give them."""
-    for british, american in (("labeller", "labeler"), ("palletiser", "palletizer"), ("colour", "color"), ("moulder", "molder")):
+    pairs = (("labeller", "labeler"), ("palletiser", "palletizer"), ("colour", "color"), ("moulder", "molder"))
+    for british, american in pairs:
         assert spelling(british).replace("ll", "l") == spelling(american).replace("ll", "l")
 
 
@@ -85,11 +96,13 @@ def test_fillers_change_nothing(filler: str, thing: str) -> None:
     article, noun = thing.split(" ", 1)
     plain = gathered(things(f"There's {thing} here and that goes with it."))
     filled = gathered(things(f"There's {article} {filler} {noun} here and that {filler} goes with it."))
-    assert [(t["name"], t["count"], t["disposition"]) for t in plain] == [(t["name"], t["count"], t["disposition"]) for t in filled]
+    fields = ("name", "count", "disposition")
+    assert [[t[f] for f in fields] for t in plain] == [[t[f] for f in fields] for t in filled]
 
 
 def test_words_marked_as_asides_name_nothing() -> None:
     from extractors.components import find_things
 
-    tokens = tuple(Token(w, w, n, n / 3, n / 3 + 0.3, aside="question") for n, w in enumerate("is there a chiller".split()))
+    words = ("is", "there", "a", "chiller")
+    tokens = tuple(Token(w, w, n, n / 3, n / 3 + 0.3, aside="question") for n, w in enumerate(words))
     assert find_things(tokens, (), (), builtin()) == ()

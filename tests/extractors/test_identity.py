@@ -22,7 +22,7 @@ def test_identity_as_said(case: dict[str, Any]) -> None:
 
 
 def test_a_letter_that_sounds_like_others_carries_a_doubt() -> None:
-    """B and D are taken for one another by ear: the reason for spelling alphabets (ITU Radio Regulations, Appendix 14)."""
+    """B and D are taken for one another by ear, hence spelling alphabets (ITU Radio Regulations, Appendix 14)."""
     (serial,) = [m for m in identity("It's a press. Serial number 4471 dash B.") if m.field == "serial"]
     assert serial.doubt is not None
     assert "D" in serial.doubt
@@ -51,7 +51,10 @@ def test_any_year_of_build_and_none_of_relining(year: int) -> None:
 @settings(max_examples=30, deadline=None)
 @given(st.integers(0, 40))
 def test_a_walk_cut_anywhere_invents_no_plate(cut: int) -> None:
-    whole = "This is a hydraulic press. Nameplate says Corvane, C-O-R-V-A-N-E. Model HP 200. Serial number 4471 dash B. Built in 1998."
+    whole = (
+        "This is a hydraulic press. Nameplate says Corvane, C-O-R-V-A-N-E. Model HP 200. "
+        "Serial number 4471 dash B. Built in 1998."
+    )
     full = {(m.field, str(m.value)) for m in identity(whole)}
     for field, value in ((m.field, str(m.value)) for m in identity(" ".join(whole.split()[:cut]))):
         wanted = {v for f, v in full if f == field}

@@ -1,6 +1,7 @@
 """Whole narrations of our own: stations, components and identity against what each should give.
 
-Written before the code by the authors of the readers; the floors are what was reached, a little under. The measure is
+Five were written before the code, six later and read once before anything was changed for them (DEVELOPERS.md has those
+first scores); the floors are the issue's bars. The measure is
 the set's own: a name is right where it shares its words with one of the wordings, a number and its role together.
 """
 
@@ -24,7 +25,8 @@ GOLDS = sorted((CASES / "narrations").glob("*.gold.json"))
 
 def alike(name: str, wordings: list[str]) -> bool:
     said = name.lower().replace("-", " ")
-    return any(fuzz.token_set_ratio(said, w.lower().replace("-", " ")) >= 75 and fuzz.token_sort_ratio(said, w.lower()) >= 50 for w in wordings)
+    plain = [w.lower().replace("-", " ") for w in wordings]
+    return any(fuzz.token_set_ratio(said, w) >= 75 and fuzz.token_sort_ratio(said, w) >= 50 for w in plain)
 
 
 def marks(gold_file: Path) -> dict[str, tuple[int, int, int]]:
@@ -53,7 +55,8 @@ def marks(gold_file: Path) -> dict[str, tuple[int, int, int]]:
         decided += component["d"] is not None and things[best]["disposition"] == component["d"]
     fields = {m.field: str(m.value) for m in find_identity(tokens, mentions, builtin())}
     named = gold.get("identity", {})
-    right = sum(alike(fields.get(k, ""), [str(w) for w in (v if isinstance(v, list) else [v])]) for k, v in named.items())
+    wordings = {k: [str(w) for w in (v if isinstance(v, list) else [v])] for k, v in named.items()}
+    right = sum(alike(fields.get(k, ""), wanted_words) for k, wanted_words in wordings.items())
     invented = sum(k in fields and k not in named for k in ("maker", "model", "serial", "year"))
     return {
         "stations": (hits, len(wanted), len(said)),
@@ -80,7 +83,8 @@ def totals() -> dict[str, tuple[int, int, int]]:
 
 
 @pytest.mark.parametrize(
-    ("what", "floor"), [("stations", 0.95), ("components", 0.8), ("counts", 0.9), ("dispositions", 0.85), ("identity", 0.9)]
+    ("what", "floor"),
+    [("stations", 0.95), ("components", 0.8), ("counts", 0.9), ("dispositions", 0.85), ("identity", 0.9)],
 )
 def test_narrations_of_our_own(totals: dict[str, tuple[int, int, int]], what: str, floor: float) -> None:
     assert f1(*totals[what]) >= floor, f"{what}: {totals[what]}"
