@@ -33,6 +33,11 @@ WATER_DENSITY = 8.34
 """Pounds a US gallon at 60 degF (NIST Handbook 44, Appendix C, from memory)."""
 
 
+def plain(q: Quantity) -> str:
+    """A figure without its basis, where three stand in one sentence."""
+    return figure(q.value, q.unit, q.value_max)
+
+
 def hours_to_heat(gallons: float, rise: float, kilowatts: float) -> float:
     """Hours that a power needs to warm US gallons of water by degF, nothing lost: m x c x dT / P, c = 1 Btu/(lb "
     "degF)."""
@@ -80,8 +85,8 @@ def heat_up(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
             "heat_up",
             (power, hot, time, volume),
             holds,
-            f"{said(power)}{times} needs at least {figure(round(needed, 1), 'hour')} to bring {said(volume)} from "
-            f"{number(start)} to {said(hot)} (losses left out, start temperature {'as said' if told else 'assumed'}), "
+            f"{plain(power)}{times} needs at least {figure(round(needed, 1), 'hour')} to bring {plain(volume)} from "
+            f"{number(start)} to {plain(hot)} (losses left out, start temperature {'as said' if told else 'assumed'}), "
             f"but {said(time)} was said. Is there a second heat source, another start, less in the tank? Re-read the "
             f"heater plate.",
             level="check",

@@ -81,9 +81,9 @@ def cylinder_force(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
             "cylinder_force",
             (bore, pressure, tonnage),
             holds,
-            f"{times}{said(bore)} bore at {said(pressure)} push {figure(round(made / one), unit)}, but "
-            f"{said(tonnage)} was said ({name_of(tonnage)}). Re-read the press plate: bore or rod, how many "
-            f"cylinders, working or greatest pressure?",
+            f"{times}{figure(bore.value, bore.unit)} bore at {figure(pressure.value, pressure.unit)} push "
+            f"{figure(round(made / one), unit)}, but {said(tonnage)} was said ({name_of(tonnage)}). Re-read the press "
+            f"plate: bore or rod, how many cylinders, working or greatest pressure?",
             level="check",
             note=f"{number(round(made))} kN; fitness not examined",
         )
