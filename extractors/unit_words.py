@@ -66,6 +66,8 @@ def _letter(tokens: Tokens, i: int, digits: bool) -> bool:
     t = tokens[i]
     if not digits:
         return t.lower == "min" and i > 0
+    if t.lower == "f" and not _degrees(tokens, i):
+        return False  # "Boeing 777F", "form 13F", "23456 F Block"
     if i and tokens[i - 1].word == t.word:
         return True
     if t.lower == "in":
@@ -74,6 +76,23 @@ def _letter(tokens: Tokens, i: int, digits: bool) -> bool:
     if t.lower in ARTICLE_LIKE:
         return t.text.isupper() and t.text != "A" or (t.text == "A" and (bool(t.after) or i + 1 == len(tokens)))
     return t.text.isupper() or t.lower in ("min", "m", "l", "g", "h", "ms", "ma", "w", "v")
+
+
+def _degrees(tokens: Tokens, i: int) -> bool:
+    """Whether an F behind digits is Fahrenheit: under 3,000, and said of heat or behind "at" or "to"."""
+    figure = tokens[i - 1].text.replace(",", "").lstrip("-−")
+    near = {t.lower for t in tokens[max(0, i - 7) : i + 4] if t.sentence == tokens[i].sentence}
+    plausible = figure.replace(".", "", 1).isdigit() and float(figure) <= FURNACE
+    before = tokens[i - 2].lower if i > 1 and tokens[i - 2].sentence == tokens[i].sentence else ""
+    return plausible and (bool(near & HEATED) or before in ("at", "to", "of", "about", "around", "between", "and"))
+
+
+FURNACE = 3500.0
+"""Degrees Fahrenheit that no furnace of industry exceeds by much: graphite tube furnaces apart; from memory."""
+HEATED = frozenset(
+    "hot heat heated heats heating temperature temp degrees burner oven furnace water wash rinse steam boiler cold "
+    "cools cool cooled cooling runs running held holds cure bake dryer air oil bath".split()
+)
 
 
 def _linked(tokens: Tokens, i: int) -> bool:

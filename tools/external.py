@@ -63,6 +63,7 @@ def dimension(item: dict[str, Any]) -> Any:
     return [
         {"value": m.value, "unit": m.unit, **({"value_max": m.value_max} if m.value_max is not None else {})}
         for m in found
+        if m.dimension != "money"  # prices are no dimension; the set holds none
     ]
 
 
