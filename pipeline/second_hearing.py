@@ -25,7 +25,9 @@ of another synthesiser (107 minutes, with noise and without): figures not found 
 AROUND = 2.6
 """Seconds before and after a doubtful word that are heard with it."""
 LONGEST = 11.0
-"""Seconds of a second window."""
+"""Seconds of a second window around figures."""
+LONGEST_BLANK = 18.0
+"""Seconds of speech without words that are heard again in one piece."""
 TRUSTED = 0.86
 """Below this probability of being right a figure is marked doubtful."""
 WEIGHTS = (-0.196, -0.44, 0.774, 0.933, 0.537)
@@ -34,11 +36,10 @@ of the second hearing (1, -1, 0 where there was none). Logistic regression over 
 voices of hibari-tts and three of another synthesiser; clean, and in five noises at 20 to 6 dB."""
 
 NUMBER_WORDS = frozenset(
-    "zero oh one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen seventeen "
-    "eighteen nineteen twenty thirty forty fifty sixty seventy eighty ninety hundred thousand million first second third "
-    "fourth fifth sixth seventh eighth ninth tenth eleventh twelfth half quarter quarters eighths dozen".split()
+    """oh zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen seventeen
+    eighteen nineteen twenty thirty forty fifty sixty seventy eighty ninety hundred thousand million first second third
+    fourth fifth sixth seventh eighth ninth tenth eleventh twelfth half quarter quarters eighths dozen""".split()
 )
-
 _UP = "zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen".split()
 NUMERALS = {word: str(i) for i, word in enumerate(_UP)}
 
@@ -73,14 +74,9 @@ def spots(
     activity: NDArray[np.float32], *, duration: float,
 ) -> tuple[Window, ...]:
     """Short windows around doubtful words and around speech without words; neighbours share one."""
-    wanted = [Span(words[i].start, words[i].end) for i in indices] + [Span(s.start, s.end) for s in unworded]
-    wanted.sort(key=lambda s: s.start)
-    groups: list[Span] = []
-    for span in wanted:
-        if groups and span.end - groups[-1].start <= LONGEST - 2 * AROUND and span.start - groups[-1].end < 2 * AROUND:
-            groups[-1] = Span(groups[-1].start, max(groups[-1].end, span.end))
-        else:
-            groups.append(span)
+    doubted = sorted((Span(words[i].start, words[i].end) for i in indices), key=lambda s: s.start)
+    blank = [p for s in unworded for p in _pieces(Span(s.start, s.end), LONGEST_BLANK)]
+    groups = [*_grouped(doubted, LONGEST - 2 * AROUND, 2 * AROUND), *_grouped(blank, LONGEST_BLANK, 1.5)]
     return tuple(
         Window(
             Span(max(0.0, g.start - 0.3), min(duration, g.end + 0.3)),
@@ -88,6 +84,23 @@ def spots(
         )
         for g in groups
     )  # fmt: skip
+
+
+def _pieces(span: Span, longest: float) -> list[Span]:
+    """A long span in equal pieces."""
+    n = max(1, math.ceil(span.length / longest))
+    return [Span(span.start + k * span.length / n, span.start + (k + 1) * span.length / n) for k in range(n)]
+
+
+def _grouped(spans: Sequence[Span], longest: float, apart: float) -> list[Span]:
+    """Neighbours joined where they are near and the whole stays short."""
+    groups: list[Span] = []
+    for span in spans:
+        if groups and span.end - groups[-1].start <= longest and span.start - groups[-1].end < apart:
+            groups[-1] = Span(groups[-1].start, max(groups[-1].end, span.end))
+        else:
+            groups.append(span)
+    return groups
 
 
 def _quiet(activity: NDArray[np.float32], at: float, way: int, duration: float) -> float:
@@ -143,6 +156,10 @@ def _settle(first: list[Word], second: list[Word], window: Window) -> tuple[list
         if tag == "equal":
             out.extend(_agreed(w, 1) if is_figure(w.text) else w for w in one)
             continue
+        if two and not one and _fits(two, out[-1] if out else None, first[b] if b < len(first) else None, window):
+            out.extend(_agreed(w, 0) for w in two)
+            log.append(_line(window.own, "", two, "taken: speech without words before"))
+            continue
         inner = any(_within(w, window.own, slack=0.5) for w in one + two)
         figure = any(is_figure(w.text) for w in one + two)
         edge = (a == 0 and tag != "replace") or (b == len(first) and tag != "replace")
@@ -161,6 +178,15 @@ def _settle(first: list[Word], second: list[Word], window: Window) -> tuple[list
                 seconds = Span(one[0].start, one[-1].end)
                 log.append(_line(seconds, text_one, two, "kept: the second hearing is no surer"))
     return out, log
+
+
+def _fits(fresh: Sequence[Word], before: Word | None, after: Word | None, window: Window) -> bool:
+    """Whether words fill a stretch of the window that had none: two or more, or one of some length."""
+    inside = [w for w in fresh if _within(w, window.own, slack=0.5)]
+    room_before = before is None or fresh[0].start >= before.end - 0.25
+    room_after = after is None or fresh[-1].end <= after.start + 0.25
+    gap = (after.start if after else window.heard.end) - (before.end if before else window.heard.start)
+    return len(inside) * 2 > len(fresh) and len(fresh) >= 2 and gap >= 0.9 and room_before and room_after
 
 
 def _agreed(word: Word, how: int) -> Word:

@@ -1,0 +1,292 @@
+"""From a file to a transcript: decoding in the child, weights by hash, stand-in recognisers, cache and resume."""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import struct
+import wave
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from pipeline import errors, live, media, speech, weights
+from pipeline.coverage import Hearing
+from pipeline.heard_cache import HeardCache
+from pipeline.hearing_plan import HeardWord
+from pipeline.settings import Settings
+from pipeline.views import high_passed, levelled
+
+RATE = 16_000
+
+
+def write_wav(path: Path, channels: Sequence[np.ndarray], rate: int = RATE) -> Path:
+    with wave.open(str(path), "wb") as file:
+        file.setnchannels(len(channels))
+        file.setsampwidth(2)
+        file.setframerate(rate)
+        file.writeframes((np.stack(channels, axis=1) * 32767).astype("<i2").tobytes())
+    return path
+
+
+def tone(seconds: float, rate: int = RATE, loud: float = 0.3, hz: float = 440) -> np.ndarray:
+    return loud * np.sin(2 * np.pi * hz * np.arange(int(seconds * rate)) / rate)
+
+
+class Imitation:
+    """A recogniser that hears one word a second wherever the tone is loud; subclasses misbehave."""
+
+    name = "imitation"
+
+    def __init__(self) -> None:
+        self.calls = 0
+
+    def hear(
+        self, sounds: Sequence[np.ndarray], *, language: str = "en", prompt: str = "", beam: int = 5
+    ) -> list[Hearing]:
+        self.calls += 1
+        return [self.one(s) for s in sounds]
+
+    def one(self, sound: np.ndarray) -> Hearing:
+        n = int(len(sound) / RATE)
+        return Hearing(tuple(HeardWord(f"w{i}", i + 0.1, i + 0.8, 0.95, floor=0.95) for i in range(n)), score=-0.2)
+
+    def language(self, sounds: Sequence[np.ndarray]) -> tuple[str, float]:
+        return "en", 0.99
+
+    def activity(self) -> Callable[[np.ndarray], np.ndarray]:
+        def feed(piece: np.ndarray) -> np.ndarray:
+            frames = piece[: len(piece) // 512 * 512].reshape(-1, 512)
+            return np.array([0.95 if np.abs(f).max() > 0.02 else 0.01 for f in frames], np.float32)
+
+        return feed
+
+
+class Crashing(Imitation):
+    """Fails on its third batch, once."""
+
+    def hear(self, sounds: Sequence[np.ndarray], **options: object) -> list[Hearing]:
+        if self.calls == 2:
+            self.calls += 1
+            raise RuntimeError("out of tokens")
+        return super().hear(sounds)
+
+
+class Deaf(Imitation):
+    def one(self, sound: np.ndarray) -> Hearing:
+        return Hearing(())
+
+
+class Inventive(Imitation):
+    def one(self, sound: np.ndarray) -> Hearing:
+        return Hearing(tuple(HeardWord(t, 0.1 * i, 0.1 * i + 0.1, 0.5) for i, t in enumerate(["Thank", "you."])), -1.2, 0.8)
+
+
+@pytest.fixture
+def quiet(tmp_path: Path) -> Settings:
+    return Settings(cache=tmp_path / "cache")
+
+
+def test_a_recording_is_heard_and_the_second_run_asks_no_recogniser(tmp_path: Path, quiet: Settings) -> None:
+    path = write_wav(tmp_path / "a.wav", [tone(8)])
+    ear = Imitation()
+    first = speech.listen(path, settings=quiet, ear=ear)
+    assert len(first.words) >= 7
+    calls = ear.calls
+    assert speech.listen(path, settings=quiet, ear=ear) == first
+    assert ear.calls == calls
+    speech.listen(path, settings=replace(quiet, fresh=True), ear=ear)
+    assert ear.calls > calls
+
+
+def test_a_crash_is_an_engine_error_and_the_finished_part_is_kept(tmp_path: Path, quiet: Settings) -> None:
+    gap = np.zeros(8 * RATE)
+    path = write_wav(tmp_path / "a.wav", [np.concatenate([np.concatenate([tone(20), gap]) for _ in range(14)])])
+    ear = Crashing()
+    with pytest.raises(errors.EngineError, match="out of tokens"):
+        speech.listen(path, settings=quiet, ear=ear)
+    resumed = Imitation()
+    speech.listen(path, settings=quiet, ear=resumed)
+    whole = Imitation()
+    speech.listen(path, settings=replace(quiet, fresh=True), ear=whole)
+    assert 0 < resumed.calls < whole.calls
+
+
+def test_a_part_file_cut_short_by_a_kill_is_read_up_to_there(tmp_path: Path) -> None:
+    cache = HeardCache(tmp_path)
+    cache.folder.mkdir()
+    (cache.folder / "k.part").write_text('[0.0, 5.0, -0.2, 0.0, [["a", 0, 1, 0.9, 0.9]]]\n[5.0, 9.0, -0.')
+    assert list(cache.part("k")) == [(0.0, 5.0)]
+
+
+def test_speech_that_nobody_understands_is_listed(tmp_path: Path, quiet: Settings) -> None:
+    heard = speech.listen(write_wav(tmp_path / "a.wav", [tone(6)]), settings=quiet, ear=Deaf())
+    assert heard.words == ()
+    assert sum(s.end - s.start for s in heard.unheard) > 5
+
+
+def test_invented_words_are_not_believed_and_the_log_says_so(tmp_path: Path, quiet: Settings) -> None:
+    heard = speech.listen(write_wav(tmp_path / "a.wav", [tone(6)]), settings=quiet, ear=Inventive())
+    assert heard.words == ()
+    assert any("not believed" in line for line in heard.listening)
+
+
+def test_silence_is_a_transcript_without_words(tmp_path: Path, quiet: Settings) -> None:
+    ear = Imitation()
+    assert speech.listen(write_wav(tmp_path / "a.wav", [np.zeros(9 * RATE)]), settings=quiet, ear=ear).words == ()
+    assert ear.calls == 0
+
+
+@pytest.mark.parametrize(
+    ("content", "error"),
+    [(b"", errors.NotMedia), (b"RIFF\x00\x00", errors.NotMedia), (b"hello " * 99, errors.NotMedia),
+     (b"#EXTM3U\n#EXTINF:9,\nhttp://127.0.0.1:9/x.ts\n", errors.NotMedia)],
+)  # fmt: skip
+def test_what_is_no_recording_is_refused(tmp_path: Path, content: bytes, error: type[Exception]) -> None:
+    path = tmp_path / "x.mp3"
+    path.write_bytes(content)
+    with pytest.raises(error):
+        media.probe(path)
+
+
+def test_no_such_file_and_a_folder(tmp_path: Path) -> None:
+    for path in (tmp_path / "none.wav", tmp_path):
+        with pytest.raises(errors.NotFound):
+            media.probe(path)
+
+
+def test_a_bomb_of_declared_hours_is_refused_before_it_is_decoded(tmp_path: Path) -> None:
+    path = write_wav(tmp_path / "a.wav", [tone(1, rate=8000)], rate=8000)
+    raw = bytearray(path.read_bytes())
+    raw[24:28] = struct.pack("<I", 1)  # one sample a second: 8000 seconds of a kilobyte
+    raw[28:32] = struct.pack("<I", 2)
+    path.write_bytes(bytes(raw))
+    longer = media.LONGEST
+    media.LONGEST = 3600.0
+    try:
+        with pytest.raises(errors.InputError):
+            media.decode(path).close()
+    finally:
+        media.LONGEST = longer
+
+
+def test_a_dead_channel_does_not_halve_the_voice_and_opposed_ones_do_not_cancel(tmp_path: Path) -> None:
+    voice = tone(4)
+    for other in (np.zeros_like(voice), -voice):
+        with media.decode(write_wav(tmp_path / "s.wav", [voice, other])) as sound:
+            assert np.abs(sound.read(1, 3)).max() > 0.27
+
+
+def test_samples_are_resampled_and_read_by_seconds(tmp_path: Path) -> None:
+    with media.decode(write_wav(tmp_path / "a.wav", [tone(3, rate=44_100)], rate=44_100)) as sound:
+        assert sound.seconds == pytest.approx(3.0, abs=0.02)
+        part = sound.read(1.0, 1.5)
+    assert len(part) == 8000
+    assert np.argmax(np.abs(np.fft.rfft(part))) * 2 == pytest.approx(440, abs=2)
+
+
+def test_a_truncated_recording_is_heard_as_far_as_it_goes(tmp_path: Path) -> None:
+    path = write_wav(tmp_path / "a.wav", [tone(10)])
+    path.write_bytes(path.read_bytes()[: 44 + 2 * 4 * RATE])
+    with media.decode(path) as sound:
+        assert sound.seconds == pytest.approx(4.0, abs=0.1)
+
+
+def test_hum_goes_and_the_voice_stays() -> None:
+    hum, voice = tone(1, hz=50).astype(np.float32), tone(1, hz=600).astype(np.float32)
+    assert np.abs(high_passed(hum, 150)[2000:-2000]).max() < 0.01
+    assert np.abs(high_passed(voice, 150)[2000:-2000]).max() == pytest.approx(0.3, rel=0.05)
+    assert np.abs(levelled(voice * np.float32(0.01))).max() == pytest.approx(0.3, rel=0.01)
+
+
+def test_the_gpu_gets_half_precision_and_processors_eight_bits() -> None:
+    assert speech.choose_compute("auto", 0, gpus=1, cores=8).compute_type == "float16"
+    assert speech.choose_compute("auto", 0, gpus=0, cores=2) == speech.Compute("cpu", "int8", 2, 1)
+    assert speech.choose_compute("cpu", 0, gpus=1, cores=16) == speech.Compute("cpu", "int8", 4, 4)
+    with pytest.raises(errors.EngineError):
+        speech.choose_compute("cuda", 0, gpus=0, cores=2)
+
+
+def test_vocabulary_that_the_recording_does_not_point_to_is_not_suggested() -> None:
+    heard = [HeardWord("the", 0, 1), HeardWord("rinse", 1, 2), HeardWord("tank", 2, 3)]
+    assert speech.conditioning_prompt(("rinse header", "shot blast", "boiler"), heard) == "rinse header"
+
+
+def _package(monkeypatch: pytest.MonkeyPatch, root: Path, data: bytes) -> tuple[weights.Part, ...]:
+    """An installed distribution with two files, without an importable module."""
+    info = root / "fake_weights-1.0.dist-info"
+    info.mkdir(parents=True)
+    (root / "fake").mkdir()
+    (root / "fake" / "a").write_bytes(data[:3])
+    (root / "fake" / "b").write_bytes(data[3:])
+    (root / "fake" / "__init__.py").write_text("raise SystemExit('imported')")
+    (info / "METADATA").write_text("Metadata-Version: 2.1\nName: fake-weights\nVersion: 1.0\n")
+    (info / "RECORD").write_text("fake/a,,\nfake/b,,\nfake/__init__.py,,\n")
+    monkeypatch.syspath_prepend(str(root))
+    sources = (("fake-weights", "fake/a"), ("fake-weights", "fake/b"))
+    return (weights.Part("model.bin", sources, hashlib.sha256(b"abcdef").hexdigest()),)
+
+
+def test_parts_of_a_model_are_joined_once_and_checked_always(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    parts = _package(monkeypatch, tmp_path / "site", b"abcdef")
+    folder = weights.join("fake", parts, cache=tmp_path / "cache")
+    assert (folder / "model.bin").read_bytes() == b"abcdef"
+    (folder / "model.bin").write_bytes(b"abcdeX")
+    assert (weights.join("fake", parts, cache=tmp_path / "cache") / "model.bin").read_bytes() == b"abcdef"
+    assert [p.name for p in folder.parent.iterdir()] == [folder.name]
+
+
+def test_weights_with_another_hash_are_refused(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    parts = _package(monkeypatch, tmp_path / "site", b"abcdeX")
+    with pytest.raises(errors.WeightsError, match="not the published model"):
+        weights.join("fake", parts, cache=tmp_path / "cache")
+    assert list((tmp_path / "cache" / "weights").iterdir()) == []
+
+
+def test_missing_weights_say_how_to_get_them(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("HF_HUB_CACHE", str(tmp_path))
+    for model in ("no-such-model", str(tmp_path / "nowhere")):
+        with pytest.raises(errors.WeightsError) as caught:
+            weights.find_weights(model)
+        assert caught.value.remedy
+    with pytest.raises(errors.WeightsError, match=r"config\.json"):
+        weights.find_weights(str(tmp_path))
+    assert os.environ["HF_HUB_OFFLINE"] == "1"
+
+
+def test_live_words_settle_in_order_and_none_is_lost() -> None:
+    class Steady(Imitation):
+        """Hears a word for each second of the recording, by its number in the sound itself."""
+
+        def one(self, sound: np.ndarray) -> Hearing:
+            found = []
+            for at in np.flatnonzero(sound[: -RATE // 2] > 0.45):
+                name = f"n{round(float(sound[at + 1]) * 1000)}"
+                found.append(HeardWord(name, at / RATE, at / RATE + 0.4, 0.9, floor=0.9))
+            return Hearing(tuple(found), -0.2)
+
+    n = 30
+    sound = np.full(n * RATE, 0.1, np.float32)
+    for i in range(n):
+        sound[i * RATE], sound[i * RATE + 1] = 0.5, i / 1000
+    listener = live.LiveListener(ear=Steady())
+    settled = []
+    for at in range(0, len(sound), RATE // 2):
+        settled += listener.feed(sound[at : at + RATE // 2]).settled
+    settled += listener.finish().settled
+    assert [w.text for w in settled] == [f"n{i}" for i in range(n)]
+
+
+@pytest.mark.slow
+def test_the_demo_is_heard() -> None:
+    """The real model on the demo: most words of its script, every second of speech accounted for."""
+    path = Path(__file__).parents[2] / "demo_audio" / "tunnel_washer.ogg"
+    heard = speech.listen(path, settings=Settings())
+    text = " ".join(w.text.lower() for w in heard.words)
+    assert heard.language == "en"
+    for figure in ("31 feet", "25 horsepower", "460", "55 psi", "35 bar", "2011"):
+        assert figure in text, figure
+    assert all(a.start <= b.start + 0.05 for a, b in zip(heard.words, heard.words[1:], strict=False))

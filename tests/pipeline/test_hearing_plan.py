@@ -1,0 +1,166 @@
+"""Windows, seams, coverage and the guard against invented words: pure functions, no recogniser."""
+
+from __future__ import annotations
+
+import itertools
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from extractors.words import Word
+from pipeline.coverage import Hearing, disbelieved, unworded, without_echoes
+from pipeline.hearing_plan import FRAME, HeardWord, PlanOptions, Span, Window, join_windows, plan, speech_spans
+from pipeline.second_hearing import choose, doubtful, judged, rightness, spots
+
+OPTIONS = PlanOptions()
+
+
+def voice(*spans: tuple[float, float], seconds: float) -> np.ndarray:
+    activity = np.zeros(int(seconds / FRAME), np.float32)
+    for a, b in spans:
+        activity[int(a / FRAME) : int(b / FRAME)] = 0.95
+    return activity
+
+
+def word(text: str, start: float, end: float, p: float = 0.95, floor: float | None = None) -> HeardWord:
+    return HeardWord(text, start, end, p, floor=p if floor is None else floor)
+
+
+def test_no_window_is_longer_than_the_recogniser_hears_and_all_speech_is_in_one() -> None:
+    activity = voice((1, 50), (51, 130), seconds=140)
+    windows = plan(activity, OPTIONS, duration=140.0)
+    assert all(w.heard.length <= 30.0 for w in windows)
+    for span in speech_spans(activity, OPTIONS, duration=140.0):
+        inside = [w for w in windows if w.own.start < span.end]
+        covered = sum(min(w.own.end, span.end) - max(w.own.start, span.start) for w in inside)
+        assert covered == pytest.approx(span.length, abs=0.01)
+
+
+def test_windows_end_in_pauses() -> None:
+    activity = voice((0.5, 19.5), (20.3, 40), seconds=41)
+    first = plan(activity, OPTIONS, duration=41.0)[0]
+    assert 19.5 < first.own.end < 20.3
+
+
+def test_silence_has_no_windows() -> None:
+    assert plan(np.zeros(2000, np.float32), OPTIONS, duration=64.0) == ()
+
+
+@settings(max_examples=150, deadline=None)
+@given(st.lists(st.floats(0.12, 0.7), min_size=8, max_size=120), st.integers(0, 2**16), st.data())
+def test_a_seam_neither_doubles_nor_drops_a_word(lengths: list[float], seed: int, data: st.DataObject) -> None:
+    """Windows cut at random places over one row of words, each heard with a little error in its times, give that row."""
+    dice = np.random.default_rng(seed)
+    starts = np.cumsum([0.0, *lengths])
+    row = [Word(f"w{i}", float(a), float(b)) for i, (a, b) in enumerate(itertools.pairwise(starts))]
+    total = float(starts[-1])
+    cuts = sorted(data.draw(st.lists(st.floats(3.0, max(3.1, total - 3.0)), max_size=4)))
+    edges = [0.0]
+    for c in cuts:
+        if c - edges[-1] >= 4.0 and total - c >= 4.0:
+            edges.append(c)
+    edges.append(total)
+    windows, heard = [], []
+    for a, b in itertools.pairwise(edges):
+        span = Span(max(0.0, a - OPTIONS.overlap), min(total, b + OPTIONS.overlap))
+        windows.append(Window(Span(a, b), span))
+        inside = [w for w in row if w.start >= span.start - 1e-9 and w.end <= span.end + 1e-9]
+        off = dice.uniform(-0.06, 0.06, len(inside)).tolist()
+        heard.append([Word(w.text, max(0, w.start + e), w.end + e) for w, e in zip(inside, off, strict=True)])
+    assert [w.text for w in join_windows(windows, heard)] == [w.text for w in row]
+
+
+def test_words_that_take_no_time_are_no_words() -> None:
+    """As the decoder made it of one sentence in a short window: said once, written twice."""
+    said = [word(t, i * 0.3, i * 0.3 + 0.3) for i, t in enumerate("the shell is half inch stainless.".split())]
+    again = [word(w.text, 1.88, 1.88) for w in said]
+    assert [w.text for w in without_echoes(Hearing((*said, *again))).words] == [w.text for w in said]
+    assert without_echoes(Hearing(tuple(said))).words == tuple(said)
+
+
+@pytest.mark.parametrize(
+    ("words", "activity", "hearing"),
+    [
+        ("Thank you.", voice(seconds=10), {"no_speech": 0.5}),
+        ("a b c d e f g h i j k l", voice((0, 0.5), seconds=10), {}),
+        ("the the the the the the the the", voice((0, 8), seconds=10), {}),
+        ("five feet long", voice((0, 8), seconds=10), {"no_speech": 0.9, "score": -1.4}),
+    ],
+)
+def test_what_a_recogniser_makes_of_noise_is_not_believed(
+    words: str, activity: np.ndarray, hearing: dict[str, float]
+) -> None:
+    made = Hearing(tuple(word(t, i * 0.4, i * 0.4 + 0.3) for i, t in enumerate(words.split())), **hearing)
+    assert disbelieved(made, activity, Span(0, 10)) is not None
+
+
+def test_plain_speech_is_believed() -> None:
+    said = "the tank is six feet long and holds ninety gallons".split()
+    made = Hearing(tuple(word(t, i * 0.4, i * 0.4 + 0.3) for i, t in enumerate(said)), score=-0.3, no_speech=0.02)
+    assert disbelieved(made, voice((0, 4), seconds=10), Span(0, 10)) is None
+
+
+def test_speech_without_words_is_listed() -> None:
+    activity = voice((1, 3), (6, 9), seconds=12)
+    (gap,) = unworded(activity, [word("hello", 1.0, 3.0)], OPTIONS)
+    assert gap.start == pytest.approx(6, abs=0.1)
+    assert gap.end == pytest.approx(9, abs=0.1)
+    assert unworded(activity, [word("a", 1, 3), word("b", 6, 9)], OPTIONS) == ()
+
+
+def test_only_unsure_figures_and_their_units_are_heard_again() -> None:
+    sure = [("the", 0.3), ("60", 0.4), ("volts", 0.5), ("pump", 0.4), ("12", 0.95)]
+    row = [word(text, i, i + 1, p) for i, (text, p) in enumerate(sure)]
+    assert doubtful(row, frozenset({"volts"})) == (1, 2)
+    (window,) = spots(row, [1, 2], (), voice((0, 5), seconds=10), duration=10.0)
+    assert window.heard.start <= 1 <= 3 <= window.heard.end
+
+
+def _pair() -> tuple[list[HeardWord], Window]:
+    first = [word("motor", 0, 0.5), word("for", 0.5, 0.7, 0.4), word("60", 0.7, 1.1, 0.4), word("volts", 1.1, 1.5)]
+    return first, Window(Span(0.4, 1.2), Span(0.0, 2.0))
+
+
+def test_the_surer_hearing_of_a_figure_is_taken_and_the_other_kept_beside_it() -> None:
+    first, window = _pair()
+    second = [word("motor", 0, 0.5), word("460", 0.5, 1.1, 0.9), word("volts", 1.1, 1.5)]
+    choice = choose(first, [window], [second])
+    assert [w.text for w in choice.words] == ["motor", "460", "volts"]
+    assert choice.words[1].alternatives == ("for 60",)
+    assert "taken" in choice.log[0]
+
+
+def test_a_hearing_no_surer_changes_nothing_but_is_kept_as_alternative() -> None:
+    first, window = _pair()
+    second = [word("motor", 0, 0.5), word("460", 0.5, 1.1, 0.45), word("volts", 1.1, 1.5)]
+    choice = choose(first, [window], [second])
+    assert [w.text for w in choice.words] == [w.text for w in first]
+    assert choice.words[2].alternatives == ("460",)
+    assert judged(choice.words)[2].doubt is not None
+
+
+def test_agreement_and_probability_raise_trust() -> None:
+    context = [word("it", 0, 1), word("is", 1, 2)]
+    weak, agreed = word("60", 2, 3, 0.6), HeardWord("60", 2, 3, 0.6, floor=0.6, agreed=1)
+    denied = HeardWord("60", 2, 3, 0.6, floor=0.6, agreed=-1)
+    scores = [rightness([*context, w], 2) for w in (denied, weak, agreed, word("60", 2, 3, 0.99))]
+    assert scores == sorted(scores)
+    assert judged([*context, denied])[2].doubt is not None
+    assert judged([*context, word("60", 2, 3, 0.99)])[2].doubt is None
+
+
+def test_speech_that_the_first_hearing_skipped_is_filled_from_the_second() -> None:
+    first = [word("good", 0, 0.5), word("to", 0.5, 1), word("psi", 9, 9.5)]
+    skipped = [word(t, 2 + i, 2.6 + i) for i, t in enumerate("two hundred and fifty".split())]
+    second = [word("to", 0.5, 1), *skipped, first[2]]
+    window = Window(Span(1.5, 7), Span(0.2, 9.8))
+    assert [w.text for w in choose(first, [window], [second]).words] == "good to two hundred and fifty psi".split()
+
+
+def test_long_speech_without_words_is_heard_again_in_pieces() -> None:
+    activity = voice((0, 60), seconds=60)
+    windows = spots([], [], unworded(activity, [], OPTIONS), activity, duration=60.0)
+    assert len(windows) > 2
+    assert all(w.heard.length < 29 for w in windows)
