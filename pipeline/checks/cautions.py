@@ -64,14 +64,14 @@ def _all_said(walk: Walk) -> list[_Said]:
     """Names, roles, subjects, materials, remarks and the identity, in that order. Withdrawn things are left out."""
     out: list[_Said] = []
 
-    def add(text: str | None, fact: Basis | None) -> None:
+    def add(text: str | None, fact: Basis | None, shown: str | None = None) -> None:
         if text and (w := _words(text)):
-            out.append(_Said(clean(text, 40), w, fact))
+            out.append(_Said(clean(shown or text, 40), w, fact))
 
     index = facts(walk)
     for c in index.components:
         for text in (c.name, c.material, c.condition, *c.defects):
-            add(text, c)
+            add(text, c, c.name)
     for sequence in walk.sequences:
         for station in sequence.stations:
             if station.status != "withdrawn":
