@@ -53,6 +53,16 @@ class Raw:
     approximate: bool = False
 
 
+NO_COUNTED = frozenset({"i", "you", "we", "they", "he", "she", "it", "is", "was", "are", "has", "that"})
+"""Words that show a "one" before "a minute" to count nothing."""
+
+
+NUMBERED_BEFORE = frozenset(
+    {"stage", "tank", "station", "zone", "number", "step", "position", "cell", "section", "compartment", "line"}
+)
+"""Nouns that a number behind them tells apart: that number is no end of a range."""
+
+
 def find_measures(tokens: Tokens, vocabulary: Vocabulary) -> tuple[Measure, ...]:
     """Every figure with a unit, in order; asides are left out."""
     return tuple(Figures(tokens, vocabulary).all())
@@ -237,6 +247,8 @@ class Figures:
             at += 1
         if not self.linked(at) or self.lower(at) not in ("a", "an", "per", "each", "every") or not self.linked(at + 1):
             return None
+        if self.tokens[at + 1].aside or (raw.value == 1 and any(w.lower() in NO_COUNTED for w in nouns)):
+            return None  # "the one I confused a minute ago", "station one is a second rinse"
         time = self.lower(at + 1).rstrip("s")
         if time in ("second", "minute", "hour", "day", "week", "shift", "year", "month"):
             if time == "shift":
@@ -280,6 +292,8 @@ class Figures:
         if low.unit and low.shape:
             return False
         before = self.lower(low.first - 1)
+        if low.unit is None and before in NUMBERED_BEFORE and high.unit is not None:
+            return False  # "they heat stage one to a hundred and forty"
         if gap in (["to"], ["through"], ["up", "to"], ["till"], ["until"]):
             return high.value > low.value and (high.unit is not None or before == "from")
         if gap == ["and"]:
