@@ -1,254 +1,201 @@
-"""The listing: text, Markdown, html, JSON-LD and a CSV row from facts that stand; what was withheld is listed apart.
+"""The listing: title, sentences, key figures, what is and is not included; doubtful facts are withheld and named so.
 
-Facts in conflict, doubtful, hedged or withdrawn are kept out; praise stands only as the seller's words; names, phone
-numbers, prices and serials are withheld unless the profile asks for them.
+Names of people, phone numbers, prices, serials and the place are withheld unless the profile asks for them. Praise
+stands only as "seller states", in the speaker's words.
 """
 
 from __future__ import annotations
 
 import csv
-import html
 import io
 import json
-from collections.abc import Iterator
 from dataclasses import dataclass
+from html import escape
 from typing import Any
 
 from pipeline.paper_words import clean, converted, count_of, figure
 from pipeline.report import PHONE, Profile, title_of
 from pipeline.walk import Quantity, Walk
 
-TITLE = 80
-"""Characters; what most sites take. Common practice, no source."""
+LONGEST_TITLE = 80
 CODES = {
-    "foot": "FOT", "inch": "INH", "metre": "MTR", "millimetre": "MMT", "centimetre": "CMT", "pound": "LBR", "kilogram": "KGM",
-    "ton": "STN", "tonne": "TNE", "gallon": "GLL", "litre": "LTR", "volt": "VLT", "ampere": "AMP", "kilowatt": "KWT",
-    "horsepower": "BHP", "hertz": "HTZ", "psi": "PS", "bar": "BAR", "degF": "FAH", "degC": "CEL", "minute": "MIN",
-    "second": "SEC", "hour": "HUR", "percent": "P1", "rpm": "RPM", "foot**3/minute": "2L", "gallon/minute": "G2",
-    "metre**3/hour": "MQH", "metre**3": "MTQ", "foot**3": "FTQ", "foot**2": "FTK", "metre**2": "MTK", "foot/minute": "FR",
-    "litre/minute": "L2", "Btu/hour": "2I", "1/hour": "H61",
+    "foot": "FOT", "inch": "INH", "yard": "YRD", "meter": "MTR", "millimeter": "MMT", "centimeter": "CMT",
+    "gallon": "GLL", "liter": "LTR", "pound": "LBR", "kilogram": "KGM", "ton": "STN", "metric_ton": "TNE",
+    "tonne": "TNE", "degF": "FAH", "degC": "CEL", "psi": "PS", "bar": "BAR", "kilopascal": "KPA", "volt": "VLT",
+    "ampere": "AMP", "kilowatt": "KWT", "watt": "WTT", "hertz": "HTZ", "horsepower": "BHP", "second": "SEC",
+    "minute": "MIN", "hour": "HUR", "rpm": "RPM", "percent": "P1", "gallon/minute": "G2", "liter/minute": "L2",
+    "foot**3/minute": "2L", "meter**3/hour": "MQH", "foot**2": "FTK", "meter**2": "MTK", "foot**3": "FTQ",
+    "meter**3": "MTQ", "foot/minute": "FR", "kilovolt_ampere": "KVA", "": "C62",
 }  # fmt: skip
-"""pint spelling -> UN/ECE Recommendation 20 common code, from memory; a unit that is not here gets its name as text."""
-KEY = (
-    "length",
-    "width",
-    "height",
-    "weight",
-    "rate",
-    "power",
-    "voltage",
-    "volume",
-    "flow",
-    "pressure",
-    "temperature",
-    "speed",
-)
-"""Properties in the order a buyer asks for them. Common practice, no source."""
+"""Pint's spellings to common codes of UN/CEFACT Recommendation 20 (from memory); others are given as unitText."""
+PRAISE = ("condition", "running", "left")
 
 
 @dataclass(frozen=True, slots=True)
 class Listing:
-    """What goes out, and what was held back with the reason."""
-
     title: str
-    sentences: tuple[str, ...]
-    specifications: tuple[tuple[str, str, Quantity], ...]
+    summary: tuple[str, ...]
+    figures: tuple[tuple[str, str, Quantity], ...]
+    """Name, value as printed, the fact."""
     included: tuple[str, ...]
     excluded: tuple[str, ...]
-    condition: tuple[str, ...]
+    said: tuple[str, ...]
+    """The speaker's own words on condition."""
     withheld: tuple[str, ...]
-    location: str | None
-    identity: tuple[tuple[str, str], ...]
+    """Why something that was said is not in the listing; for the seller, not for the site."""
 
 
-def listing(walk: Walk, profile: Profile = Profile()) -> Listing:
-    """The facts that may go out."""
-    disputed = {i for f in walk.findings if f.level == "conflict" for i in f.facts}
-    withheld: list[str] = []
-    good: list[Quantity] = []
+def build(walk: Walk, profile: Profile) -> Listing:
+    """The listing of a walk."""
+    disputed = {n for f in walk.findings if f.level in ("conflict", "check") for n in f.facts}
+    figures, withheld = [], []
     for q in walk.quantities:
-        why = _why_not(q, disputed, profile)
+        name = f"{clean(q.subject, 60)} {q.property}".strip() + (f" of {clean(q.of, 40)}" if q.of else "")
+        name += f", {clean(q.qualifier, 40)}" if q.qualifier else ""
+        why = _why_not(q.status, q.doubt, q.id in disputed)
+        if not why and q.property == "price" and not profile.show_price:
+            why = "a price"
         if why:
-            withheld.append(f"{clean(q.subject, 60)}, {q.property} {figure(q)}: {why}")
+            withheld.append(f"{name}: {figure(q) if why != 'a price' else '…'} ({why})")
         else:
-            good.append(q)
-    good.sort(key=lambda q: KEY.index(q.property) if q.property in KEY else len(KEY))
-    ident = walk.identity
-    shown: list[tuple[str, str]] = []
-    for name in ("kind", "maker", "model", "year", "controls", "serial", "location"):
-        s = getattr(ident, name)
-        if s is None or s.status == "withdrawn":
-            continue
-        private = (name == "serial" and not profile.show_serial) or (name == "location" and not profile.show_location)
-        if private or s.doubt:
-            withheld.append(f"{name}: {'private' if private else s.doubt}")
+            other = converted(q)
+            figures.append((name, figure(q) + (f" (≈ {other})" if other else ""), q))
+    by: dict[str | None, list[str]] = {}
+    for c in walk.present:
+        why = _why_not(c.status, c.doubt, c.id in disputed)
+        if why:
+            withheld.append(f"{count_of(c)}: ({why})")
         else:
-            shown.append((name, clean(str(s.value), 120)))
-    parts = [c for c in walk.present if c.id not in disputed and c.status != "hedged"]
-    withheld += [
-        f"{clean(c.name, 60)}: whether it goes is unsettled" for c in walk.present if c.disposition == "uncertain"
-    ]
-    condition = tuple(
-        f"Seller states: “{_public(r.text)}”" for r in walk.remarks if r.kind in ("condition", "running", "left")
-    ) + tuple(f"Seller states: {clean(c.name, 60)}, {_public(d)}" for c in walk.present for d in c.defects)
-    return Listing(
-        title=clean(title_of(walk), TITLE),
-        sentences=tuple(_sentences(walk, good)),
-        specifications=tuple((f"{clean(q.subject, 60)}: {q.property}", _both(q), q) for q in good),
-        included=tuple(count_of(c) for c in parts if c.disposition == "included"),
-        excluded=tuple(clean(c.name, 80) for c in walk.present if c.disposition == "excluded"),
-        condition=condition,
-        withheld=tuple(withheld),
-        location=dict(shown).get("location"),
-        identity=tuple(shown),
-    )
+            by.setdefault(c.disposition, []).append(count_of(c))
+    withheld += [f"{n}: (whether it is included is unsettled)" for n in by.get("uncertain", [])]
+    i = walk.identity
+    for label, stated, allowed in (("serial", i.serial, profile.show_serial), ("location", i.location,
+                                                                              profile.show_location)):  # fmt: skip
+        if stated is not None and not allowed:
+            withheld.append(f"{label}: (private unless the profile asks for it)")
+    said = [f"Seller states: “{_public(r.text)}”" for r in walk.remarks if r.kind in PRAISE]
+    said += [f"Seller states a defect: “{_public(r.text)}”" for r in walk.remarks if r.kind == "defect"]
+    said += [f"Seller states a defect of the {clean(c.name, 60)}: “{_public(d)}”" for c in walk.present
+             for d in c.defects]  # fmt: skip
+    return Listing(_title(walk), tuple(_summary(walk, profile, disputed)), tuple(figures),
+                   tuple(by.get("included", ())), tuple(by.get("excluded", ())), tuple(said), tuple(withheld))  # fmt: skip
+
+
+def _why_not(status: str, doubt: str | None, disputed: bool) -> str:
+    if status == "withdrawn":
+        return "taken back by the speaker"
+    if status == "hedged":
+        return "said with doubt"
+    return "does not agree with another statement" if disputed else "to verify" if doubt else ""
 
 
 def _public(text: str) -> str:
-    return PHONE.sub(lambda m: "[withheld]" if sum(c.isdigit() for c in m[0]) >= 7 else m[0], clean(text, 240))
+    return PHONE.sub(lambda m: "[withheld]" if "@" in m[0] or sum(map(str.isdigit, m[0])) >= 7 else m[0],
+                     clean(text, 240))  # fmt: skip
 
 
-def _why_not(q: Quantity, disputed: set[str], profile: Profile) -> str | None:
-    if q.status == "withdrawn":
-        return "taken back"
-    if q.id in disputed:
-        return "in conflict with another statement"
-    if q.doubt:
-        return f"doubtful: {clean(q.doubt, 80)}"
-    if q.status == "hedged":
-        return "said with doubt"
-    if q.property == "price" and not profile.show_price:
-        return "price"
-    return None
+def _sure(walk: Walk, name: str) -> str:
+    s = getattr(walk.identity, name)
+    return "" if s is None or s.doubt or s.status in ("withdrawn", "hedged") else _public(str(s.value))
 
 
-def _both(q: Quantity) -> str:
-    other = converted(q)
-    about = "about " if q.approximate else ""
-    return f"{about}{figure(q)}{f' (≈ {other})' if other else ''}"
+def _title(walk: Walk) -> str:
+    """Whole words within the limit, from sure facts only."""
+    out = ""
+    words = " ".join(_sure(walk, n) for n in ("year", "maker", "model")) + " "
+    for word in (words + (_sure(walk, "name") or _sure(walk, "kind") or "used equipment")).split():
+        if len(out) + len(word) + 1 > LONGEST_TITLE:
+            break
+        out = f"{out} {word}".strip()
+    return out or title_of(walk)[:LONGEST_TITLE]
 
 
-def _sentences(walk: Walk, good: list[Quantity]) -> Iterator[str]:
-    what = walk.identity.kind or walk.identity.name
-    if what:
-        maker = walk.identity.maker
-        year = walk.identity.year
-        yield (
-            f"Used {clean(str(what.value), 80)}"
-            + (f" by {clean(str(maker.value), 60)}" if maker and not maker.doubt else "")
-            + (f", built {year.value}" if year and not year.doubt else "")
-            + "."
-        )
+def _summary(walk: Walk, profile: Profile, disputed: set[str]) -> list[str]:
+    what = _sure(walk, "name") or _sure(walk, "kind") or "equipment"
+    sentences = [f"Used {what}" + (f", made by {_sure(walk, 'maker')}" if _sure(walk, "maker") else "")
+                 + (f", built in {_sure(walk, 'year')}" if _sure(walk, "year") else "") + "."]  # fmt: skip
     for s in walk.sequences:
-        roles = [clean(x.role, 60) for x in s.stations if x.status != "withdrawn"]
-        if roles and (s.stated_count in (None, len(roles))):
-            yield f"{len(roles)} {clean(s.station_word, 30)}s: {', '.join(roles)}."
-    for q in good[:4]:
-        if q.property in KEY[:6]:
-            yield f"{clean(q.subject, 60).capitalize()}: {q.property} {_both(q)}."
+        standing = [x for x in s.stations if x.status != "withdrawn"]
+        if standing and (s.stated_count is None or s.stated_count == len(standing)):
+            sentences.append(f"{clean(s.name, 60)} with {len(standing)} {clean(s.station_word, 30)}s.".capitalize())
+    if _sure(walk, "location") and profile.show_location:
+        sentences.append(f"Located at {_sure(walk, 'location')}.")
+    return sentences
 
 
-def to_text(item: Listing, *, short: bool = False) -> str:
-    """Plain text; the short one has title, summary and five key figures."""
-    lines = [item.title, "", " ".join(item.sentences), ""]
-    specs = item.specifications[:5] if short else item.specifications
-    lines += [f"{name}: {value}" for name, value, _ in specs]
-    if not short:
-        for title, rows in (
-            ("Included", item.included),
-            ("Not included", item.excluded),
-            ("Condition", item.condition),
-        ):
-            if rows:
-                lines += ["", f"{title}:", *(f"- {r}" for r in rows)]
-    return "\n".join(lines).strip() + "\n"
-
-
-def to_markdown(item: Listing) -> str:
-    """Markdown; characters that would be markup are escaped."""
-
-    def esc(text: str) -> str:
-        return "".join(f"\\{c}" if c in "\\`*_{}[]<>#+-!|" else c for c in text)
-
-    lines = [f"# {esc(item.title)}", "", esc(" ".join(item.sentences)), ""]
-    if item.specifications:
-        lines += ["| | |", "| --- | --- |", *(f"| {esc(n)} | {esc(v)} |" for n, v, _ in item.specifications), ""]
-    for title, rows in (("Included", item.included), ("Not included", item.excluded), ("Condition", item.condition)):
-        if rows:
-            lines += [f"## {title}", "", *(f"- {esc(r)}" for r in rows), ""]
-    if item.withheld:
-        lines += ["<!-- Withheld, not for publication:", *(f"  {esc(w)}" for w in item.withheld), "-->"]
-    return "\n".join(lines) + "\n"
-
-
-def to_html(item: Listing) -> str:
-    """A page of its own, nothing fetched from elsewhere, with the JSON-LD in it."""
-    e = html.escape
-    specs = "".join(f"<tr><th scope='row'>{e(n)}</th><td>{e(v)}</td></tr>" for n, v, _ in item.specifications)
-    lists = "".join(
-        f"<h2>{title}</h2><ul>{''.join(f'<li>{e(r)}</li>' for r in rows)}</ul>"
-        for title, rows in (("Included", item.included), ("Not included", item.excluded), ("Condition", item.condition))
-        if rows
+def write(walk: Walk, form: str, profile: Profile) -> str:
+    """The listing as txt, short.txt, md, html, jsonld or csv."""
+    listing = build(walk, profile)
+    if form == "jsonld":
+        return json.dumps(_jsonld(walk, listing), indent=1, ensure_ascii=False) + "\n"
+    if form == "csv":
+        return _row(listing)
+    blocks = _blocks(listing, short=form.startswith("short"))
+    if form == "md":
+        return f"# {_md(listing.title)}\n\n" + "\n".join(
+            (f"## {h}\n\n" if h else "") + "\n".join(f"- {_md(x)}" if h else _md(x) for x in lines) + "\n"
+            for h, lines in blocks
+        )  # fmt: skip
+    if form == "html":
+        body = "".join(
+            (f"<h2>{h}</h2><ul>" + "".join(f"<li>{escape(x)}</li>" for x in lines) + "</ul>")
+            if h else "".join(f"<p>{escape(x)}</p>" for x in lines)
+            for h, lines in blocks
+        )  # fmt: skip
+        title = escape(listing.title)
+        return (f'<!DOCTYPE html><html lang="en"><head><meta charset="utf-8"><meta name="viewport" '
+                f'content="width=device-width, initial-scale=1"><title>{title}</title></head>'
+                f"<body><h1>{title}</h1>{body}</body></html>\n")  # fmt: skip
+    text = f"{listing.title}\n\n" + "\n".join(
+        (f"{h}\n" if h else "") + "\n".join(f"- {x}" if h else x for x in lines) + "\n" for h, lines in blocks
     )
-    data = json.dumps(json_ld(item), ensure_ascii=False).replace("<", "\\u003c")
-    return (
-        "<!doctype html><html lang='en'><head><meta charset='utf-8'>"
-        "<meta name='viewport' content='width=device-width, initial-scale=1'>"
-        f"<title>{e(item.title)}</title><style>body{{font:1.05rem/1.5 system-ui,sans-serif;max-width:44rem;margin:1.5rem auto;"
-        "padding:0 1rem;color:#111;background:#fff}table{border-collapse:collapse;width:100%}th,td{text-align:left;padding:.35rem .6rem;"
-        "border-bottom:1px solid #bbb;vertical-align:top;overflow-wrap:anywhere}th{font-weight:600;width:50%}</style>"
-        f"<script type='application/ld+json'>{data}</script></head><body><main><h1>{e(item.title)}</h1>"
-        f"<p>{e(' '.join(item.sentences))}</p>{f'<table>{specs}</table>' if specs else ''}{lists}</main></body></html>\n"
-    )
+    if listing.withheld and form == "txt":
+        text += "\n-- for the seller, not for the site: withheld --\n" + "\n".join(f"- {w}" for w in listing.withheld)
+    return text.rstrip() + "\n"
 
 
-def json_ld(item: Listing) -> dict[str, Any]:
-    """schema.org Product with additionalProperty."""
-    shown = dict(item.identity)
-    data: dict[str, Any] = {
+def _blocks(listing: Listing, *, short: bool) -> list[tuple[str, list[str]]]:
+    most = 8 if short else None
+    blocks = [
+        ("", list(listing.summary)),
+        ("Key figures", [f"{n}: {v}" for n, v, _ in listing.figures][:most]),
+        ("Included", list(listing.included)[:most]), ("Not included", list(listing.excluded)[:most]),
+        ("Condition", list(listing.said)[: 2 if short else None]),
+    ]  # fmt: skip
+    return [(h, lines) for h, lines in blocks if lines]
+
+
+def _md(text: str) -> str:
+    return "".join("\\" + c if c in "\\`*_{}[]<>#|!" else c for c in text)
+
+
+def _jsonld(walk: Walk, listing: Listing) -> dict[str, Any]:
+    found: dict[str, Any] = {
         "@context": {"@vocab": "https://schema.org/"},
-        "@type": "Product",
-        "name": item.title,
-        "description": " ".join(item.sentences),
+        "@type": "Product", "name": listing.title, "description": " ".join([*listing.summary, *listing.said]),
         "itemCondition": {"@id": "https://schema.org/UsedCondition"},
-        "additionalProperty": [_property_value(name, q) for name, _, q in item.specifications],
-    }
-    if "maker" in shown:
-        data["manufacturer"] = {"@type": "Organization", "name": shown["maker"]}
-    for field, key in (("model", "model"), ("year", "productionDate"), ("serial", "serialNumber")):
-        if field in shown:
-            data[key] = shown[field]
-    return data
+    }  # fmt: skip
+    if _sure(walk, "maker"):
+        found["manufacturer"] = {"@type": "Organization", "name": _sure(walk, "maker")}
+    if _sure(walk, "model"):
+        found["model"] = _sure(walk, "model")
+    if _sure(walk, "year"):
+        found["productionDate"] = _sure(walk, "year")
+    found["additionalProperty"] = [_value(n, q) for n, _, q in listing.figures]
+    return found
 
 
-def _property_value(name: str, q: Quantity) -> dict[str, Any]:
+def _value(name: str, q: Quantity) -> dict[str, Any]:
     out: dict[str, Any] = {"@type": "PropertyValue", "name": name}
-    if q.value_max is None:
-        out["value"] = q.value
-    else:
-        out["minValue"], out["maxValue"] = q.value, q.value_max
-    if q.unit:
-        code = CODES.get(q.unit)
-        out["unitCode" if code else "unitText"] = code or q.unit
-    return out
+    out |= {"value": q.value} if q.value_max is None else {"minValue": q.value, "maxValue": q.value_max}
+    return out | ({"unitCode": CODES[q.unit]} if q.unit in CODES else {"unitText": clean(q.unit, 60)})
 
 
-def to_row(item: Listing) -> str:
-    """One CSV row with a header, for whichever site it is posted to."""
-    from pipeline.writers.to_xlsx import _cell
-
-    shown = dict(item.identity)
-    fields = {
-        "title": item.title,
-        "summary": " ".join(item.sentences),
-        **{k: shown.get(k, "") for k in ("kind", "maker", "model", "year")},
-        "specifications": "; ".join(f"{n} {v}" for n, v, _ in item.specifications),
-        "included": "; ".join(item.included),
-        "excluded": "; ".join(item.excluded),
-        "condition": "; ".join(item.condition),
-    }
-    out = io.StringIO()
-    writer = csv.writer(out)
-    writer.writerow(fields)
-    writer.writerow([_cell(v) for v in fields.values()])
-    return out.getvalue()
+def _row(listing: Listing) -> str:
+    stream = io.StringIO()
+    writer = csv.writer(stream, lineterminator="\r\n")
+    writer.writerow(["title", "summary", "figures", "included", "not included", "condition"])
+    texts = [listing.title, " ".join(listing.summary), "; ".join(f"{n}: {v}" for n, v, _ in listing.figures),
+             "; ".join(listing.included), "; ".join(listing.excluded), " ".join(listing.said)]  # fmt: skip
+    writer.writerow(["'" + t if t[:1] in ("=", "+", "-", "@") else t for t in texts])
+    return stream.getvalue()

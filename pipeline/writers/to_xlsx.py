@@ -1,170 +1,181 @@
-"""The workbook: specification, stations, equipment, findings and a punch list to fill on a tablet; and the same as CSV.
-
-Figures are number cells with their units in a column of their own. Text never becomes a formula: every text cell is
-written as text, and a CSV cell that a spreadsheet would take for a formula gets an apostrophe before it.
-"""
+"""Workbooks and tables: every figure in a number cell, its unit beside it, and no text that a sheet would compute."""
 
 from __future__ import annotations
 
 import csv
 import io
-import re
-from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Any
 
-from extractors.words import Evidence
-from pipeline.paper_words import clean, clock
-from pipeline.walk import Walk
+from pipeline.paper_words import clean
+from pipeline.report import Report
+from pipeline.walk import IDENTITY_FIELDS, PROPERTIES, Walk, plain
 
-PUNCH = "Punch list"
-LONGEST = 1000
-"""Characters of a cell; a spreadsheet holds 32,767, nobody reads more than this in one."""
-
-
-@dataclass(frozen=True, slots=True)
-class Sheet:
-    """One sheet: title, headers with widths in characters, rows of cells (text, number or None)."""
-
-    title: str
-    headers: tuple[tuple[str, int], ...]
-    rows: tuple[tuple[Any, ...], ...]
+Cell = str | int | float | None
+SHEETS = {"specification": "Specification", "stations": "Stations", "equipment": "Equipment", "findings": "Findings"}
+SPARE = 20
+"""Empty rows for figures that nobody spoke of."""
 
 
-def sheets(walk: Walk) -> tuple[Sheet, ...]:
-    """The tables of a walk; empty ones are left out, but the punch list is always there."""
-    made = (
-        Sheet(
-            "Specification",
-            (("Of", 28), ("What", 16), ("Value", 12), ("To", 10), ("Unit", 18), ("About", 8), ("Status", 12), ("Basis", 12), ("Doubt", 30), ("At", 8), ("Words", 46), ("Id", 8)),
-            tuple(
-                (q.subject, q.property, q.value, q.value_max, q.unit, "yes" if q.approximate else None, q.status, q.basis, q.doubt, _at(q.evidence), _words(q.evidence), q.id)
-                for q in walk.quantities
-            ),
-        ),
-        Sheet(
-            "Stations",
-            (("Line", 22), ("Number", 9), ("Role", 34), ("Status", 12), ("Doubt", 28), ("At", 8)),
-            tuple((s.name, x.number, x.role, x.status, x.doubt, _at(x.evidence)) for s in walk.sequences for x in s.stations),
-        ),
-        Sheet(
-            "Equipment",
-            (("Name", 30), ("Count", 8), ("Included", 12), ("Reason", 24), ("Condition", 24), ("Material", 16), ("Defects", 30), ("Maker", 16), ("Model", 16), ("Serial", 16), ("Status", 12), ("Doubt", 24), ("At", 8), ("Id", 8)),
-            tuple(
-                (c.name, c.count, c.disposition, c.reason, c.condition, c.material, "; ".join(c.defects) or None, c.maker, c.model, c.serial, c.status, c.doubt, _at(c.evidence), c.id)
-                for c in walk.components
-            ),
-        ),
-        Sheet(
-            "Findings",
-            (("Kind", 12), ("What", 70), ("Rule", 28), ("Offers", 50), ("At", 8), ("Id", 14)),
-            tuple((f.level, f.message, f.rule, "; ".join(o.why for o in f.offers) or None, _at(f.evidence), f.id) for f in walk.findings),
-        ),
-        Sheet(
-            PUNCH,
-            (("Done", 8), ("To find out", 60), ("Where to look", 40), ("Answer", 24), ("Unit", 14), ("Remark", 30), ("Id", 14)),
-            tuple((None, f.message, f.where, None, None, None, f.id) for f in walk.findings if f.level in ("conflict", "check", "missing")),
-        ),
-    )  # fmt: skip
-    return tuple(s for s in made if s.rows or s.title == PUNCH)
+def tables(walk: Walk) -> dict[str, list[list[Cell]]]:
+    """Rows of each table, headers first; facts that were taken back stand there, marked."""
+    spec: list[list[Cell]] = [
+        ["Id", "Of", "What", "Value", "To", "Unit", "Of thing", "About", "Each", "Qualifier", "Basis", "By", "Status",
+         "Doubt", "At (s)", "Words"]
+    ]  # fmt: skip
+    for q in walk.quantities:
+        spec.append([q.id, q.subject, q.property, q.value, q.value_max, q.unit, q.of, "yes" if q.approximate else None,
+                     "yes" if q.each else None, q.qualifier, q.basis, q.by, q.status, q.doubt,
+                     *_first(q.evidence)])  # fmt: skip
+    stations: list[list[Cell]] = [["Line", "Word", "Number", "Role", "Status", "Doubt", "At (s)", "Words"]]
+    for s in walk.sequences:
+        for x in s.stations:
+            stations.append([s.name, s.station_word, x.number, x.role, x.status, x.doubt, *_first(x.evidence)])
+    things: list[list[Cell]] = [
+        ["Id", "What", "Count", "About", "Included", "Reason", "Condition", "Material", "Defects", "Running", "Maker",
+         "Model", "Serial", "Year", "Status", "Doubt", "At (s)", "Words"]
+    ]  # fmt: skip
+    for c in walk.components:
+        things.append([c.id, c.name, c.count, "yes" if c.approximate else None, c.disposition, c.reason, c.condition,
+                       c.material, "; ".join(c.defects) or None, c.running, c.maker, c.model, c.serial, c.year,
+                       c.status, c.doubt, *_first(c.evidence)])  # fmt: skip
+    findings: list[list[Cell]] = [["Id", "Level", "Rule", "Message", "Where to look", "At (s)", "Words"]]
+    for f in walk.findings:
+        findings.append([f.id, f.level, f.rule, f.message, f.where, *_first(f.evidence)])
+    return {"specification": spec, "stations": stations, "equipment": things, "findings": findings}
 
 
-def _at(evidence: tuple[Evidence, ...]) -> str | None:
-    return clock(evidence[0].start) if evidence else None
+def _first(evidence: Any) -> list[Cell]:
+    return [round(evidence[0].start, 2), evidence[0].words] if evidence else [None, None]
 
 
-def _words(evidence: tuple[Evidence, ...]) -> str | None:
-    return evidence[0].words if evidence else None
+def to_csv(walk: Walk, part: str) -> str:
+    """One table as CSV; a text that begins like a formula gets an apostrophe, as spreadsheets expect."""
+    stream = io.StringIO()
+    writer = csv.writer(stream, lineterminator="\r\n")
+    for row in tables(walk)[part]:
+        writer.writerow([_guarded(c) for c in row])
+    return stream.getvalue()
 
 
-def to_xlsx(walk: Walk) -> bytes:
-    """The workbook as bytes."""
-    import openpyxl
-    from openpyxl.styles import Alignment, Border, Font, PatternFill, Side
+def _guarded(cell: Cell) -> Cell:
+    if not isinstance(cell, str):
+        return cell
+    text = clean(cell, 30_000)
+    return "'" + text if text[:1] in ("=", "+", "-", "@") else text
+
+
+def workbook(walk: Walk, report: Report) -> bytes:
+    """The data workbook: a cover and one sheet for each table, filters on, headers frozen."""
+    book = _book()
+    cover = book.active
+    cover.title = "Cover"
+    for n, (a, b) in enumerate((("Report", report.title), *report.particulars), 1):
+        _put(cover, n, 1, a)
+        _put(cover, n, 2, b)
+    cover.column_dimensions["A"].width, cover.column_dimensions["B"].width = 24, 70
+    for key, rows in tables(walk).items():
+        if len(rows) > 1:
+            _sheet(book, SHEETS[key], rows)
+    return _bytes(book)
+
+
+def punch_list(walk: Walk) -> bytes:
+    """The workbook to fill at the machine: what to find out, identity, figures to confirm, figures to add."""
+    book = _book()
+    book.remove(book.active)
+    asks: list[list[Cell]] = [["Id", "Done (x)", "To find out", "Where to look", "Answer"]]
+    asks += [[f.id, None, f.message, f.where, None] for f in walk.findings if f.level != "caution"]
+    identity: list[list[Cell]] = [["Id", "What", "As said", "Correct entry"]]
+    for name in IDENTITY_FIELDS:
+        said = getattr(walk.identity, name)
+        identity.append([f"identity:{name}", name, None if said is None else plain(said)["value"], None])
+    figures: list[list[Cell]] = [["Id", "Confirmed (x)", "Of", "What", "As said", "Unit", "Correct value"]]
+    figures += [[q.id, None, q.subject, q.property, q.value, q.unit, None] for q in walk.active]
+    things: list[list[Cell]] = [["Id", "What", "Count as said", "Correct count", "Included as said", "Included?"]]
+    things += [[c.id, c.name, c.count, None, c.disposition, None] for c in walk.present]
+    new: list[list[Cell]] = [["Of", "What", "Value", "Unit"], *([None] * 4 for _ in range(SPARE))]
+    for title, rows, answers in (
+        ("Punch list", asks, "BE"), ("Identity", identity, "D"), ("Figures", figures, "BG"), ("Equipment", things, "DF"),
+        ("New figures", new, "ABCD"),
+    ):  # fmt: skip
+        sheet = _sheet(book, title, rows)
+        _fillable(sheet, answers, len(rows))
+        if rows[0][0] == "Id":
+            sheet.column_dimensions["A"].hidden = True
+    _choices(book["New figures"], "B", SPARE + 1, PROPERTIES)
+    _choices(book["Equipment"], "F", max(2, len(things)), ("included", "excluded", "uncertain"))
+    about = book.create_sheet("Source")
+    _put(about, 1, 1, walk.source.sha256)
+    about.sheet_state = "hidden"
+    return _bytes(book)
+
+
+def _choices(sheet: Any, column: str, last: int, values: Any) -> None:
+    from openpyxl.worksheet.datavalidation import DataValidation
+
+    text = ",".join(values)
+    if len(text) > 250:  # the format's limit for a list of choices
+        return
+    rule = DataValidation(type="list", formula1=f'"{text}"', allow_blank=True)
+    sheet.add_data_validation(rule)
+    rule.add(f"{column}2:{column}{last}")
+
+
+def _fillable(sheet: Any, columns: str, last: int) -> None:
+    from openpyxl.styles import PatternFill
+
+    shade = PatternFill("solid", fgColor="F3F3E6")
+    for column in columns:
+        for n in range(2, last + 1):
+            sheet[f"{column}{n}"].fill = shade
+
+
+def _book() -> Any:
+    from openpyxl import Workbook
+
+    return Workbook()
+
+
+def _put(sheet: Any, row: int, column: int, value: Cell) -> Any:
+    cell = sheet.cell(row, column)
+    if isinstance(value, str):
+        cell.value = clean(value, 30_000)
+        cell.data_type = "s"  # never a formula, whatever it begins with
+    else:
+        cell.value = value
+    return cell
+
+
+def _sheet(book: Any, title: str, rows: list[list[Cell]]) -> Any:
+    from openpyxl.styles import Alignment, Font
     from openpyxl.utils import get_column_letter
 
-    book = openpyxl.Workbook()
-    book.remove(book.worksheets[0])
-    line = Side(style="thin", color="999999")
-    for sheet in sheets(walk):
-        page = book.create_sheet(sheet.title)
-        page.append([h for h, _ in sheet.headers])
-        for row in sheet.rows:
-            page.append([None] * len(row))
-            for n, value in enumerate(row, 1):
-                cell = page.cell(page.max_row, n)
-                if isinstance(value, str):
-                    cell.value = clean(value, LONGEST)
-                    cell.data_type = "s"  # never a formula, whatever the words begin with
-                else:
-                    cell.value = value
-        for n, (_, width) in enumerate(sheet.headers, 1):
-            page.column_dimensions[get_column_letter(n)].width = width
-        for cells in page.iter_rows():
-            for cell in cells:
-                cell.alignment = Alignment(wrap_text=True, vertical="top")
-                cell.border = Border(bottom=line)
-        for cell in page[1]:
-            cell.font = Font(bold=True)
-            cell.fill = PatternFill("solid", fgColor="E6E6E6")
-        page.freeze_panes = "A2"
-        page.auto_filter.ref = page.dimensions
-        page.page_setup.orientation = "landscape"
-        page.page_setup.fitToWidth, page.page_setup.fitToHeight = 1, 0
-        page.sheet_properties.pageSetUpPr.fitToPage = True
-        page.print_title_rows = "1:1"
-        if sheet.title == PUNCH:
-            for r in range(2, page.max_row + 1):
-                page.row_dimensions[r].height = 45
-            page.column_dimensions[get_column_letter(len(sheet.headers))].hidden = True
-    book.properties.creator = "tallywalk"
-    out = io.BytesIO()
-    book.save(out)
-    return out.getvalue()
+    sheet = book.create_sheet(title)
+    wrap, bold = Alignment(wrap_text=True, vertical="top"), Font(bold=True)
+    widths = [0] * len(rows[0])
+    for n, row in enumerate(rows, 1):
+        for i, value in enumerate(row):
+            if value is None:
+                continue
+            cell = _put(sheet, n, i + 1, value)
+            cell.alignment = wrap
+            if n == 1:
+                cell.font = bold
+            widths[i] = max(widths[i], min(len(str(value)) + 3, 60))
+    for i, width in enumerate(widths):
+        sheet.column_dimensions[get_column_letter(i + 1)].width = max(9, width)
+    sheet.freeze_panes = "A2"
+    sheet.auto_filter.ref = f"A1:{get_column_letter(len(rows[0]))}{len(rows)}"
+    sheet.print_title_rows = "1:1"
+    sheet.page_setup.orientation = "landscape"
+    sheet.page_setup.fitToHeight = 0
+    sheet.sheet_properties.pageSetUpPr.fitToPage = True
+    return sheet
 
 
-def to_csv(sheet: Sheet) -> bytes:
-    """One sheet as CSV in UTF-8 with a byte order mark, as spreadsheets want it."""
-    out = io.StringIO()
-    writer = csv.writer(out)
-    writer.writerow([h for h, _ in sheet.headers])
-    for row in sheet.rows:
-        writer.writerow([_cell(v) for v in row])
-    return out.getvalue().encode("utf-8-sig")
+def _bytes(book: Any) -> bytes:
+    stream = io.BytesIO()
+    book.save(stream)
+    return stream.getvalue()
 
 
-def _cell(value: Any) -> Any:
-    if not isinstance(value, str):
-        return value
-    text = clean(value, LONGEST)
-    return f"'{text}" if re.match(r"[=+\-@\t\r]", text) else text
-
-
-def filled(data: bytes) -> Iterator[tuple[str, bool, str, str, str]]:
-    """What a person wrote in the punch list: (finding's id, done, answer, unit, remark), rows with nothing left out.
-
-    Unpacking is bounded; raises ValueError for a file that is no such workbook.
-    """
-    import zipfile
-
-    import openpyxl
-
-    with zipfile.ZipFile(io.BytesIO(data)) as archive:
-        if sum(i.file_size for i in archive.infolist()) > 64 * 2**20:
-            raise ValueError("it unpacks to over 64 MB")
-    book = openpyxl.load_workbook(io.BytesIO(data), read_only=True, data_only=True)
-    try:
-        if PUNCH not in book.sheetnames:
-            raise ValueError(f"it has no sheet {PUNCH!r}")
-        rows = book[PUNCH].iter_rows(values_only=True, max_row=20_000)
-        head = [str(h) for h in next(rows, ())]
-        want = ("Done", "Answer", "Unit", "Remark", "Id")
-        if any(w not in head for w in want):
-            raise ValueError(f"the columns of {PUNCH!r} were changed")
-        at = {w: head.index(w) for w in want}
-        for row in rows:
-            done, answer, unit, remark, name = ("" if row[at[w]] is None else str(row[at[w]]).strip() for w in want)
-            if name and (done or answer or remark):
-                yield name, bool(done), answer[:LONGEST], unit[:80], remark[:LONGEST]
-    finally:
-        book.close()
