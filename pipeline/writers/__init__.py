@@ -1,0 +1,181 @@
+"""All documents of a walk into its folder; a file that a person changed is never overwritten."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import os
+import tempfile
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+
+from extractors.words import Transcript
+from pipeline.report import Profile, build
+from pipeline.walk import Walk
+
+REMEMBERED = "documents.json"
+"""Names and sha256 of what was written here, by which a change made by a person is seen."""
+
+
+@dataclass(frozen=True, slots=True)
+class Written:
+    """What became of each document."""
+
+    written: tuple[Path, ...]
+    kept: tuple[str, ...] = ()
+    """Files that a person changed, each with the name of the new one beside it."""
+    failed: tuple[str, ...] = ()
+    """Documents that could not be written, and why."""
+
+
+def write_all(
+    folder: Path,
+    walk: Walk,
+    transcript: Transcript,
+    *,
+    recording: Path | None = None,
+    profile: Profile | None = None,
+    made: date | None = None,
+) -> Written:
+    """Write report (two editions), listing, workbook, tables and plan; each whole or not at all.
+
+    recording lets the html play each figure. profile defaults to the user's own (profile.toml). A writer that fails
+    is named in the result and the rest still written.
+    """
+    from pipeline.writers.profile import load_profile
+
+    failed: list[str] = []
+    if profile is None:
+        try:
+            profile = load_profile()
+        except (OSError, ValueError) as error:
+            profile = Profile()
+            failed.append(f"profile.toml: {error}")
+    own = profile
+    day = (made or date.today()).isoformat()
+    working = build(walk, transcript, made=day, profile=own)
+    out = build(walk, transcript, made=day, profile=own, edition="hand-out")
+    jobs: list[tuple[str, Callable[[], bytes]]] = []
+
+    def add(name: str, make: Callable[[], bytes]) -> None:
+        jobs.append((name, make))
+
+    def docx(handed_out: bool) -> bytes:
+        from pipeline.writers.to_docx import to_docx
+
+        return to_docx(out if handed_out else working, plan=walk.sequences)
+
+    def page(handed_out: bool) -> bytes:
+        from pipeline.writers.to_html import to_html
+
+        if handed_out:
+            return to_html(out, plan=walk.sequences).encode()
+        sound = os.path.relpath(recording, folder) if recording is not None and _plays(recording) else None
+        return to_html(working, plan=walk.sequences, sound=sound).encode()
+
+    def book(part: str) -> bytes:
+        from pipeline.writers import to_xlsx
+
+        return to_xlsx.workbook(walk, working) if part == "data" else to_xlsx.punch_list(walk)
+
+    def table(part: str) -> bytes:
+        from pipeline.writers.to_xlsx import to_csv
+
+        return to_csv(walk, part).encode()
+
+    def listing(form: str) -> bytes:
+        from pipeline.writers import listing as module
+
+        return module.write(walk, form, own).encode()
+
+    add("report.docx", lambda: docx(False))
+    add("report.html", lambda: page(False))
+    add("report-hand-out.docx", lambda: docx(True))
+    add("report-hand-out.html", lambda: page(True))
+    add("walk.xlsx", lambda: book("data"))
+    add("punch-list.xlsx", lambda: book("punch"))
+    for part in ("specification", "equipment", "findings"):
+        add(f"{part}.csv", lambda part=part: table(part))  # type: ignore[misc]
+    for form in ("txt", "short.txt", "md", "html", "jsonld", "csv"):
+        add(f"listing.{form}", lambda form=form: listing(form))  # type: ignore[misc]
+    if own.pdf:
+        add("report.pdf", lambda: _pdf(docx(False)))
+    return _carry_out(folder, jobs, failed)
+
+
+def _carry_out(folder: Path, jobs: list[tuple[str, Callable[[], bytes]]], failed: list[str]) -> Written:
+    memory = _memory(folder)
+    written: list[Path] = []
+    kept: list[str] = []
+    for name, make in jobs:
+        try:
+            data = make()
+            target = _free_name(folder, name, memory)
+            _whole(folder / target, data)
+        except Exception as error:  # one document's fault must not cost the others
+            failed.append(f"{name}: {type(error).__name__}: {error}"[:300])
+            continue
+        memory[target] = hashlib.sha256(data).hexdigest()
+        written.append(folder / target)
+        if target != name:
+            kept.append(f"{name} was changed by a person and is left as it is; the new one is {target}")
+    try:
+        _whole(folder / REMEMBERED, json.dumps(memory, indent=1).encode())
+    except OSError as error:
+        failed.append(f"{REMEMBERED}: {error}")
+    return Written(tuple(written), tuple(kept), tuple(failed))
+
+
+def _memory(folder: Path) -> dict[str, str]:
+    try:
+        found = json.loads((folder / REMEMBERED).read_text(encoding="utf-8"))
+        return {k: v for k, v in found.items() if isinstance(v, str)}
+    except (OSError, ValueError, AttributeError):
+        return {}
+
+
+def _free_name(folder: Path, name: str, memory: dict[str, str]) -> str:
+    """The name itself where nothing of a person's stands there, else the first free one beside it."""
+    stem, dot, ending = name.partition(".")
+    for n in range(1, 1000):
+        candidate = name if n == 1 else f"{stem}-new{'' if n == 2 else n - 1}{dot}{ending}"
+        path = folder / candidate
+        if not path.exists() or hashlib.sha256(path.read_bytes()).hexdigest() == memory.get(candidate):
+            return candidate
+    raise OSError("too many changed versions in this folder")
+
+
+def _whole(path: Path, data: bytes) -> None:
+    path.parent.mkdir(parents=True, exist_ok=True)
+    handle, part = tempfile.mkstemp(prefix=f".{path.name}.", suffix=".part", dir=path.parent)
+    try:
+        with os.fdopen(handle, "wb") as file:
+            file.write(data)
+            file.flush()
+            os.fsync(file.fileno())
+        os.replace(part, path)
+    except BaseException:
+        os.unlink(part)
+        raise
+
+
+def _plays(recording: Path) -> bool:
+    return recording.is_file() and recording.suffix.lower() not in {".txt", ".srt", ".vtt", ".json"}
+
+
+def _pdf(docx: bytes) -> bytes:
+    import shutil
+    import subprocess
+
+    program = shutil.which("soffice")
+    if program is None:
+        raise OSError("LibreOffice is not installed, so no pdf was made")
+    with tempfile.TemporaryDirectory(prefix="tallywalk-pdf-") as place:
+        source = Path(place) / "report.docx"
+        source.write_bytes(docx)
+        command = [program, f"-env:UserInstallation={Path(place, 'user').as_uri()}", "--headless",
+                   "--convert-to", "pdf", "--outdir", place, str(source)]  # fmt: skip
+        subprocess.run(command, check=True, timeout=180, capture_output=True)
+        return source.with_suffix(".pdf").read_bytes()

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from html import escape
 from typing import Any
 
-from pipeline.paper_words import clean, converted, count_of, figure
+from pipeline.printed import clean, converted, count_of, figure
 from pipeline.report import PHONE, Profile, title_of
 from pipeline.walk import Quantity, Walk
 
@@ -77,8 +77,15 @@ def build(walk: Walk, profile: Profile) -> Listing:
     said += [f"Seller states a defect: “{_public(r.text)}”" for r in walk.remarks if r.kind == "defect"]
     said += [f"Seller states a defect of the {clean(c.name, 60)}: “{_public(d)}”" for c in walk.present
              for d in c.defects]  # fmt: skip
-    return Listing(_title(walk), tuple(_summary(walk, profile, disputed)), tuple(figures),
-                   tuple(by.get("included", ())), tuple(by.get("excluded", ())), tuple(said), tuple(withheld))  # fmt: skip
+    return Listing(
+        _title(walk),
+        tuple(_summary(walk, profile)),
+        tuple(figures),
+        tuple(by.get("included", ())),
+        tuple(by.get("excluded", ())),
+        tuple(said),
+        tuple(withheld),
+    )
 
 
 def _why_not(status: str, doubt: str | None, disputed: bool) -> str:
@@ -110,7 +117,7 @@ def _title(walk: Walk) -> str:
     return out or title_of(walk)[:LONGEST_TITLE]
 
 
-def _summary(walk: Walk, profile: Profile, disputed: set[str]) -> list[str]:
+def _summary(walk: Walk, profile: Profile) -> list[str]:
     what = _sure(walk, "name") or _sure(walk, "kind") or "equipment"
     sentences = [f"Used {what}" + (f", made by {_sure(walk, 'maker')}" if _sure(walk, "maker") else "")
                  + (f", built in {_sure(walk, 'year')}" if _sure(walk, "year") else "") + "."]  # fmt: skip

@@ -6,7 +6,7 @@ import csv
 import io
 from typing import Any
 
-from pipeline.paper_words import clean
+from pipeline.printed import clean
 from pipeline.report import Report
 from pipeline.walk import IDENTITY_FIELDS, PROPERTIES, Walk, plain
 
@@ -95,7 +95,8 @@ def punch_list(walk: Walk) -> bytes:
     things += [[c.id, c.name, c.count, None, c.disposition, None] for c in walk.present]
     new: list[list[Cell]] = [["Of", "What", "Value", "Unit"], *([None] * 4 for _ in range(SPARE))]
     for title, rows, answers in (
-        ("Punch list", asks, "BE"), ("Identity", identity, "D"), ("Figures", figures, "BG"), ("Equipment", things, "DF"),
+        ("Punch list", asks, "BE"), ("Identity", identity, "D"), ("Figures", figures, "BG"),
+        ("Equipment", things, "DF"),
         ("New figures", new, "ABCD"),
     ):  # fmt: skip
         sheet = _sheet(book, title, rows)
@@ -177,5 +178,3 @@ def _bytes(book: Any) -> bytes:
     stream = io.BytesIO()
     book.save(stream)
     return stream.getvalue()
-
-

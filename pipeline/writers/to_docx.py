@@ -1,0 +1,195 @@
+"""A report as a docx to edit and sign: styles and not hard formatting, headings that navigate, tables that repeat."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Sequence as Many
+from pathlib import Path
+from typing import Any
+
+from pipeline.drawing import png
+from pipeline.report import Report, Table
+from pipeline.walk import Sequence
+
+INK = "1F2933"
+RULE = "8A949E"
+SHADE = "E9ECEF"
+PAPER = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
+"""Millimetres. ISO 216; ANSI/ASME Y14.1."""
+MARGIN = 19.0
+
+
+def to_docx(report: Report, *, plan: Many[Sequence] = ()) -> bytes:
+    """The document's bytes. Raises ValueError where the letterhead is refused."""
+    import docx
+    from docx.shared import Mm
+
+    from pipeline.writers.profile import letterhead
+
+    own = report.profile
+    document = docx.Document(letterhead(Path(own.template)) if own.template else None)
+    page = document.sections[0]
+    if own.template:
+        _empty(document)
+    else:
+        width, height = PAPER[own.paper]
+        page.page_width, page.page_height = Mm(width), Mm(height)
+        page.left_margin = page.right_margin = Mm(MARGIN)
+        page.top_margin = page.bottom_margin = Mm(MARGIN)
+        _styles(document)
+        _footer(document, report)
+    room = (page.page_width - page.left_margin - page.right_margin) / 36000
+    document.core_properties.title = report.title
+    document.core_properties.author = own.issuer[:200]
+    if own.logo and Path(own.logo).is_file():
+        document.add_picture(own.logo, height=Mm(18))
+    document.add_paragraph(report.title, style="Title")
+    document.add_paragraph(
+        report.subtitle + (", edition to hand out" if report.edition == "hand-out" else ", working edition"),
+        style="Subtitle",
+    )
+    block = Table(("", ""), (30, 70), (), timed=False)
+    _table(document, block, room, rows=[list(p) for p in report.particulars], bold_first=True)
+    for n, section in enumerate(report.sections):
+        heading = document.add_heading(section.title, level=1)
+        heading.paragraph_format.page_break_before = section.new_page or (n == 0 and False)
+        for text in section.paragraphs:
+            paragraph = document.add_paragraph(text)
+            paragraph.paragraph_format.keep_with_next = bool(section.tables)
+        if section.key.startswith("stations-"):
+            _plan(document, plan[int(section.key.rpartition("-")[2])], room)
+        for table in section.tables:
+            if table.rows:
+                rows = [
+                    [*r.cells, *([", ".join(m.label for m in r.moments)] if table.timed else [])] for r in table.rows
+                ]
+                _table(document, table, room, rows=rows)
+                document.add_paragraph().paragraph_format.space_after = Mm(1)
+    stream = io.BytesIO()
+    document.save(stream)
+    return stream.getvalue()
+
+
+def _plan(document: Any, sequence: Sequence, room: float) -> None:
+    from docx.shared import Mm
+
+    drawn = png(sequence)
+    if drawn is None:
+        return
+    document.add_picture(io.BytesIO(drawn), width=Mm(room))
+    document.inline_shapes[-1]._inline.docPr.set("descr", f"Plan of {len(sequence.stations)} stations, not to scale")
+    document.paragraphs[-1].paragraph_format.keep_with_next = True
+
+
+def _empty(document: Any) -> None:
+    """A letterhead's own body goes; its last section (paper, header, footer) stays."""
+    body = document.element.body
+    for child in list(body):
+        if not child.tag.endswith("}sectPr"):
+            body.remove(child)
+
+
+def _styles(document: Any) -> None:
+    from docx.oxml.ns import qn
+    from docx.shared import Pt, RGBColor
+
+    for name, size, bold, before, after in (
+        ("Normal", 9.5, None, 0, 3), ("Title", 22, True, 0, 2), ("Subtitle", 11, False, 0, 8),
+        ("Heading 1", 13, True, 14, 4),
+    ):  # fmt: skip
+        style = document.styles[name]
+        style.font.name = "Liberation Sans"
+        fonts = style.element.get_or_add_rPr().get_or_add_rFonts()
+        for kind in ("ascii", "hAnsi", "cs", "eastAsia"):
+            fonts.set(qn(f"w:{kind}"), "Liberation Sans")
+        for kind in ("asciiTheme", "hAnsiTheme", "cstheme", "eastAsiaTheme"):
+            fonts.attrib.pop(qn(f"w:{kind}"), None)
+        style.font.size, style.font.italic = Pt(size), False
+        style.font.color.rgb = RGBColor.from_string(INK)
+        if bold is not None:
+            style.font.bold = bold
+        style.paragraph_format.space_before, style.paragraph_format.space_after = Pt(before), Pt(after)
+
+
+def _footer(document: Any, report: Report) -> None:
+    from docx.oxml import OxmlElement
+    from docx.oxml.ns import qn
+
+    paragraph = document.sections[0].footer.paragraphs[0]
+    number = dict(report.particulars)["Report number"]
+    paragraph.add_run(f"{number} · {report.title[:70]} · page ")
+    for kind in ("PAGE", "NUMPAGES"):
+        if kind == "NUMPAGES":
+            paragraph.add_run(" of ")
+        field = OxmlElement("w:fldSimple")
+        field.set(qn("w:instr"), kind)
+        run = OxmlElement("w:r")
+        text = OxmlElement("w:t")
+        text.text = "1"
+        run.append(text)
+        field.append(run)
+        paragraph._p.append(field)
+
+
+def _table(document: Any, table: Table, room: float, *, rows: list[list[str]], bold_first: bool = False) -> None:
+    """A table with its header; widths in shares of the room (mm)."""
+    from docx.enum.table import WD_TABLE_ALIGNMENT
+    from docx.oxml import OxmlElement
+    from docx.oxml.ns import qn
+    from docx.shared import Mm, Pt
+
+    headers = [*table.headers, *(["At"] if table.timed else [])]
+    headed = any(table.headers)
+    shares = [*table.shares, *([11] if table.timed else [])]
+    widths = [room * s / sum(shares) for s in shares]
+    grid = document.add_table(rows=len(rows) + headed, cols=len(headers))
+    grid.style = "Table Grid" if "Table Grid" in [s.name for s in document.styles] else None
+    grid.autofit = False
+    grid.alignment = WD_TABLE_ALIGNMENT.CENTER
+    _borders(grid)
+    for column, width in zip(grid.columns, widths, strict=True):
+        column.width = Mm(width)
+    texts = [headers, *rows] if headed else rows
+    last = len(texts) - 1
+    for n, (row, cells) in enumerate(zip(grid.rows, texts, strict=True)):
+        properties = row._tr.get_or_add_trPr()
+        properties.append(OxmlElement("w:cantSplit"))
+        if headed and n == 0:
+            properties.append(OxmlElement("w:tblHeader"))
+        for place, (cell, text, width) in enumerate(zip(row.cells, cells, widths, strict=True)):
+            cell.width = Mm(width)
+            paragraph = cell.paragraphs[0]
+            paragraph.paragraph_format.space_after = Pt(1)
+            # a short table stays together; of a long one the head stays with its first rows
+            if n < last and (last < 8 or n < 2):
+                paragraph.paragraph_format.keep_with_next = True
+            run = paragraph.add_run(text)
+            run.font.size = Pt(8.5)
+            if (headed and n == 0) or (place == 0 and (bold_first or not headed)):
+                run.font.bold = True
+            if headed and n == 0:
+                shade = OxmlElement("w:shd")
+                shade.set(qn("w:val"), "clear")
+                shade.set(qn("w:color"), "auto")
+                shade.set(qn("w:fill"), SHADE)
+                cell._tc.get_or_add_tcPr().append(shade)
+
+
+def _borders(grid: Any) -> None:
+    """Thin rules between rows and none between columns: reads well in black and white."""
+    from docx.oxml import OxmlElement
+    from docx.oxml.ns import qn
+
+    borders = OxmlElement("w:tblBorders")
+    for side in ("top", "left", "bottom", "right", "insideH", "insideV"):
+        line = OxmlElement(f"w:{side}")
+        line.set(qn("w:val"), "nil" if side in ("left", "right", "insideV") else "single")
+        if side not in ("left", "right", "insideV"):
+            line.set(qn("w:sz"), "4")
+            line.set(qn("w:space"), "0")
+            line.set(qn("w:color"), RULE)
+        borders.append(line)
+    properties = grid._tbl.tblPr
+    layout = properties.find(qn("w:tblLayout"))
+    look = properties.find(qn("w:tblLook"))
+    (layout if layout is not None else look).addprevious(borders)
