@@ -26,7 +26,8 @@ PROPERTY_NOUNS = frozenset(
     "length width height depth diameter thickness weight temperature pressure flow speed voltage current power frequency rate "
     "capacity size dimensions dimension volume time hours performance rating output input throughput area price cost year age "
     "weight-wise wise bit lot kind sort side end way piece thing place spot back front top bottom left right one ones number "
-    "day morning week month minute inch foot stuff part rest whole half couple order level point set mark".split()
+    "day morning week month minute inch foot stuff part rest whole half couple order level point set mark hour hours apiece "
+    "together figure figures machines units ones models second seconds minutes times load-up altogether each".split()
 )
 """Nouns that name a property or a place, not a thing; alone they are no subject."""
 WHOLES = frozenset("whole entire thing overall unit machine line footprint".split())
@@ -46,6 +47,13 @@ FIRST_WORDS = frozenset(
 PRONOUNS = frozenset(
     "it they that this those these one she he them it's they're that's these're this's she's he's".split()
 )
+
+ACTORS = frozenset("it they she he we you i which who to that'll it'll can will would should must don't doesn't".split())
+"""Words behind which a word is a verb: "it squeezes", "which gives"."""
+CHAIN = frozenset("and or about around roughly at by a an the so which is that's some between from plus to near nearly".split())
+"""Words between two figures of one thing: "twelve amps at 480 volts", "forty bar, which is 580 psi"."""
+METER = 1000
+"""Hours from which on a figure stands on a meter; chosen, no source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,6 +103,7 @@ class Subjects:
         self.starts = {t.word: i for i, t in reversed(list(enumerate(tokens)))}
         self.whole = next((Name(t.name, i, said=False) for i, t in enumerate(things)), Name("machine", said=False))
         self.by_sentence: dict[int, list[Candidate]] = {}
+        self.previous: tuple[Measure, Name] | None = None
         taken: set[int] = set()
         for candidate in [*self.things(things), *self.stations(sequences)]:
             span = set(range(candidate.first, candidate.last))
@@ -126,8 +135,10 @@ class Subjects:
         for i, thing in enumerate(things):
             where = self.span(thing.span)
             if where:
-                # the name's own words: a span may hold the count and the article before it
+                # the name's own words: a span may hold the count, the article or a size before it
                 first = where[0]
+                sized = [k for k in range(where[0], where[1] - 1) if k in self.figures]
+                first = sized[-1] + 1 if sized else first
                 while first < where[1] - 1 and self.tokens[first].lower in FIRST_WORDS:
                     first += 1
                 out.append(self.candidate(first, where[1], Name(thing.name, i), "thing"))
@@ -172,6 +183,7 @@ class Subjects:
             and self.classes.of(t.lower) in ("content", "name")
             and t.lower not in VERBS
             and i not in self.figures
+            and not (i and self.tokens[i - 1].lower in ACTORS and not self.tokens[i - 1].after)
         )
 
     def phrases(self, taken: set[int]) -> list[Candidate]:
@@ -251,7 +263,27 @@ class Subjects:
     # ------------------------------------------------------------------------------------------------- answers
 
     def of(self, m: Measure) -> Name:
-        """The subject of a figure."""
+        """The subject of a figure; figures are asked for in their order."""
+        name = self.chained(m) or self.owner(m)
+        self.previous = (m, name)
+        return name
+
+    def chained(self, m: Measure) -> Name | None:
+        """The subject of the figure before, where only a pause or a small word stands between the two."""
+        if self.previous is None or m.per:
+            return None
+        last, name = self.previous
+        gap = self.tokens[last.last : m.first]
+        row = self.by_sentence.get(self.tokens[m.first].sentence, [])
+        if self.right_behind(m, row) or last.per or last.dimension == m.dimension == "time":
+            return None
+        if self.tokens[last.first].sentence == self.tokens[m.first].sentence:
+            near = 0 <= m.first - last.last <= 4 and all(t.lower in CHAIN or t.lower in SHAPES for t in gap)
+            return name if near else None
+        alone = not any(c.first < m.first for c in row) and self.tokens[m.first].sentence - self.tokens[last.first].sentence == 1
+        return name if alone and last.dimension == m.dimension and m.dimension in ("mass", "time") else None
+
+    def owner(self, m: Measure) -> Name:
         row = self.by_sentence.get(self.tokens[m.first].sentence, [])
         behind = self.right_behind(m, row)
         if behind:
@@ -262,9 +294,15 @@ class Subjects:
         of = self.made_of(m, row)
         if of:
             return of
+        if m.unit == "hour" and m.value >= METER:
+            clause = self.clause_of(m.first)
+            near = [c for c in row if clause <= c.first < m.first and c.kind == "thing"]
+            return near[-1].name if near else self.whole
         before = self.before(m, row)
         if before:
             return before
+        if any(t.lower in ("she", "she's", "her", "she'll") for t in self.tokens[max(0, m.first - 6) : m.first]):
+            return self.whole
         if self.property_heading(m):
             return self.whole
         topic = self.topic(m, row)
@@ -308,6 +346,8 @@ class Subjects:
             return None
         if m.dimension not in ("mass", "volume", "length"):
             return None
+        if m.last + 1 < len(self.tokens) and self.tokens[m.last + 1].lower in PRONOUNS:
+            return None
         return next((c.name for c in row if m.last < c.first <= m.last + 4 and c.led), None)
 
     def before(self, m: Measure, row: list[Candidate]) -> Name | None:
@@ -317,6 +357,8 @@ class Subjects:
             return None
         # a plain noun is a subject only where a verb or nothing stands between it and the figure
         able = [c for c in earlier if c.kind != "phrase" or self.governs(c, m)]
+        if not able and self.heads_sentence(earlier[0]) and not earlier[0].led:
+            return earlier[0].name  # "Water, they told us point six gallons a pound"
         if not able:
             return None
         clause = self.clause_of(m.first)
@@ -387,7 +429,7 @@ class Subjects:
             named = [c for c in self.by_sentence.get(s, []) if c.kind != "phrase"]
             plain = [c for c in named if not c.led]
             if plain or named:
-                chosen = (plain or named)[0] if len(plain) < 2 else self.foremost(plain)
+                chosen = self.foremost(plain) if plain else named[-1]  # "out of the washer, into the oven"
                 return Name(chosen.name.text, chosen.name.thing, said=False)
             headings = [c for c in self.by_sentence.get(s, []) if c.kind == "phrase" and self.heads_sentence(c)]
             if headings:
