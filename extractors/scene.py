@@ -46,6 +46,7 @@ def numbered(tokens: Tokens, measures: tuple[Measure, ...], vocabulary: Vocabula
     for n in find_numbers(plain, vocabulary):
         if at[n.first] not in measured:
             end = at[n.last] - (1 if SHORTENED.fullmatch(tokens[n.last - 1].text) else 0)
+            end = max(end, at[n.first] + 1)  # "the 90's" is one atom
             numbers[at[n.first]] = (end, n.value, n.value_max, n.form)
     for k, a in enumerate(atoms[:-1]):
         if a.lower == "pair" and atoms[k + 1].lower == "of" and k not in numbers and not a.after:

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from extractors.mentions import Token
 from extractors.phrases import singular, spelling
-from tests.extractors.readings import cases, gathered, things
+from tests.extractors.readings import cases, gathered, identity, stations, things
 from vocab import builtin, extended
 
 
@@ -51,9 +51,7 @@ def test_a_part_points_at_its_total() -> None:
 
 
 def test_a_component_has_a_plate_of_its_own() -> None:
-    text = (
-        "This is the steam boiler, built by Brentavio in 1999. The burner is for gas. The burner is made by Falsetti."
-    )
+    text = "This is the steam boiler, built by Brentavio in 1999. The burner runs. The burner is made by Falsetti."
     found = {t["name"]: t["maker"] for t in gathered(things(text))}
     assert found["burner"] == "Falsetti"
 
@@ -106,3 +104,19 @@ def test_words_marked_as_asides_name_nothing() -> None:
     words = ("is", "there", "a", "chiller")
     tokens = tuple(Token(w, w, n, n / 3, n / 3 + 0.3, aside="question") for n, w in enumerate(words))
     assert find_things(tokens, (), (), builtin()) == ()
+
+
+ODD = (
+    "90's|3A|#3|'s|-|--|...|three's|tank|4|pumps|one|two,|and|through|stage|zone|B|it|goes|stays.|no|not|a|the|of|with|"
+    "pair|is|that's|serial|model|in|1998|oh|six|dash|built|by|X-Y-Z|Corvane,|<b>|=1+1|4471|last|next|then"
+).split("|")
+
+
+@settings(max_examples=150, deadline=4000)
+@given(st.lists(st.sampled_from(ODD), max_size=40))
+def test_any_row_of_words_is_read_to_its_end(words: list[str]) -> None:
+    text = " ".join(words)
+    for mention in (*things(text), *identity(text)):
+        assert 0 <= mention.span[0] < mention.span[1] <= len(words)
+    for sequence in stations(text):
+        assert all(0 <= s.span[0] < s.span[1] <= len(words) for s in sequence.stations)
