@@ -27,7 +27,11 @@ def doubtful_figure(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     rule = "doubtful_figure"
     used = Counter(i for c in walk.checked if len(c.facts) > 1 and c.outcome.startswith("agreed") for i in c.facts)
     failed = {i for f in walk.findings if f.level in ("conflict", "check") for i in f.facts}
-    doubtful = [q for q in facts(walk).quantities if q.doubt and q.id in used and q.id not in failed]
+    doubtful = [
+        q
+        for q in facts(walk).quantities
+        if q.doubt and "assumed" not in q.doubt and q.id in used and q.id not in failed
+    ]
     doubtful.sort(key=lambda q: (-used[q.id], moment(q)))
     most = int(limit(vocabulary, "doubts_listed")["high"])
     for q in doubtful[:most]:

@@ -140,6 +140,8 @@ def part_longer_than_whole(walk: Walk, vocabulary: Vocabulary, today: date) -> R
             for part in group:
                 if part is whole or not part_of(part.subject, whole.subject) or head(part.subject) in never:
                     continue
+                if is_whole(walk, part.subject):
+                    continue
                 message = (
                     f"{clean(part.subject)} {said(part)} {_across(part)} is more than the whole "
                     f"{clean(whole.subject)}, {said(whole)}: measure both."

@@ -179,7 +179,9 @@ def spacings(index: Facts) -> Iterator[tuple[Quantity, bool]]:
             continue
         if SPACED.search(heard(s)):
             yield s, True
-        elif s.property != "width" and head(s.subject) in _HUNG and (index.count_of(s.subject) or _NONE).count:
+        elif (
+            s.property != "width" and head(s.subject) in _HUNG and (s.of or (index.count_of(s.subject) or _NONE).count)
+        ):
             yield s, False
 
 

@@ -112,7 +112,9 @@ def same_figure_twice(walk: Walk, vocabulary: Vocabulary, today: date) -> Result
             for b in group[i + 1 :]:
                 if not _one_subject(a, b, prop, many, by_other_name):
                     continue
-                if index.ambiguous(a.subject) or _far_apart(a, b, prop):
+                # a figure put right was minded by the speaker: its contradiction is the one taken back
+                put_right = "corrected" in (a.status, b.status)
+                if put_right or index.ambiguous(a.subject) or _far_apart(a, b, prop):
                     yield compared(rule, [a, b], "could not be compared", "they may be of two things")
                     continue
                 two_units = a.unit != b.unit
@@ -180,9 +182,10 @@ def _one_subject(
 
 
 def _far_apart(a: Quantity, b: Quantity, prop: str) -> bool:
-    """Whether two figures are so unlike that they belong to two things: beyond inches for feet and a decimal slip."""
+    """Whether two figures are so unlike that they belong to two things: neither a slip of unit or place nor a digit."""
     x, y = sorted((abs(size(a, _UNITS[prop]) or 0.0), abs(size(b, _UNITS[prop]) or 0.0)))
-    return prop != "temperature" and a.unit == b.unit and y > 20 * x
+    slip = any(abs(y / x - k) <= 0.02 * k for k in (10, 12)) if x else False
+    return prop != "temperature" and y > 3 * x and not slip and system(a.unit) == system(b.unit)
 
 
 def _other_name(index: Facts, a: str, b: str) -> bool:

@@ -166,6 +166,9 @@ def flow_and_consumption(walk: Walk, vocabulary: Vocabulary, today: date) -> Res
     flows = [q for q in index.of("flow") if has_dimension(q.unit, "litre/hour") and consumer & set(words(q.subject))]
     for r in (q for q in index.of("rate") if q.of and has_dimension(q.unit, "1/hour")):
         amounts = [v for v in index.of("volume") if alike(v.subject, r.of or "") and v.value_max is None]
+        if not amounts:  # "18,000 cans an hour, and the can has 0.33 litres", both filed under the line
+            after = (v for v in index.of("volume") if 0 <= moment(v) - moment(r) <= 8 and v.value_max is None)
+            amounts = [v for v in after if alike(v.subject, r.subject) == "same"]
         if len(amounts) != 1:
             continue
         v = amounts[0]
