@@ -150,8 +150,13 @@ def _length(tokens: Tokens, m: Measure, name: Name, vocabulary: Vocabulary) -> s
     a, b = _clause(tokens, m)
     words = [t.lower.removesuffix("'s") for t in tokens]
     cues = _shape_words(vocabulary, "any")
+    skip = False
     # behind the figure first ("above the floor"), then before it, the nearest word
     for k in [*range(m.last, min(b, m.last + 5)), *range(m.first - 1, max(a, m.first - 8) - 1, -1)]:
+        # a word behind another figure is of that one ("twenty four inches and forty feet high")
+        skip = skip or (k >= m.last and (words[k] in ("and", "by", "with") or words[k][:1].isdigit()))
+        if skip and k >= m.last:
+            continue
         for n in (3, 2, 1):
             if found := cues.get(tuple(words[k : k + n])):
                 return found

@@ -8,7 +8,7 @@ from functools import lru_cache
 
 from extractors.mentions import Measure, Number, Tokens
 from extractors.spoken_numbers import find_numbers
-from extractors.unit_words import Unit, UnitTable, figure_words, unit_table
+from extractors.unit_words import Unit, UnitTable, compound, figure_words, unit_table
 from extractors.word_classes import Classes
 from vocab import Vocabulary
 
@@ -170,10 +170,25 @@ class Figures:
         end, unit = found
         if unit.said == "second" and self.lower(at) == "second" and n.value > 1 and self.lower(end) in ("hand", "one"):
             return raw
+        end, unit = self.of_in_a_time(end, unit)
         raw = replace(raw, last=end, unit=unit)
         if self.lower(end) == "and" and self.linked(end) and unit.dimension in ("length", "time", "volume", "mass"):
             raw = self.and_a_part(raw, end + 1)
         return self.per_thing(self.shaped(raw))
+
+    def of_in_a_time(self, end: int, unit: Unit) -> tuple[int, Unit]:
+        """ "ten thousand pounds of steam an hour": an amount of something in a time."""
+        if self.lower(end) != "of" or not self.linked(end) or unit.dimension not in ("mass", "volume", "energy"):
+            return end, unit
+        for k in range(end + 2, min(end + 5, len(self.tokens) - 1)):
+            if not all(self.linked(j) for j in range(end + 1, k + 1)):
+                break
+            if self.lower(k) in ("a", "an", "per", "each", "every"):
+                below = self.units.at(self.tokens, k + 1, digits=False) if self.linked(k + 1) else None
+                if below and below[1].dimension == "time" and below[1].pint.isidentifier():
+                    return below[0], compound(unit, below[1])
+                break
+        return end, unit
 
     def one_and_a_part(self) -> Iterator[Raw]:
         """ "an inch and a quarter", "an hour and a half": the article is the one."""

@@ -19,6 +19,7 @@ NUMBERED = frozenset("number no tank station stage compartment zone position mac
 SHAPES = {
     "long": "length", "length": "length", "wide": "width", "width": "width", "high": "height", "tall": "height",
     "height": "height", "deep": "depth", "depth": "depth", "thick": "thickness", "thickness": "thickness",
+    "bore": "diameter", "stroke": "length", "span": "length",
     "across": "diameter", "diameter": "diameter", "dia": "diameter", "round": "diameter", "square": "width",
 }  # fmt: skip
 """Words behind a length that say which one it is."""
@@ -179,7 +180,7 @@ class Subjects:
     def noun(self, i: int) -> bool:
         t = self.tokens[i]
         return (
-            t.lower.isalpha()
+            t.lower.removesuffix("'s").isalpha()
             and self.classes.of(t.lower) in ("content", "name")
             and t.lower not in VERBS
             and i not in self.figures

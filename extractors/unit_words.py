@@ -43,7 +43,7 @@ class UnitTable:
             if lower and lower[1].pint and unit.pint and lower[1].pint.isidentifier() and "/" not in unit.pint:
                 # "the" alone puts nothing under a unit ("two feet the hour" is not said)
                 if tokens[end].lower != "the" and unit.dimension not in ("temperature", "ratio"):
-                    return lower[0], _compound(unit, lower[1])
+                    return lower[0], compound(unit, lower[1])
         return end, unit
 
     def _form(self, tokens: Tokens, i: int, digits: bool) -> tuple[int, Unit] | None:
@@ -100,7 +100,7 @@ def _linked(tokens: Tokens, i: int) -> bool:
     return before.after in ("", "-") and before.sentence == tokens[i].sentence
 
 
-def _compound(upper: Unit, lower: Unit) -> Unit:
+def compound(upper: Unit, lower: Unit) -> Unit:
     names = {
         ("volume", "time"): ("flow", "flow"),
         ("length", "time"): ("speed", "speed"),
