@@ -26,7 +26,7 @@ AROUND = 2.6
 """Seconds before and after a doubtful word that are heard with it."""
 LONGEST = 11.0
 """Seconds of a second window around figures."""
-LONGEST_BLANK = 18.0
+LONGEST_BLANK = 10.0
 """Seconds of speech without words that are heard again in one piece."""
 TRUSTED = 0.86
 """Below this probability of being right a figure is marked doubtful."""
@@ -36,9 +36,10 @@ of the second hearing (1, -1, 0 where there was none). Logistic regression over 
 voices of hibari-tts and three of another synthesiser; clean, and in five noises at 20 to 6 dB."""
 
 NUMBER_WORDS = frozenset(
-    """oh zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen seventeen
-    eighteen nineteen twenty thirty forty fifty sixty seventy eighty ninety hundred thousand million first second third
-    fourth fifth sixth seventh eighth ninth tenth eleventh twelfth half quarter quarters eighths dozen""".split()
+    """oh zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen
+    seventeen eighteen nineteen twenty thirty forty fifty sixty seventy eighty ninety hundred thousand million first
+    second third fourth fifth sixth seventh eighth ninth tenth eleventh twelfth half quarter quarters eighths
+    dozen""".split()
 )
 _UP = "zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen".split()
 NUMERALS = {word: str(i) for i, word in enumerate(_UP)}
@@ -76,14 +77,16 @@ def spots(
     """Short windows around doubtful words and around speech without words; neighbours share one."""
     doubted = sorted((Span(words[i].start, words[i].end) for i in indices), key=lambda s: s.start)
     blank = [p for s in unworded for p in _pieces(Span(s.start, s.end), LONGEST_BLANK)]
-    groups = [*_grouped(doubted, LONGEST - 2 * AROUND, 2 * AROUND), *_grouped(blank, LONGEST_BLANK, 1.5)]
+    around = [(g, AROUND) for g in _grouped(doubted, LONGEST - 2 * AROUND, 2 * AROUND)]
+    # speech that got no words is heard from its own beginning: behind the words before it the decoder would stop again
+    around += [(g, 0.4) for g in _grouped(blank, LONGEST_BLANK, 0.9)]
     return tuple(
         Window(
             Span(max(0.0, g.start - 0.3), min(duration, g.end + 0.3)),
-            Span(_quiet(activity, g.start - AROUND, -1, duration), _quiet(activity, g.end + AROUND, 1, duration)),
+            Span(_quiet(activity, g.start - reach, -1, duration), _quiet(activity, g.end + reach, 1, duration)),
         )
-        for g in groups
-    )  # fmt: skip
+        for g, reach in around
+    )
 
 
 def _pieces(span: Span, longest: float) -> list[Span]:
@@ -120,14 +123,16 @@ def choose(
     result = list(words)
     log: list[str] = []
     for window, second in sorted(zip(windows, again, strict=True), key=lambda p: -p[0].own.start):
-        first = [i for i, w in enumerate(result) if _within(w, window.heard)]
-        if not first:
-            fresh = [w for w in second if _within(w, window.own, slack=0.6)]
+        if not any(_within(w, window.own) for w in result):
+            at = sum((w.start + w.end) / 2 < window.own.start for w in result)
+            low = result[at - 1].end - 0.25 if at else 0.0
+            high = result[at].start + 0.25 if at < len(result) else math.inf
+            fresh = [w for w in second if _within(w, window.own, slack=0.5) and w.start >= low and w.end <= high]
             if fresh:
-                at = sum(w.start < window.own.start for w in result)
                 result[at:at] = fresh
                 log.append(_line(window.own, "", fresh, "taken: speech without words before"))
             continue
+        first = [i for i, w in enumerate(result) if _within(w, window.heard)]
         low, high = first[0], first[-1] + 1
         part = result[low:high]
         changed, lines = _settle(part, list(second), window)

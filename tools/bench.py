@@ -1,6 +1,6 @@
 """What `make bench` runs: how fast and how right the hearing is, beside faster-whisper alone in the same run.
 
-    python tools/bench.py [RECORDING ...]     default: the demo, then every recording of ../shared/eval/dev if it is there
+    python tools/bench.py [RECORDING ...]     default: the demo, then ../shared/eval/dev/*.ogg if there
 
 A recording's script is the .txt of its name up to the first full stop. Both calls take turns on the same threads; what
 is printed are ratios, raw figures beside them. On a busy machine ratios waver; run it on an idle one.
@@ -22,11 +22,11 @@ import numpy as np
 
 sys.path[:0] = [str(Path(__file__).parent.parent), str(Path(__file__).parent)]
 
-import figures
-import synth
+import figures  # noqa: E402
+import synth  # noqa: E402
 
-from pipeline import speech, weights
-from pipeline.settings import Settings
+from pipeline import speech, weights  # noqa: E402
+from pipeline.settings import Settings  # noqa: E402
 
 ROOT = Path(__file__).parent.parent
 SET = ROOT.parent / "shared" / "eval" / "dev"
@@ -35,7 +35,7 @@ SET = ROOT.parent / "shared" / "eval" / "dev"
 def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     parser.add_argument("recordings", nargs="*", type=Path)
-    parser.add_argument("--noise-minutes", type=float, default=4.0, help="minutes of each wordless noise; 12 make an hour")
+    parser.add_argument("--noise-minutes", type=float, default=4.0, help="minutes of each of five noises")
     parser.add_argument("--skip-noise", action="store_true")
     args = parser.parse_args()
     recordings = args.recordings or [ROOT / "demo_audio" / "tunnel_washer.ogg", *sorted(SET.glob("*.ogg"))]
@@ -137,7 +137,8 @@ def memory_and_growth(recording: Path) -> None:
             command = [sys.executable, "-c", code, str(path), folder]
             done = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, check=True)
             seconds, took, peak = map(float, done.stdout.split())
-            print(f"{seconds / 60:.1f} min: {took:.1f} s ({took / seconds:.3f} of real time), peak {peak:.0f} MB (bar 1000)")
+            pace = took / seconds
+            print(f"{seconds / 60:.1f} min: {took:.1f} s ({pace:.3f} of real time), peak {peak:.0f} MB (bar 1000)")
 
 
 def wordless(minutes: float) -> None:
@@ -151,7 +152,8 @@ def wordless(minutes: float) -> None:
             path = Path(folder) / f"{kind}.ogg"
             synth.save(path, made)
             heard = speech.listen(path, settings=Settings(fresh=True, cache=Path(folder)))
-            print(f"{kind}, {minutes:.0f} min: {len(heard.words)} words {' '.join(w.text for w in heard.words)[:100]!r}")
+            text = " ".join(w.text for w in heard.words)
+            print(f"{kind}, {minutes:.0f} min: {len(heard.words)} words {text[:100]!r}")
 
 
 if __name__ == "__main__":

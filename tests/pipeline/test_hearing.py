@@ -82,7 +82,8 @@ class Deaf(Imitation):
 
 class Inventive(Imitation):
     def one(self, sound: np.ndarray) -> Hearing:
-        return Hearing(tuple(HeardWord(t, 0.1 * i, 0.1 * i + 0.1, 0.5) for i, t in enumerate(["Thank", "you."])), -1.2, 0.8)
+        words = (HeardWord("Thank", 0.0, 0.1, 0.5), HeardWord("you.", 0.1, 0.2, 0.5))
+        return Hearing(words, -1.2, 0.8)
 
 
 @pytest.fixture

@@ -51,7 +51,7 @@ def test_silence_has_no_windows() -> None:
 @settings(max_examples=150, deadline=None)
 @given(st.lists(st.floats(0.12, 0.7), min_size=8, max_size=120), st.integers(0, 2**16), st.data())
 def test_a_seam_neither_doubles_nor_drops_a_word(lengths: list[float], seed: int, data: st.DataObject) -> None:
-    """Windows cut at random places over one row of words, each heard with a little error in its times, give that row."""
+    """Windows cut at random places over one row of words, heard with a little error in the times, give that row."""
     dice = np.random.default_rng(seed)
     starts = np.cumsum([0.0, *lengths])
     row = [Word(f"w{i}", float(a), float(b)) for i, (a, b) in enumerate(itertools.pairwise(starts))]
