@@ -15,13 +15,23 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from extractors.words import Transcript
-from pipeline.errors import NoSpeech, NotFound, OtherLanguage, OutputError, UsageError, VocabularyError, WalkError
+from pipeline.errors import (
+    DecisionError,
+    NoSpeech,
+    NotFound,
+    OtherLanguage,
+    OutputError,
+    UsageError,
+    VocabularyError,
+    WalkError,
+)
 from pipeline.settings import Settings
 from pipeline.walk import Source, Speech, Walk, from_dict, to_dict
 from vocab import TableError, Vocabulary, builtin, extended
 
 if TYPE_CHECKING:
     from pipeline.compare import Difference
+    from pipeline.review import Decision
 
 Progress = Callable[[str, float, float], None]
 """Called with a stage's name, what is done of it and the whole, both in seconds of the recording (or 0, 0)."""
@@ -298,6 +308,78 @@ def explain(walk_file: Path, moment: float, *, settings: Settings) -> tuple[str,
     if not words.is_file():
         raise NotFound(f"{words}: the walk's own words are missing", remedy=MAKE_AGAIN)
     return lines_around(read_timed_text(words), moment, load_vocabulary(settings))
+
+
+def fill(workbook: Path, *, who: str, settings: Settings, today: date) -> tuple[Outcome, tuple[str, ...]]:
+    """A filled punch list read back as decisions, the walk checked anew, the documents made again; and what was read.
+
+    An answer to an open question settles it, and where it is a field of the identity or one figure with its unit it
+    becomes that fact as well. Rows that cannot be used are told, the others are taken. Raises NotFound, UsageError.
+    """
+    from pipeline import decisions
+    from pipeline.review import describe, locate
+    from pipeline.timed_text import read_timed_text
+    from pipeline.writers.fill import read_filled
+
+    if not workbook.is_file():
+        raise NotFound(f"{workbook}: there is no such workbook")
+    folder = workbook.parent
+    walk = read_walk(folder / "walk.json")
+    sha, entries = read_filled(workbook)
+    if sha != walk.source.sha256:
+        raise UsageError(
+            f"{workbook.name}: this list is of another recording", remedy="Put it into its own walk's folder."
+        )
+    vocabulary = load_vocabulary(settings)
+    made: list[Decision] = []
+    told: list[str] = []
+    for entry in entries:
+        why = entry.why or "filled in the punch list"
+        try:
+            kind, fact = locate(walk, entry.ref) if entry.ref else (entry.kind, {})
+            if entry.kind == "identity":
+                kind, fact = locate(walk, entry.ref if ":" in entry.ref else f"identity:{entry.ref}")
+            if entry.act == "settle" and entry.why:
+                made += answered(walk, str(fact["message"]), entry.why, who, vocabulary)
+            made.append(decisions.new(entry.act, who=who, kind=kind, fact=fact, changes=entry.set, why=why))
+        except DecisionError as error:
+            told.append(f"Not taken: {entry.ref or entry.kind}: {error}")
+    decisions.append(folder, *made)
+    told += [describe(d) for d in made]
+    first = Heard(folder / walk.source.file, walk.source, read_timed_text(folder / "transcript.json"))
+    walk, joined = read_visits(first, folder, vocabulary, today)
+    return write_documents(folder, walk, first, joined, ()), tuple(told)
+
+
+def answered(walk: Walk, message: str, answer: str, who: str, vocabulary: Vocabulary) -> list[Decision]:
+    """What an answer written by hand says: an identity field, or a figure with its unit; nothing where it is neither."""
+    from extractors.normalise import tokenise
+    from extractors.quantities import find_measures
+    from extractors.words import Word
+    from pipeline import decisions
+    from pipeline.review import locate
+
+    gap = next((row for row in vocabulary["gaps"] if row["ask"] == message), None)
+    why = "filled in the punch list"
+    if gap is None:
+        return []
+    if gap["identity"]:
+        _, stated = locate(walk, f"identity:{gap['identity']}")
+        year = gap["identity"] == "year" and answer.isdigit()
+        changes: dict[str, Any] = {"field": gap["identity"], "value": int(answer) if year else answer}
+        return [decisions.new("add", who=who, kind="identity", fact=stated, changes=changes, why=why)]
+    words = tuple(Word(w, float(i), i + 0.5) for i, w in enumerate(answer.split()))
+    measures = find_measures(tokenise(Transcript(words), vocabulary)[0], vocabulary) if gap["properties"] else ()
+    if len(measures) != 1:
+        return []
+    kind = walk.identity.kind or walk.identity.name
+    changes = {
+        "subject": str(kind.value) if kind else "machine",
+        "property": gap["properties"][0],
+        "value": measures[0].value,
+        "unit": measures[0].unit,
+    }
+    return [decisions.new("add", who=who, kind="quantity", changes=changes, why=why)]
 
 
 def read_walk(path: Path) -> Walk:
