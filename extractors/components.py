@@ -324,7 +324,7 @@ class Gatherer:
             and self.atoms[at - 3].after == ","
         )
         clause = clause_start(self.atoms, at - 3) if pronoun else 0
-        return last if pronoun and last.phrase.first >= clause and last.phrase.count is None else None
+        return last if pronoun and last.phrase.first >= clause and last.phrase.count in (None, 1) else None
 
     def whole(self, phrase: Phrase, head: str, mods: frozenset[str], count: int | None) -> int | None:
         """Index of the total that this is a part of: same head, fewer words, more of them, said shortly before."""

@@ -48,6 +48,8 @@ PLURAL = frozenset({"they", "those", "these", "them", "'em", "both", "neither", 
 CUTS = frozenset({"but", "so", "because", "while", "since", "though", "although", "whereas", "or"})
 OPENERS = frozenset({"and", "but", "so", "then", "well", "okay", "oh", "now", "whether", "if"})
 ARTICLES = frozenset({"the", "a", "an", "this", "that", "these", "those", "our", "their", "his", "her", "my"})
+MINDS = frozenset({"decided", "decide", "sure", "mind", "minds", "said", "agreed", "certain", "know"})
+"""Words of a cue that tell what people think: who thinks is not what is thought about."""
 TAKES = frozenset(
     {
         "throw",
@@ -303,7 +305,8 @@ def _subject(
         if (atoms[k].lower in CUTS or anew) and k > start:
             start = k + 1
             break
-    if weak and i > start and atoms[i - 1].lower in ("they", "he", "she", "we", "you", "i"):
+    minded = bool(MINDS & {a.lower for a in atoms[i:end]})
+    if (weak or minded) and i > start and atoms[i - 1].lower in ("they", "he", "she", "we", "you", "i"):
         start = i  # "they have to ask": who asks is not what is asked about
     agent = (
         atoms[i].lower in ("they", "we", "he", "she", "i", "you")
@@ -418,6 +421,7 @@ def _antecedent(
     if (
         phrases[last].grade == "part"
         and not phrases[last].article
+        and phrases[last].count is None
         and (atoms[phrases[last].name].sentence != here or before - phrases[last].last > 2)
     ):
         machines = [n for n in earlier if phrases[n].grade != "part" and here - atoms[phrases[n].name].sentence <= 2]

@@ -11,6 +11,7 @@ from extractors.stated_counts import Count
 from extractors.word_classes import Classes
 from vocab import Vocabulary
 
+VESSELS = frozenset({"tank", "tanks", "vessel", "vessels", "bin", "bins", "basin", "trough", "pot", "vat", "pit"})
 COPULAS = frozenset({"is", "'s", "are", "'re", "was", "were", "be"})
 LINKING = COPULAS | {
     "we",
@@ -284,7 +285,13 @@ class Roles:
         return i < len(self.atoms) and not self.atoms[i - 1].after and self.heads.at(self.atoms, i) is not None
 
     def _place_only(self, role: Role) -> bool:
-        return role.end - role.first == 1 and self.places.at(self.atoms, role.first) is not None and not role.vocabulary
+        machine = self.heads.at(self.atoms, role.first) is not None and role.last_word not in VESSELS
+        return (
+            not machine
+            and role.end - role.first == 1
+            and self.places.at(self.atoms, role.first) is not None
+            and not role.vocabulary
+        )
 
 
 @lru_cache(maxsize=16)

@@ -513,6 +513,9 @@ class Reader:
             for c in self.counts
             if c.first > first and c.word == line.word and c.value >= max(3, len(line.stations) - 2)
         ]
+        whole = [c for c in self.counts if c.total and c.first > earlier and c.value >= len(line.stations) - 2]
+        if whole and len(self.lines) == 1:
+            own = [whole[-1]]
         line.stated = own[0] if own else loose[-1] if loose else later[0] if later else None
         return line.stated
 

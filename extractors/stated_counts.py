@@ -31,6 +31,8 @@ class Count:
     word: str
     place: bool
     """Whether the word can only be a place of a line (stage, zone), not a thing (tank, machine)."""
+    total: bool = False
+    """Whether it was said to be all of them ("nine stations all told")."""
 
 
 def stated_counts(
@@ -58,7 +60,8 @@ def stated_counts(
         ahead = [a.lower for a in atoms[last : last + 3]] if not atoms[last - 1].after else []
         if not plural and inner & {singular(a) for a in ahead}:
             continue
-        out.append(Count(i, last, value, word, use == "place"))
+        behind = {a.lower for a in atoms[last : last + 2]} if not atoms[last - 1].after else set()
+        out.append(Count(i, last, value, word, use == "place", bool(behind & {"told", "all", "altogether", "total"})))
     return tuple(out)
 
 
