@@ -124,8 +124,13 @@ def _said_beside(index: Facts, v: Quantity) -> tuple[Quantity, ...] | None:
     """Three sizes said in one breath beside the volume, whatever they were filed under."""
     if not mentions(v.subject, *_VESSELS, *_numbered(v)):
         return None
-    near = [q for q in index.of("length", "width", "depth", "height") if abs(moment(q) - moment(v)) <= BESIDE]
-    if len(near) != 3 or max(map(moment, near)) - min(map(moment, near)) > BESIDE / 2:
+    at = moment(v)
+    told = [
+        (min((e.start for e in q.evidence), key=lambda t: abs(t - at)), q) for q in index.of(*SIDES[:4]) if q.evidence
+    ]
+    close = [(t, q) for t, q in told if abs(t - at) <= BESIDE]
+    near = [q for _, q in close]
+    if len(near) != 3 or max(t for t, _ in close) - min(t for t, _ in close) > BESIDE / 2:
         return None
     if sum(abs(moment(x) - moment(v)) <= BESIDE for x in index.of("volume")) != 1:
         return None

@@ -195,10 +195,9 @@ def _other_name(index: Facts, a: str, b: str) -> bool:
         return True
     if alike(a, b) != "near" or head(a) in ("line", "tank", "section", "zone", "stage", "frame", "opening"):
         return False
-    names = {frozenset(words(c.name)) for c in index.components} | {
-        frozenset(words(q.subject)) for q in index.quantities
-    }
-    return len({n for n in names if n and head(" ".join(n)) and head(a) in n and len(n) > 1}) <= 1
+    named = (*(c.name for c in index.components), *(q.subject for q in index.quantities))
+    longer = {frozenset(words(n)) for n in named if head(n) == head(a) and len(words(n)) > 1}
+    return len(longer) <= 1
 
 
 def restated(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
