@@ -15,6 +15,8 @@ BETWEEN_SAYING = word_set(
     "you it them that before earlier there was were had have has about we the think just first a an is are "
     "already wrongly of this at up front to"
 )
+SUPPOSING = frozenset({"should", "would", "must", "could", "can"})
+"""Behind "I" these make a cue ("I should say") or a guess of it, no report of what was said."""
 SOFTENING = word_set("really actually only just more about closer nearer probably maybe")
 SOON_BEFORE = word_set("you before earlier that there already just to them first wrongly")
 NOUNLIKE = frozenset({"content", "describes", "name", "unit", "acts"})
@@ -131,7 +133,7 @@ def _i_said(pieces: Sequence[Piece], cues: Cues, i: int) -> TakeBack | None:
     verb = next((k for k in range(i + 1, min(i + 5, len(pieces))) if pieces[k].lower in SAYING), None)
     if (
         verb is None
-        or any(pieces[k].ends for k in range(i, verb))
+        or any(pieces[k].ends or pieces[k].lower in SUPPOSING for k in range(i, verb))
         or (i > 0 and pieces[i - 1].lower in {"like", "as", "what"})
     ):
         return None
@@ -221,7 +223,7 @@ def _turned(pieces: Sequence[Piece], cues: Cues, old: Span, stop: int) -> Span |
                 if end > k + skip:
                     return k + skip, end
                 if pieces[k + skip].ends or (
-                    pieces[k + skip].kind in {"content", "name"} and pieces[k + skip].lower not in SOFTENING
+                    pieces[k + skip].kind in {"content", "name", "acts"} and pieces[k + skip].lower not in SOFTENING
                 ):
                     break
         at += 1
