@@ -174,6 +174,8 @@ def _one_subject(
         return False  # "forty eight by thirty six" are two sides
     if bare:
         return False
+    if prop in ("width", "height") and gap <= 10 and _metres(b) < _metres(a):
+        return False  # "the opening is three foot wide, parts up to thirty inches wide": what passes is smaller
     if prop in ("power", "current") and head(a.subject) not in _RATED:
         return False  # several motors are filed under the machine they drive
     if prop in ("temperature", "current", "power") and (a.value_max is not None or b.value_max is not None):
@@ -228,6 +230,10 @@ def restated(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
                 return apart(size(a, unit) or 0.0, size(b, unit) or 0.0) <= 0.05 + slack(a, b)
 
             yield from verdict(rule, [a, b], holds, message)
+
+
+def _metres(q: Quantity) -> float:
+    return size(q, "metre") or 0.0
 
 
 def _several(group: list[Quantity], a: Quantity) -> bool:
