@@ -63,6 +63,8 @@ class LiveListener:
         self._heard_to = 0.0
         self._cost = 0.0
         self._beam = 3
+        self._blank = 0
+        """Hearings in a row that gave no word."""
         self._voices: list[NDArray[np.float32]] = []
         self._words: list[Word] = []
 
@@ -109,6 +111,10 @@ class LiveListener:
         if settled:
             self._last = settled[-1]
             self._settled_to = settled[-1].end
+        self._blank = 0 if words else self._blank + 1
+        if not rest and self._quiet_at_end() >= PAUSE and (settled or self._blank >= 3):
+            # a last sound after the last word would else be heard again for as long as the pause lasts
+            self._settled_to = max(self._settled_to, end - TAIL)
         if final:
             self._settled_to = end
         self._before = rest
