@@ -10,23 +10,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
+from extractors.codes import DIGITS, TEENS, TENS, Codes
 from extractors.nouns import Numbers
 from extractors.phrases import Atom, Finder, clause_start, key
 from extractors.word_classes import Classes
 from vocab import Vocabulary
 
-DIGITS = {w: str(n) for n, w in enumerate("zero one two three four five six seven eight nine".split())} | {
-    "oh": "0",
-    "o": "0",
-}
-TEENS = {
-    w: str(n + 10)
-    for n, w in enumerate("ten eleven twelve thirteen fourteen fifteen sixteen seventeen eighteen nineteen".split())
-}
-TENS = {w: str(n * 10) for n, w in enumerate("twenty thirty forty fifty sixty seventy eighty ninety".split(), 2)}
-SIGNS = {"dash": "-", "hyphen": "-", "minus": "-", "slash": "/", "stroke": "/", "dot": ".", "point": "."}
-SOUNDS_LIKE = {letter: group for group in ("BCDEGPTVZ", "MN", "FSX", "AJKH", "IY", "QU") for letter in group}
-"""Letters that are taken for one another over a bad line; from memory of spelling alphabets' reason to be."""
 SKIP = frozenset(
     (
         "is 's are was the here it says reads say uh um number no on a an that this in to be of i spell letters "
@@ -53,18 +42,11 @@ class Plate:
     hedged: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Spelled:
-    text: str
-    last: int
-    doubt: str | None
-
-
 class Plates:
     """Reads the plates of one transcript."""
 
     def __init__(self, atoms: Sequence[Atom], numbers: Numbers, vocabulary: Vocabulary) -> None:
-        self.atoms, self.numbers = atoms, numbers
+        self.atoms, self.codes = atoms, Codes(atoms, numbers)
         self.cues, self.not_year, self.not_maker, self.things = _tables(vocabulary)
         self.classes = _classes(vocabulary)
 
@@ -121,7 +103,7 @@ class Plates:
                 return None
             if self.cues["model"].at(atoms, k + 1) or self.cues["serial"].at(atoms, k + 1):
                 return None
-            year = self.year_at(k + 1)
+            year = self.codes.year_at(k + 1)
             if year is not None and year[2] and not self.otherwise(i, k + 1):
                 return Plate(i, year[1], "year", year[0])
             return self.name(i, k + 1, cued=True)
@@ -139,7 +121,7 @@ class Plates:
             and not any(a.lower in ("is", "'s", "number") for a in atoms[i:k])
         ):
             return None
-        code = self.code(k, spaced=field == "model")
+        code = self.codes.code(k, spaced=field == "model")
         if code is not None and atoms[i].lower == "type" and not any(c.isalpha() for c in code.text):
             return None
         if code is None or (field == "serial" and not any(c.isdigit() for c in code.text)):
@@ -157,16 +139,16 @@ class Plates:
             value = (
                 self.capital(k)
                 if field == "maker"
-                else self.year_at(k) is not None
+                else self.codes.year_at(k) is not None
                 if field == "year"
-                else self.part(k) is not None and a.lower not in ("a", "i", "no")
+                else self.codes.part(k) is not None and a.lower not in ("a", "i", "no")
             )
             value = value or (
                 field == "model"
                 and len(a.said) <= 3
                 and a.said.isalpha()
                 and a.lower not in SKIP
-                and (nxt := self.part(k + 1)) is not None
+                and (nxt := self.codes.part(k + 1)) is not None
                 and nxt[2] in ("number", "figures", "digit")
             )
             if value:
@@ -184,7 +166,7 @@ class Plates:
             if k < len(atoms)
             and k > start
             and atoms[k].sentence == atoms[start - 1].sentence
-            and self.part(k) is not None
+            and self.codes.part(k) is not None
             and field != "maker"
             else None
         )
@@ -242,7 +224,7 @@ class Plates:
             "letters",
         ):
             k += 1
-        spelled = self.letters(k)
+        spelled = self.codes.letters(k)
         if spelled is None or not _alike(spelled.text, self.atoms[i].said):
             return None
         return Plate(i, spelled.last, "maker", spelled.text.capitalize())
@@ -266,7 +248,7 @@ class Plates:
     def lone_year(self, i: int) -> Plate | None:
         """A year that is a whole sentence among the first ones ("Lathe first. Nineteen ninety-seven.")."""
         atoms = self.atoms
-        found = self.year_at(i) if atoms[i].sentence - atoms[0].sentence <= 6 else None
+        found = self.codes.year_at(i) if atoms[i].sentence - atoms[0].sentence <= 6 else None
         if found is None or not found[2] or (i and atoms[i - 1].sentence == atoms[i].sentence):
             return None
         if found[1] < len(atoms) and atoms[found[1]].sentence == atoms[i].sentence:
@@ -286,7 +268,7 @@ class Plates:
             return None
         if atoms[k].lower != "in" or atoms[k].sentence != atoms[k - 1].sentence:
             return None
-        found = self.year_at(k + 1)
+        found = self.codes.year_at(k + 1)
         return Plate(k, found[1], "year", found[0]) if found is not None and found[2] else None
 
     def vintage(self, i: int) -> Plate | None:
@@ -294,7 +276,7 @@ class Plates:
         atoms = self.atoms
         if atoms[i].lower not in ("a", "an") or i + 1 >= len(atoms) or atoms[i].after:
             return None
-        found = self.year_at(i + 1)
+        found = self.codes.year_at(i + 1)
         if found is None or self.otherwise(i, i + 1):
             return None
         year, end, full = found
@@ -357,7 +339,7 @@ class Plates:
             "spelt",
         ):
             m += 1
-        spelled = self.letters(m) if m < len(atoms) and atoms[m].sentence - atoms[k].sentence <= 1 else None
+        spelled = self.codes.letters(m) if m < len(atoms) and atoms[m].sentence - atoms[k].sentence <= 1 else None
         if end == k:
             if spelled is None or not cued:
                 return None
@@ -373,172 +355,9 @@ class Plates:
                 return None
         return Plate(i, end, "maker", said)
 
-    def letters(self, k: int) -> Spelled | None:
-        """At least three letters one after another, joined to a word."""
-        start, out = k, ""
-        atoms = self.atoms
-        while k < len(atoms) and atoms[k].sentence - atoms[start].sentence == 0:
-            a = atoms[k]
-            if a.lower == "double" and k + 1 < len(atoms) and len(atoms[k + 1].said) == 1:
-                out += atoms[k + 1].said.upper() * 2
-                k += 2
-            elif len(a.said) == 1 and a.said.isalpha():
-                out += a.said.upper()
-                k += 1
-            elif out and a.lower in ("as", "like", "for") and k + 1 < len(atoms):
-                k += 3 if atoms[k + 1].lower == "in" else 2
-            else:
-                break
-        return Spelled(out, k, None) if len(out) >= 3 else None
-
-    def part(self, k: int) -> tuple[str, int, str] | None:
-        """One part of a code: text, end, and sort (letter, code, digit, number, sign)."""
-        if k >= len(self.atoms):
-            return None
-        a = self.atoms[k]
-        lower = a.lower
-        if a.said[:1].isdigit() or (any(c.isdigit() for c in a.said) and a.said.replace(".", "").isalnum()):
-            return a.said.upper().replace(",", ""), k + 1, "figures"
-        if lower in DIGITS and (lower != "o" or a.said == "O"):
-            return DIGITS[lower], k + 1, "oh" if lower in ("oh", "o") else "digit"
-        if lower in TEENS:
-            return TEENS[lower], k + 1, "number"
-        if lower in TENS:
-            unit = self.atoms[k + 1].lower if k + 1 < len(self.atoms) and not a.after else ""
-            if unit in DIGITS and unit not in ("oh", "o", "zero"):
-                return TENS[lower][0] + DIGITS[unit], k + 2, "number"
-            return TENS[lower], k + 1, "number"
-        if lower in ("hundred", "thousand"):
-            return "00" if lower == "hundred" else "000", k + 1, "number"
-        if lower in SIGNS:
-            return SIGNS[lower], k + 1, "sign"
-        if (
-            lower == "double"
-            and k + 1 < len(self.atoms)
-            and (following := self.part(k + 1)) is not None
-            and len(following[0]) == 1
-        ):
-            return following[0] * 2, following[1], following[2]
-        if len(a.said) == 1 and a.said.isalpha() and (a.said.isupper() or a.glue == "-"):
-            return a.said.upper(), k + 1, "letter"
-        if a.said.isupper() and a.said.isalpha() and len(a.said) <= 5:
-            return a.said, k + 1, "code"
-        return None
-
-    def code(self, k: int, *, spaced: bool) -> Spelled | None:
-        """A model or serial number from atom k."""
-        atoms = self.atoms
-        out, sort_before, doubt, start, digits = "", "", None, k, False
-        while k < len(atoms) and len(out) < 40 and atoms[k].sentence == atoms[start].sentence:
-            if out and atoms[k].lower == "as" and k + 2 < len(atoms) and atoms[k + 1].lower == "in":
-                doubt = None
-                k += 3
-                if atoms[k - 1].after not in ("", ",") or (
-                    k < len(atoms) and atoms[k - 1].after and self.part(k) is None
-                ):
-                    break
-                continue
-            if out[-1:].isdigit() and atoms[k].lower in ("by", "x"):
-                following = self.part(k + 1)
-                if following is not None and following[2] in ("figures", "number", "digit"):
-                    out, sort_before, k = out + " by", "", k + 1  # "model's 18 by 60"
-                    continue
-            found = self.part(k)
-            if (
-                found is None
-                and k == start
-                and spaced
-                and len(atoms[k].said) <= 3
-                and atoms[k].said.isalpha()
-                and (nxt := self.part(k + 1)) is not None
-                and nxt[2] != "sign"
-            ):
-                found = (atoms[k].said.upper(), k + 1, "code")  # "model fp thirteen", where no capitals were written
-            if found is None or (found[2] == "sign" and not out):
-                break
-            text, end, sort = found
-            loose = sort_before in ("figures", "code") or sort in ("figures", "code")
-            single = (
-                len(text) == 1
-                and sort == "figures"
-                and sort_before == "figures"
-                and (len(out) == 1 or (out[-2] != " " and len(out.split()[-1]) >= 1 and digits))
-            )
-            digits = sort == "figures" and len(text) == 1
-            if (
-                out
-                and loose
-                and out[-1] not in "-/."
-                and sort != "sign"
-                and (spaced or sort_before == sort == "figures")
-                and not single
-            ) or (
-                out
-                and spaced
-                and out[-1].isalpha()
-                and text[0].isdigit()
-                and sort_before == "letter"
-                and sort == "number"
-            ):
-                out += " "
-            out += text
-            if sort == "letter" and text in SOUNDS_LIKE and spaced is False:
-                others = " or ".join(c for c in SOUNDS_LIKE[text] if c != text)
-                doubt = f"spelled aloud: {text} sounds like {others}"
-            if sort == "oh":
-                doubt = doubt or "spelled aloud: oh may be the letter O or a zero"
-            k = end
-            if atoms[k - 1].after and not (
-                atoms[k - 1].after == ","
-                and k < len(atoms)
-                and (nxt := self.part(k)) is not None
-                and nxt[2] in ("letter", "digit", "oh", "sign", "number")
-                and sort in ("letter", "digit", "oh", "sign")
-            ):
-                break
-            sort_before = sort
-        out = out.strip(" -/.")
-        return Spelled(out, k, doubt) if out else None
-
-    def year_at(self, k: int) -> tuple[int, int, bool] | None:
-        """A year at atom k: its value, the end, and whether all four figures were said."""
-        if k >= len(self.atoms):
-            return None
-        atoms = self.atoms
-        if k in self.numbers:
-            end, value, top, form = self.numbers[k]
-            if top is None and value == int(value):
-                if 1880 <= value <= 2035 and "," not in atoms[k].said:
-                    return int(value), end, form != "year" or end - k > 1 or atoms[k].said.isdigit()
-                if (
-                    0 < value < 100
-                    and form in ("cardinal", "digits", "year")
-                    and (value >= 40 or atoms[k].lower in ("oh", "o"))
-                ):
-                    return (1900 if value >= 40 else 2000) + int(value), end, False
-        lower = atoms[k].lower.lstrip("'")
-        nxt = atoms[k + 1].lower if k + 1 < len(atoms) else ""
-        if lower in ("oh", "o", "aught", "ought") and nxt in DIGITS and nxt not in ("oh", "o"):
-            return 2000 + int(DIGITS[nxt]), k + 2, False
-        first = self.part(k)
-        if (
-            first is not None
-            and first[2] == "number"
-            and first[0] in ("19", "20")
-            and (second := self.part(first[1])) is not None
-            and not atoms[k].after
-        ):
-            if second[2] == "number" and len(second[0]) == 2:
-                return int(first[0] + second[0]), second[1], True
-            if second[2] == "oh" and (third := self.part(second[1])) is not None and third[2] == "digit":
-                return int(first[0] + "0" + third[0]), third[1], True
-        if atoms[k].said.startswith("'") and lower.isdigit() and len(lower) == 2:
-            return (1900 if int(lower) >= 40 else 2000) + int(lower), k + 1, False
-        return None
-
     def year(self, i: int, end: int, k: int) -> Plate | None:
         """The year behind a cue such as "built in"."""
-        found = self.year_at(k)
+        found = self.codes.year_at(k)
         cue = " ".join(a.lower for a in self.atoms[i:end])
         if found is None or self.otherwise(i, k):
             return None

@@ -1,0 +1,199 @@
+"""Codes read aloud: letters one by one, model and serial numbers, years said in two or four figures."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from extractors.nouns import Numbers
+from extractors.phrases import Atom
+
+DIGITS = {w: str(n) for n, w in enumerate("zero one two three four five six seven eight nine".split())} | {
+    "oh": "0",
+    "o": "0",
+}
+TEENS = {
+    w: str(n + 10)
+    for n, w in enumerate("ten eleven twelve thirteen fourteen fifteen sixteen seventeen eighteen nineteen".split())
+}
+TENS = {w: str(n * 10) for n, w in enumerate("twenty thirty forty fifty sixty seventy eighty ninety".split(), 2)}
+SIGNS = {"dash": "-", "hyphen": "-", "minus": "-", "slash": "/", "stroke": "/", "dot": ".", "point": "."}
+SOUNDS_LIKE = {letter: group for group in ("BCDEGPTVZ", "MN", "FSX", "AJKH", "IY", "QU") for letter in group}
+"""Letters that are taken for one another over a bad line; from memory of spelling alphabets' reason to be."""
+
+
+@dataclass(frozen=True, slots=True)
+class Spelled:
+    text: str
+    last: int
+    doubt: str | None
+
+
+class Codes:
+    """Reads the codes of one transcript."""
+
+    def __init__(self, atoms: Sequence[Atom], numbers: Numbers) -> None:
+        self.atoms, self.numbers = atoms, numbers
+
+    def letters(self, k: int) -> Spelled | None:
+        """At least three letters one after another, joined to a word."""
+        start, out = k, ""
+        atoms = self.atoms
+        while k < len(atoms) and atoms[k].sentence - atoms[start].sentence == 0:
+            a = atoms[k]
+            if a.lower == "double" and k + 1 < len(atoms) and len(atoms[k + 1].said) == 1:
+                out += atoms[k + 1].said.upper() * 2
+                k += 2
+            elif len(a.said) == 1 and a.said.isalpha():
+                out += a.said.upper()
+                k += 1
+            elif out and a.lower in ("as", "like", "for") and k + 1 < len(atoms):
+                k += 3 if atoms[k + 1].lower == "in" else 2
+            else:
+                break
+        return Spelled(out, k, None) if len(out) >= 3 else None
+
+    def part(self, k: int) -> tuple[str, int, str] | None:
+        """One part of a code: text, end, and sort (letter, code, digit, number, sign)."""
+        if k >= len(self.atoms):
+            return None
+        a = self.atoms[k]
+        lower = a.lower
+        if a.said[:1].isdigit() or (any(c.isdigit() for c in a.said) and a.said.replace(".", "").isalnum()):
+            return a.said.upper().replace(",", ""), k + 1, "figures"
+        if lower in DIGITS and (lower != "o" or a.said == "O"):
+            return DIGITS[lower], k + 1, "oh" if lower in ("oh", "o") else "digit"
+        if lower in TEENS:
+            return TEENS[lower], k + 1, "number"
+        if lower in TENS:
+            unit = self.atoms[k + 1].lower if k + 1 < len(self.atoms) and not a.after else ""
+            if unit in DIGITS and unit not in ("oh", "o", "zero"):
+                return TENS[lower][0] + DIGITS[unit], k + 2, "number"
+            return TENS[lower], k + 1, "number"
+        if lower in ("hundred", "thousand"):
+            return "00" if lower == "hundred" else "000", k + 1, "number"
+        if lower in SIGNS:
+            return SIGNS[lower], k + 1, "sign"
+        if (
+            lower == "double"
+            and k + 1 < len(self.atoms)
+            and (following := self.part(k + 1)) is not None
+            and len(following[0]) == 1
+        ):
+            return following[0] * 2, following[1], following[2]
+        if len(a.said) == 1 and a.said.isalpha() and (a.said.isupper() or a.glue == "-"):
+            return a.said.upper(), k + 1, "letter"
+        if a.said.isupper() and a.said.isalpha() and len(a.said) <= 5:
+            return a.said, k + 1, "code"
+        return None
+
+    def code(self, k: int, *, spaced: bool) -> Spelled | None:
+        """A model or serial number from atom k."""
+        atoms = self.atoms
+        out, sort_before, doubt, start, digits = "", "", None, k, False
+        while k < len(atoms) and len(out) < 40 and atoms[k].sentence == atoms[start].sentence:
+            if out and atoms[k].lower == "as" and k + 2 < len(atoms) and atoms[k + 1].lower == "in":
+                doubt = None
+                k += 3
+                if atoms[k - 1].after not in ("", ",") or (
+                    k < len(atoms) and atoms[k - 1].after and self.part(k) is None
+                ):
+                    break
+                continue
+            if out[-1:].isdigit() and atoms[k].lower in ("by", "x"):
+                following = self.part(k + 1)
+                if following is not None and following[2] in ("figures", "number", "digit"):
+                    out, sort_before, k = out + " by", "", k + 1  # "model's 18 by 60"
+                    continue
+            found = self.part(k)
+            if (
+                found is None
+                and k == start
+                and spaced
+                and len(atoms[k].said) <= 3
+                and atoms[k].said.isalpha()
+                and (nxt := self.part(k + 1)) is not None
+                and nxt[2] != "sign"
+            ):
+                found = (atoms[k].said.upper(), k + 1, "code")  # "model fp thirteen", where no capitals were written
+            if found is None or (found[2] == "sign" and not out):
+                break
+            text, end, sort = found
+            loose = sort_before in ("figures", "code") or sort in ("figures", "code")
+            single = (
+                len(text) == 1
+                and sort == "figures"
+                and sort_before == "figures"
+                and (len(out) == 1 or (out[-2] != " " and len(out.split()[-1]) >= 1 and digits))
+            )
+            digits = sort == "figures" and len(text) == 1
+            if (
+                out
+                and loose
+                and out[-1] not in "-/."
+                and sort != "sign"
+                and (spaced or sort_before == sort == "figures")
+                and not single
+            ) or (
+                out
+                and spaced
+                and out[-1].isalpha()
+                and text[0].isdigit()
+                and sort_before == "letter"
+                and sort == "number"
+            ):
+                out += " "
+            out += text
+            if sort == "letter" and text in SOUNDS_LIKE and spaced is False:
+                others = " or ".join(c for c in SOUNDS_LIKE[text] if c != text)
+                doubt = f"spelled aloud: {text} sounds like {others}"
+            if sort == "oh":
+                doubt = doubt or "spelled aloud: oh may be the letter O or a zero"
+            k = end
+            if atoms[k - 1].after and not (
+                atoms[k - 1].after == ","
+                and k < len(atoms)
+                and (nxt := self.part(k)) is not None
+                and nxt[2] in ("letter", "digit", "oh", "sign", "number")
+                and sort in ("letter", "digit", "oh", "sign")
+            ):
+                break
+            sort_before = sort
+        out = out.strip(" -/.")
+        return Spelled(out, k, doubt) if out else None
+
+    def year_at(self, k: int) -> tuple[int, int, bool] | None:
+        """A year at atom k: its value, the end, and whether all four figures were said."""
+        if k >= len(self.atoms):
+            return None
+        atoms = self.atoms
+        if k in self.numbers:
+            end, value, top, form = self.numbers[k]
+            if top is None and value == int(value):
+                if 1880 <= value <= 2035 and "," not in atoms[k].said:
+                    return int(value), end, form != "year" or end - k > 1 or atoms[k].said.isdigit()
+                if (
+                    0 < value < 100
+                    and form in ("cardinal", "digits", "year")
+                    and (value >= 40 or atoms[k].lower in ("oh", "o"))
+                ):
+                    return (1900 if value >= 40 else 2000) + int(value), end, False
+        lower = atoms[k].lower.lstrip("'")
+        nxt = atoms[k + 1].lower if k + 1 < len(atoms) else ""
+        if lower in ("oh", "o", "aught", "ought") and nxt in DIGITS and nxt not in ("oh", "o"):
+            return 2000 + int(DIGITS[nxt]), k + 2, False
+        first = self.part(k)
+        if (
+            first is not None
+            and first[2] == "number"
+            and first[0] in ("19", "20")
+            and (second := self.part(first[1])) is not None
+            and not atoms[k].after
+        ):
+            if second[2] == "number" and len(second[0]) == 2:
+                return int(first[0] + second[0]), second[1], True
+            if second[2] == "oh" and (third := self.part(second[1])) is not None and third[2] == "digit":
+                return int(first[0] + "0" + third[0]), third[1], True
+        if atoms[k].said.startswith("'") and lower.isdigit() and len(lower) == 2:
+            return (1900 if int(lower) >= 40 else 2000) + int(lower), k + 1, False
+        return None
