@@ -74,6 +74,11 @@ def _settle_quantities(all_: list[QuantityMention], olds: list[QuantityMention],
     news = [i for i, q in enumerate(all_) if _meet(q.span, repair.kept) and q.status != "withdrawn"]
     if repair.late:
         olds = _antecedents(all_, olds, news, repair)
+    elif repair.kept is not None:
+        # "two thirty volts three phase, I should say four sixty volts three phase": the phases were not taken back
+        behind = range(repair.kept[0], repair.kept[1] + AGAIN)
+        still = {(_figure(q), q.property) for q in all_ if q.span[0] in behind and q.status != "withdrawn"}
+        olds = [q for q in olds if (_figure(q), q.property) not in still]
     old_figures = {_figure(q) for q in olds}
     for i in news:
         if olds and _figure(all_[i]) not in old_figures:

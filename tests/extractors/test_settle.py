@@ -118,3 +118,12 @@ def test_repeats_settle_nothing() -> None:
     repeat = RepairMention("self-correction", "", "", ((10, 14),))
     now = Reading(quantities=(figure((14, 16), 12),))
     assert settle(now, Reading(), (repeat,)) == now
+
+
+def test_what_was_said_again_with_the_repair_was_not_taken_back() -> None:
+    """ "Two thirty volts three phase, I should say four sixty volts three phase"."""
+    phases = QuantityMention((16, 18), "press", "phases", 3, "")
+    now = Reading(quantities=(figure((14, 16), 460, "press", unit="volt"), phases))
+    before = Reading(quantities=(figure((10, 12), 230, "press", unit="volt"), replace(phases, span=(11, 12))))
+    settled = settle(now, before, (NEAR,)).quantities
+    assert [(q.value, q.status) for q in settled] == [(460, "corrected"), (3, "stated"), (230, "withdrawn")]
