@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from extractors.nouns import Numbers
+from extractors.noun_phrase import Numbers
 from extractors.phrases import Atom
 
 DIGITS = {w: str(n) for n, w in enumerate("zero one two three four five six seven eight nine".split())} | {

@@ -11,7 +11,7 @@ from functools import lru_cache
 
 from extractors.dispositions import decide, unnamed_subjects
 from extractors.mentions import Measure, SequenceMention, ThingMention, Tokens
-from extractors.nouns import DEFINITE, INDEFINITE, Phrase
+from extractors.noun_phrase import DEFINITE, INDEFINITE, Phrase
 from extractors.ownership import owners
 from extractors.parts import partitives
 from extractors.phrases import Finder, clause_start, sentence_bounds, singular, span_of

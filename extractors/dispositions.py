@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
-from extractors.nouns import Phrase
+from extractors.noun_phrase import Phrase
 from extractors.phrases import (
     Atom,
     Finder,

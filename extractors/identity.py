@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import lru_cache
 
 from extractors.mentions import IdentityMention, ThingMention, Tokens
-from extractors.nouns import Phrase
+from extractors.noun_phrase import Phrase
 from extractors.ownership import whole_plates
 from extractors.phrases import Finder, clause_start, singular, span_of, text_of
 from extractors.scene import Scene, scene

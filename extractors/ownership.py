@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from extractors.nouns import Phrase
+from extractors.noun_phrase import Phrase
 from extractors.phrases import clause_start
 from extractors.plates import Plate
 from extractors.scene import Scene

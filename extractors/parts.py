@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from extractors.nouns import PREPOSITIONS, Phrase
+from extractors.noun_phrase import PREPOSITIONS, Phrase
 from extractors.phrases import singular
 from extractors.scene import Scene
 

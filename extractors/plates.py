@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from extractors.codes import DIGITS, TEENS, TENS, Codes
-from extractors.nouns import Numbers
+from extractors.noun_phrase import Numbers
 from extractors.phrases import Atom, Finder, clause_start, key
 from extractors.word_classes import Classes
 from vocab import Vocabulary

@@ -6,7 +6,8 @@ import re
 from dataclasses import dataclass, replace
 
 from extractors.mentions import Measure, Tokens
-from extractors.nouns import Nouns, Phrase
+from extractors.noun_phrase import Phrase
+from extractors.nouns import Nouns
 from extractors.phrases import Atom, atoms_of
 from extractors.plates import Plate, Plates
 from extractors.spoken_numbers import find_numbers
