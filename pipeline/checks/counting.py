@@ -129,11 +129,15 @@ def parts_and_total(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
                 and set(words(total.name)) < set(words(c.name))
                 and abs(moment(c) - moment(total)) <= TOGETHER
             ]
+        if len(kinds) < 2:
+            kinds = _in_one_breath(components, total)
         # "six pumps here and three there" are two parts of one name; names alone must differ
         kinds = [
             c
             for i, c in enumerate(kinds)
-            if c.part_of == total.id or not any(alike(c.name, d.name) == "same" for d in kinds[:i])
+            if c.part_of == total.id
+            or c.name == kinds[0].name
+            or not any(alike(c.name, d.name) == "same" for d in kinds[:i])
         ]
         if len(kinds) < 2 or any(c.count is not None and c.count > 3 * total.count for c in kinds):
             continue
@@ -150,6 +154,15 @@ def parts_and_total(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
             return abs(whole.value - sum(p.value for p in parts)) <= loose * whole.value + 1e-9
 
         yield from verdict(rule, figures, holds, message, basis=[total, *kinds])
+
+
+def _in_one_breath(components: tuple[Component, ...], total: Component) -> list[Component]:
+    """ "Twelve conveyor motors, five big motors and six small motors": smaller counts of one noun right behind a total,
+    that come near to it together."""
+    behind = [c for c in components if 0 < moment(c) - moment(total) <= 8 and head(c.name) == head(total.name)]
+    kinds = [c for c in behind if c.count is not None and c.part_of is None and c.count < (total.count or 0)]
+    made = sum(c.count or 0 for c in kinds)
+    return kinds if len(kinds) >= 2 and abs(made - (total.count or 0)) <= max(2, (total.count or 0) // 4) else []
 
 
 _OTHER_PARTS = frozenset(("motor", "fan", "pump", "valve", "nozzle", "filter", "drive", "burner", "door", "sensor"))

@@ -32,10 +32,15 @@ def part_and_opening(walk: Walk, vocabulary: Vocabulary, today: date) -> Results
     index = facts(walk)
     sizes = index.of(*SIDES)
     product, opening = noun_class(vocabulary, "product"), noun_class(vocabulary, "opening")
+    passage = noun_class(vocabulary, "passage")
     openings = [q for q in sizes if _is_opening(q, opening) and q.property in ("width", "height", "diameter")]
     parts = [q for q in sizes if head(q.subject) in product and q not in openings]
     for part in parts:
         against = [o for o in openings if _comparable(part, o)]
+        if not against and part.property in ("width", "height"):
+            # "the oven opening is ...", filed under the oven, and in the same breath the parts
+            before = [q for q in sizes if q.property == part.property and head(q.subject) in passage]
+            against = [o for o in before if 0 < moment(part) - moment(o) <= NEARBY / 3][-1:]
         if not against and part.property in ("width", "height"):
             yield compared(rule, [part], "could not be compared", "for want of an opening it passes")
         for o in against:

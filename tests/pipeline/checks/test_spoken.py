@@ -18,8 +18,8 @@ from pipeline.walk import Source, Walk
 from tests.pipeline.checks.sample import CASES
 from vocab import builtin
 
-FOUND, FALSE_CONFLICTS, FALSE_CHECKS = 0.5, 0.6, 2.0
-"""Floors, no bars (the issue's: 0.9 found, 0.3 false conflicts, 2 checks a walk): what the reading of 2026-11-25 gives.
+FOUND, FALSE_CONFLICTS, FALSE_CHECKS = 0.65, 0.3, 2.0
+"""The share found is a floor (0.71 measured; the issue asks 0.9), the others are the issue's: what the reading of 2026-11-25 gives.
 Most misses are figures filed under another thing: "the machine" read as what was named last, an opening as its machine.
 The rules alone have their cases in test_rules.py. Raise these as the reading improves."""
 
