@@ -172,7 +172,14 @@ def _basis(
     forward = pieces[found.last - 1].lower in FORWARD
     hit: list[int] = []
     if forward:
-        hit = _near_figures(quantities, words, (found.last, min(sentence[1], found.last + NEAR)))
+        stop = min(sentence[1], found.last + NEAR)
+        for k in range(found.last + 1, stop - 1):
+            if pieces[k].lower in NEW_CLAUSE and pieces[k + 1].kind in {"points", "stands_in"}:
+                stop = k  # "the tag says twelve amps, and the tank holds ..."
+                break
+        hit = _near_figures(quantities, words, (found.last, stop))
+    elif not _near_figures(quantities, words, (found.clause[0], found.first)):
+        hit = _near_figures(quantities, words, (found.last, found.clause[1]))  # "on the board they've written ten"
     if not hit:
         hit = _near_figures(quantities, words, (max(sentence[0], found.first - NEAR), found.first))[-2:]
     if not hit and not forward:

@@ -48,6 +48,16 @@ def test_basis(text: str, basis: str | None) -> None:
     assert figure.basis == basis
 
 
+def test_a_basis_ends_where_another_thing_begins() -> None:
+    _, figures, _ = stand(
+        "The tag says forty volts, twelve amps, and the tank holds nine.", figures="forty twelve nine"
+    )
+    assert [f.basis for f in figures] == ["plate", "plate", None]
+    said = "It runs at forty, and on the whiteboard they wrote ten."
+    _, figures, _ = stand(said, figures="forty ten")
+    assert [f.basis for f in figures] == [None, "document"]
+
+
 def test_by_whom() -> None:
     _, (figure,), _ = stand("The planner told me forty loads.", figures="forty")
     assert figure.by == "The planner"
