@@ -272,11 +272,13 @@ def _years(
         if n.first and tokens[n.first - 1].lower in (*NUMBERED, "serial", "model", "type"):
             continue
         a, b = _sentence(tokens, n.first)
-        near = tokens[max(a, n.first - 10) : min(b, n.last + 5)]
-        if any(t.lower in BUILT for t in near) or not _holds(
-            tokens, figure_words(vocabulary, "changed"), max(a, n.first - 12), min(b, n.last + 6)
-        ):
-            continue
+        changed = figure_words(vocabulary, "changed")
+        built = [k for k in range(max(a, n.first - 10), min(b, n.last + 5)) if tokens[k].lower in BUILT]
+        # "built in 1998, and the burner was replaced in 2014": the nearer word decides
+        start = max([k + 1 for k in built if k < n.first], default=max(a, n.first - 12))
+        if not _holds(tokens, changed, start, n.first):
+            if built or not _holds(tokens, changed, max(a, n.first - 12), min(b, n.last + 6)):
+                continue
         figure = Measure(n.first, n.last, n.value, "", "ratio", property="year")
         name = subjects.of(figure)
         out.append(

@@ -505,6 +505,8 @@ class Figures:
                 "vacuum",
             )
             about = self.holds("pressure of", *near) and not self.holds("weight of", *near) and raw.per is None
+            held = self.lower(raw.first - 1) in ("at", "to", "of") and self.holds_word(PRESSED, a, b)
+            about = about or (held and raw.per is None and not self.holds("weight of", a, b) and not of)
             if of or about:
                 return replace(
                     raw, unit=replace(self.row("psi"), said="psi"), doubt=None if of else "pounds taken as psi"
@@ -665,6 +667,10 @@ AFTER_INCHES = frozenset(
 HOUR_KINDS = frozenset(
     "operating run running loaded machine service total working power-on spindle engine meter".split()
 )
+
+
+PRESSED = ("boiler", "boilers", "steam", "air", "compressor", "receiver", "relief", "regulator", "header")
+"""Things whose pounds, "at" which they are held, are of pressure."""
 
 
 @lru_cache(maxsize=8)

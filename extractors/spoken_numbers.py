@@ -191,7 +191,7 @@ class Reader:
                 after = end + 1 if self.lower(end) == "and" and self.linked(end) else end
                 if self.linked(after):
                     more, stop = self.below_hundred(after)
-                    if stop > after and not self.phase(stop - 1) and not self.part_follows(stop, more):
+                    if stop > after and not self.phase(stop - 1) and not self.part_follows(stop, more) and not self.pair_begins(after, stop):
                         group, end = group + more, stop
             elif kind == "scale" and self.value(end) > 100 and self.value(end) < limit and group > 0:
                 limit = self.value(end)
@@ -221,6 +221,11 @@ class Reader:
                 return self.value(i) + self.value(i + 1), i + 2
             return self.value(i), i + 1
         return 0.0, i
+
+    def pair_begins(self, i: int, end: int) -> bool:
+        """Whether a pair said as one begins behind "and": "between three hundred and three fifty" is 300 and 350."""
+        joined = self.lower(i - 1) == "and" and end - i == 1 and self.kind(i) in ("unit", "teen")
+        return joined and self.linked(end) and self.kind(end) in ("ten", "teen")
 
     def phase(self, i: int) -> bool:
         """Whether the word at i counts phases: "four eighty three phase" is 480, three phase."""
