@@ -600,14 +600,26 @@ def _outline(desk: Desk, number: str, path: Path) -> dict[str, Any]:
 
 def _hand_over_routes(app: FastAPI, desk: Desk, page: Page) -> None:
     def documents(walk: OpenWalk) -> list[dict[str, Any]]:
+        from pipeline.decisions import FILE
+
         out = []
+        lines = walk.folder / FILE
+        decided = lines.stat().st_mtime if lines.is_file() else 0.0
         for path in sorted(walk.folder.rglob("*")):
             if path.is_file() and not path.is_symlink() and not any(p.startswith(".") for p in path.parts[-2:]):
                 name = path.relative_to(walk.folder).as_posix()
-                if path.name != "walk.json" and not name.startswith(("visits/", "photos/")):
+                if path.name not in ("walk.json", FILE) and not name.startswith(("visits/", "photos/")):
                     status = path.stat()
                     made = datetime.fromtimestamp(status.st_mtime).strftime("%Y-%m-%d %H:%M")
-                    out.append({"id": id_of(name), "name": short(name), "size": status.st_size, "made": made})
+                    out.append(
+                        {
+                            "id": id_of(name),
+                            "name": short(name),
+                            "size": status.st_size,
+                            "made": made,
+                            "old": path.suffix in FETCHED and status.st_mtime < decided,
+                        }
+                    )
         return out
 
     @app.get("/walks/{number}/documents")

@@ -30,6 +30,8 @@ LOG = logging.getLogger(__name__)
 PAUSE = 5.0
 """Seconds without a word after which a line that is described only in part is told as a conflict; until then the rest
 is still to come. People pause that long when they walk on. Chosen, no source."""
+SURE = 1.0
+"""Seconds of lag up to which the listener has just looked and found no speech."""
 LEFT = 30.0
 """Seconds after the last station was named that have the same effect, where the speaker goes on about other things."""
 
@@ -45,6 +47,11 @@ class Heard(Protocol):
     @property
     def pending(self) -> str:
         """What has been said since, as it looks now."""
+        ...
+
+    @property
+    def lag(self) -> float:
+        """Seconds between the last settled word, or the last moment known to be quiet, and the end of the sound."""
         ...
 
 
@@ -96,6 +103,7 @@ class Room:
         self.state = State()
         self._walk: Walk | None = None
         self._told: set[str] = set()
+        self._quiet_at = 0.0
         self._unheard: tuple[tuple[float, float], ...] = ()
         self._thread = threading.Thread(target=self._run, name="tallywalk-live", daemon=True)
         self._thread.start()
@@ -161,6 +169,8 @@ class Room:
                 fresh = tuple(replace(w, start=w.start + began, end=w.end + began) for w in heard.settled)
                 words += fresh
                 self._keep(fresh)
+                if heard.lag <= SURE and not heard.pending:
+                    self._quiet_at = at / 2 / RATE
                 behind = max(0.0, (size - at) / 2 / RATE)
                 if fresh or heard.pending != self.state.pending or abs(behind - self.state.behind) > 1:
                     self._tell(words=words, pending=short(heard.pending), behind=behind)
@@ -206,7 +216,7 @@ class Room:
         lost = [_lost(start, end) for start, end in self._unheard]
         if self._walk is None:
             return tuple(lost)
-        quiet = now - words[-1].end >= PAUSE and not self.state.pending if words else False
+        quiet = bool(words) and self._quiet_at - words[-1].end >= PAUSE
         named = [e.end for s in self._walk.sequences for x in s.stations for e in x.evidence]
         over = quiet or now - max(named, default=now) >= LEFT
         lines = {f.id for f in self._walk.findings if any(n.startswith("sequence:") for n in f.facts)}

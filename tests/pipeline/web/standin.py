@@ -15,10 +15,11 @@ from extractors.words import Stretch, Word
 class Some:
     settled: tuple[Word, ...]
     pending: str
+    lag: float = 0.0
 
 
 class Script:
-    """One phrase for each two seconds that came in."""
+    """One phrase for each two seconds that came in; an empty one is silence."""
 
     def __init__(self, *phrases: str) -> None:
         self.phrases = phrases
@@ -31,7 +32,7 @@ class Script:
         words: list[Word] = []
         for n in range(self.told, due):
             parts = self.phrases[n].split()
-            step = 2.0 / len(parts)
+            step = 2.0 / max(1, len(parts))
             words += [Word(t, 2 * n + i * step, 2 * n + (i + 0.9) * step) for i, t in enumerate(parts)]
         self.told = due
         return Some(tuple(words), self.phrases[due] if due < len(self.phrases) else "")

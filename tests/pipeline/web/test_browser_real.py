@@ -109,8 +109,10 @@ def test_record_be_told_correct_settle_hand_over(tmp_path: Path, spoken: Path) -
         tab.keyboard.press("Enter")
         until(tab, "document.getElementById('decided-n').textContent == '3'")
         tab.click("text=Hand over")
-        tab.click("#make")
-        tab.wait_for_selector("a[download]:has-text('report.docx')", timeout=60000)
+        tab.wait_for_selector("text=before the last decision")
+        with tab.expect_navigation(timeout=60000):
+            tab.click("#make")
+        tab.wait_for_selector("a[download]:has-text('report.docx')")
         with tab.expect_download() as fetched:
             tab.click("a[download]:has-text('report.docx')")
         data = Path(fetched.value.path()).read_bytes()
