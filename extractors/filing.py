@@ -21,8 +21,10 @@ BUILT = frozenset(
     "built made manufactured model vintage built-in build commissioned production produced constructed".split()
 )
 QUALIFIERS = {
-    ("full", "load"): "full load", ("no", "load"): "no load", ("locked", "rotor"): "locked rotor", ("service", "factor"): "service factor",
-    ("working",): "working", ("nominal",): "nominal", ("maximum",): "maximum", ("max",): "maximum", ("minimum",): "minimum",
+    ("full", "load"): "full load", ("no", "load"): "no load", ("locked", "rotor"): "locked rotor",
+    ("service", "factor"): "service factor",
+    ("working",): "working", ("nominal",): "nominal", ("maximum",): "maximum", ("max",): "maximum",
+    ("minimum",): "minimum",
     ("min",): "minimum", ("dry",): "dry", ("empty",): "empty", ("operating",): "operating", ("loaded",): "loaded",
     ("loads",): "load", ("unloads",): "unload", ("inside",): "inside", ("outside",): "outside", ("overall",): "overall",
     ("rated",): "rated", ("design",): "design", ("peak",): "peak", ("idle",): "idle", ("usable",): "usable",
@@ -202,7 +204,7 @@ def _placed(tokens: Tokens, m: Measure, name: Name, vocabulary: Vocabulary) -> t
 def _row_words(tokens: Tokens, m: Measure) -> dict[int, str]:
     """Which places of the row have a word of their own ("by three deep"): place -> property."""
     a, b = _sentence(tokens, m.first)
-    place, out = m.place, {}
+    out: dict[int, str] = {}
     # back to the first figure of the row, then forward over its "by"s
     k = m.first
     back = m.place
@@ -276,7 +278,7 @@ def _years(
         built = [k for k in range(max(a, n.first - 10), min(b, n.last + 5)) if tokens[k].lower in BUILT]
         # "built in 1998, and the burner was replaced in 2014": the nearer word decides
         start = max([k + 1 for k in built if k < n.first], default=max(a, n.first - 12))
-        if not _holds(tokens, changed, start, n.first):
+        if not _holds(tokens, changed, start, n.first):  # noqa: SIM102 - the comment belongs to the inner question
             if built or not _holds(tokens, changed, max(a, n.first - 12), min(b, n.last + 6)):
                 continue
         figure = Measure(n.first, n.last, n.value, "", "ratio", property="year")

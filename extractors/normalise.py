@@ -136,7 +136,11 @@ def _hyphened(core: str, numbers: dict[str, tuple[str, float]], units: frozenset
     if all(len(p) == 1 for p in pieces) and len(pieces) > 2:
         return [core]  # spelled letter by letter
     lower = [p.lower() for p in pieces]
-    if lower[0] in numbers and numbers[lower[0]][0] not in ("ordinal", "nil") or lower[0] in ("oh", "half", "quarter"):
+    if (lower[0] in numbers and numbers[lower[0]][0] not in ("ordinal", "nil")) or lower[0] in (
+        "oh",
+        "half",
+        "quarter",
+    ):
         return pieces
     if (
         any(p in numbers and numbers[p][0] in ("unit", "teen", "ten", "scale") for p in lower[1:])

@@ -139,11 +139,10 @@ class Figures:
                 and n.readings[0] < 10
                 and n.value not in MOTORS
                 and self.lower(n.last) in ("horse", "hp", "horsepower")
-            ):
-                if n.readings[1] in MOTORS:
-                    yield Number(n.first, n.first + 1, n.readings[0])
-                    yield Number(n.first + 1, n.last, n.readings[1])
-                    continue
+            ) and n.readings[1] in MOTORS:
+                yield Number(n.first, n.first + 1, n.readings[0])
+                yield Number(n.first + 1, n.last, n.readings[1])
+                continue
             yield n
 
     # -------------------------------------------------------------------------------------------------- units
@@ -185,7 +184,7 @@ class Figures:
                 break
             if self.lower(k) in ("a", "an", "per", "each", "every"):
                 below = self.units.at(self.tokens, k + 1, digits=False) if self.linked(k + 1) else None
-                if below and below[1].dimension == "time" and below[1].pint.isidentifier():
+                if below and below[1].pint in ("second", "minute", "hour", "day"):
                     return below[0], compound(unit, below[1])
                 break
         return end, unit
@@ -251,7 +250,8 @@ class Figures:
 
     def rate_of(self, raw: Raw) -> Raw | None:
         """ "thirty loads an hour": a count of something in a time."""
-        at, nouns = raw.last, []
+        at = raw.last
+        nouns: list[str] = []
         while (
             len(nouns) < 4
             and self.linked(at)
@@ -364,7 +364,7 @@ class Figures:
             later, earlier = out[i], out[i - 1]
             if later.unit is None or earlier.unit is not None or later.places or earlier.places or later.shape:
                 continue
-            if later.property == "rate" or later.unit.property == "phases" or later.unit.said in ("foot", "inch"):
+            if later.property == "rate" or later.unit.property == "phases" or later.unit.said in ("foot", "inch"):  # noqa: SIM102 - the comment belongs to the inner question
                 if later.unit.said not in ("foot", "inch") or self.lower(later.first - 1) != "or":
                     continue
             gap = [t.lower for t in self.tokens[earlier.last : later.first]]
@@ -432,8 +432,8 @@ class Figures:
                 elif (
                     raw.value in VOLTAGES
                     and k + 1 < len(raws)
-                    and raws[k + 1].unit
-                    and raws[k + 1].unit.property == "phases"
+                    and (behind := raws[k + 1].unit) is not None
+                    and behind.property == "phases"
                 ):
                     if raws[k + 1].first - raw.last <= 1 and self.same_sentence(raw.first, raws[k + 1].first):
                         raw = replace(raw, unit=self.row("volt"), doubt="volts supplied: the unit was not said")
@@ -443,7 +443,7 @@ class Figures:
                     raw = replace(raw, unit=Unit("", "ratio", "ph", "pH"), property="ph")
                 elif self.tokens[raw.first].text[:1] in "$£€":
                     pass
-                elif (self.lower(raw.last),) in figure_words(self.vocabulary, "countable") and self.linked(raw.last):
+                elif (self.lower(raw.last),) in figure_words(self.vocabulary, "countable") and self.linked(raw.last):  # noqa: SIM102 - the comment belongs to the inner question
                     if self.lower(raw.last) in (
                         "pass",
                         "passes",
@@ -519,11 +519,14 @@ class Figures:
             return replace(raw, unit=self.row("millimetre"), doubt="mil taken as millimetre")
         elif raw.unit.said == "degree":
             return self.degrees(raw, raws)
-        elif raw.unit.pint == "Btu" and not self.lower(raw.last - 1).endswith("h"):
-            if self.holds_word(
+        elif (
+            raw.unit.pint == "Btu"
+            and not self.lower(raw.last - 1).endswith("h")
+            and self.holds_word(
                 ("burner", "burners", "boiler", "heater", "furnace", "oven", "input", "output", "fired", "gas"), a, b
-            ):
-                return replace(raw, unit=self.row_of("btu an hour"), doubt="an hour supplied: Btu alone was said")
+            )
+        ):
+            return replace(raw, unit=self.row_of("btu an hour"), doubt="an hour supplied: Btu alone was said")
         return raw
 
     def row_of(self, form: str) -> Unit:

@@ -136,13 +136,17 @@ class Reader:
         body = self.spoken(i, plain=True)
         if body is None or body.form != "cardinal" or not self.linked(body.last) or self.kind(body.last) != "ordinal":
             if (
-                body
-                and body.last < len(self.tokens)
-                and self.lower(body.last) == "and"
-                and self.kind(body.last + 1) == "ordinal"
+                (
+                    body
+                    and body.last < len(self.tokens)
+                    and self.lower(body.last) == "and"
+                    and self.kind(body.last + 1) == "ordinal"
+                )
+                and body.value >= 100
+                and self.linked(body.last)
+                and self.linked(body.last + 1)
             ):
-                if body.value >= 100 and self.linked(body.last) and self.linked(body.last + 1):
-                    return Number(i, body.last + 2, body.value + self.value(body.last + 1), form="ordinal")
+                return Number(i, body.last + 2, body.value + self.value(body.last + 1), form="ordinal")
             return None
         last = self.value(body.last)
         if body.value >= 100 and last < 100 and self.scale_before(body.last):
@@ -191,7 +195,12 @@ class Reader:
                 after = end + 1 if self.lower(end) == "and" and self.linked(end) else end
                 if self.linked(after):
                     more, stop = self.below_hundred(after)
-                    if stop > after and not self.phase(stop - 1) and not self.part_follows(stop, more) and not self.pair_begins(after, stop):
+                    if (
+                        stop > after
+                        and not self.phase(stop - 1)
+                        and not self.part_follows(stop, more)
+                        and not self.pair_begins(after, stop)
+                    ):
                         group, end = group + more, stop
             elif kind == "scale" and self.value(end) > 100 and self.value(end) < limit and group > 0:
                 limit = self.value(end)
@@ -317,9 +326,8 @@ class Reader:
             and self.lower(i + 1) == "a"
             and self.kind(i + 2) in ("dozen", "scale")
             and self.linked(i + 2)
-        ):
-            if self.lower(i + 2) != "couple":
-                return Number(i, i + 3, self.value(i + 2) / 2)
+        ) and self.lower(i + 2) != "couple":
+            return Number(i, i + 3, self.value(i + 2) / 2)
         start = i + 1 if self.lower(i) == "a" else i
         if start < len(self.tokens) and self.kind(start) == "dozen" and (start == i or self.linked(start)):
             number = Number(i, start + 1, self.value(start), approximate=self.lower(start) == "couple")

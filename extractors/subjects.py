@@ -14,7 +14,9 @@ from extractors.unit_words import figure_words
 from extractors.word_classes import Classes
 from vocab import Vocabulary
 
-NUMBERED = frozenset("number no tank station stage compartment zone position machine pump step chamber cell bay".split())
+NUMBERED = frozenset(
+    "number no tank station stage compartment zone position machine pump step chamber cell bay".split()
+)
 """Nouns that a number behind them tells apart: "tank nine"."""
 SHAPES = {
     "long": "length", "length": "length", "wide": "width", "width": "width", "high": "height", "tall": "height",
@@ -24,23 +26,32 @@ SHAPES = {
 }  # fmt: skip
 """Words behind a length that say which one it is."""
 PROPERTY_NOUNS = frozenset(
-    "length width height depth diameter thickness weight temperature pressure flow speed voltage current power frequency rate "
-    "capacity size dimensions dimension volume time hours performance rating output input throughput area price cost year age "
-    "weight-wise wise bit lot kind sort side end way piece thing place spot back front top bottom left right one ones number "
-    "day morning week month minute inch foot stuff part rest whole half couple order level point set mark hour hours apiece "
+    "length width height depth diameter thickness weight temperature pressure flow speed voltage current "
+    "power frequency rate "
+    "capacity size dimensions dimension volume time hours performance rating output input throughput area "
+    "price cost year age "
+    "weight-wise wise bit lot kind sort side end way piece thing place spot back front top bottom left right "
+    "one ones number "
+    "day morning week month minute inch foot stuff part rest whole half couple order level point set mark "
+    "hour hours apiece "
     "together figure figures machines units ones models second seconds minutes times load-up altogether each".split()
 )
 """Nouns that name a property or a place, not a thing; alone they are no subject."""
 WHOLES = frozenset("whole entire thing overall unit machine line footprint".split())
 LEADS = frozenset(
-    "of on in at for with from by under over behind beside into onto off to above below along across around between through "
+    "of on in at for with from by under over behind beside into onto off to above below along across around "
+    "between through "
     "inside outside near beneath against per via without within like than as".split()
 )
 VERBS = frozenset(
-    "is are was were 's 're has have had holds hold takes take runs run makes make gives give needs need measures measure "
-    "weighs weigh draws draw reads read shows show stands stand comes come goes go gets get uses use puts put pulls pull does "
-    "rated says say delivers deliver moves move travels travel turns turn heats heat works work sits sit pumps pump feeds feed "
-    "operates operate drops drop lifts lift carries carry handles handle burns burn processes process produces produce".split()
+    "is are was were 's 're has have had holds hold takes take runs run makes make gives give needs need "
+    "measures measure "
+    "weighs weigh draws draw reads read shows show stands stand comes come goes go gets get uses use puts put "
+    "pulls pull does "
+    "rated says say delivers deliver moves move travels travel turns turn heats heat works work sits sit "
+    "pumps pump feeds feed "
+    "operates operate drops drop lifts lift carries carry handles handle burns burn processes process "
+    "produces produce".split()
 )
 FIRST_WORDS = frozenset(
     "the a an this that these those its our their your my his her each every all both any some".split()
@@ -49,9 +60,13 @@ PRONOUNS = frozenset(
     "it they that this those these one she he them it's they're that's these're this's she's he's".split()
 )
 
-ACTORS = frozenset("it they she he we you i which who to that'll it'll can will would should must don't doesn't".split())
+ACTORS = frozenset(
+    "it they she he we you i which who to that'll it'll can will would should must don't doesn't".split()
+)
 """Words behind which a word is a verb: "it squeezes", "which gives"."""
-CHAIN = frozenset("and or about around roughly at by a an the so which is that's some between from plus to near nearly".split())
+CHAIN = frozenset(
+    "and or about around roughly at by a an the so which is that's some between from plus to near nearly".split()
+)
 """Words between two figures of one thing: "twelve amps at 480 volts", "forty bar, which is 580 psi"."""
 METER = 1000
 """Hours from which on a figure stands on a meter; chosen, no source."""
@@ -211,22 +226,24 @@ class Subjects:
             ):
                 start -= 1
             words = [t.lower.removesuffix("'s") for t in self.tokens[start:end]]
-            if words[-1] not in PROPERTY_NOUNS and words[-1] not in self.sources:
-                out.append(self.candidate(start, end, Name(" ".join(words)), "phrase"))
-            elif len(words) > 1 and words[-1] in (
-                "hours",
-                "pressure",
-                "temperature",
-                "power",
-                "capacity",
-                "speed",
-                "rate",
-                "output",
-                "level",
-                "thing",
-                "flow",
-                "row",
-                "consumption",
+            if (words[-1] not in PROPERTY_NOUNS and words[-1] not in self.sources) or (
+                len(words) > 1
+                and words[-1]
+                in (
+                    "hours",
+                    "pressure",
+                    "temperature",
+                    "power",
+                    "capacity",
+                    "speed",
+                    "rate",
+                    "output",
+                    "level",
+                    "thing",
+                    "flow",
+                    "row",
+                    "consumption",
+                )
             ):
                 out.append(self.candidate(start, end, Name(" ".join(words)), "phrase"))
             i = end
@@ -281,7 +298,10 @@ class Subjects:
         if self.tokens[last.first].sentence == self.tokens[m.first].sentence:
             near = 0 <= m.first - last.last <= 4 and all(t.lower in CHAIN or t.lower in SHAPES for t in gap)
             return name if near else None
-        alone = not any(c.first < m.first for c in row) and self.tokens[m.first].sentence - self.tokens[last.first].sentence == 1
+        alone = (
+            not any(c.first < m.first for c in row)
+            and self.tokens[m.first].sentence - self.tokens[last.first].sentence == 1
+        )
         return name if alone and last.dimension == m.dimension and m.dimension in ("mass", "time") else None
 
     def owner(self, m: Measure) -> Name:
@@ -317,8 +337,7 @@ class Subjects:
         if self.tokens[m.last - 1].after not in ("", "-") or m.last >= len(self.tokens):
             return None
         if m.places and m.place < m.places:
-            row_end = next((k for k in range(m.last, min(m.last + 14, len(self.tokens))) if self.tokens[k].after), None)
-            return None if row_end is None else None
+            return None
         if (
             self.tokens[m.last - 1].lower in SHAPES
             or m.dimension in ("time", "temperature", "frequency", "speed")

@@ -40,7 +40,7 @@ class UnitTable:
         under = end + 1
         if under < len(tokens) and tokens[end].lower in LINKS and _linked(tokens, end) and _linked(tokens, under):
             lower = self._form(tokens, under, False)
-            if lower and lower[1].pint and unit.pint and lower[1].pint.isidentifier() and "/" not in unit.pint:
+            if lower and lower[1].pint and unit.pint and lower[1].pint.isidentifier() and "/" not in unit.pint:  # noqa: SIM102 - the comment belongs to the inner question
                 # "the" alone puts nothing under a unit ("two feet the hour" is not said)
                 if tokens[end].lower != "the" and unit.dimension not in ("temperature", "ratio"):
                     return lower[0], compound(unit, lower[1])
@@ -74,7 +74,7 @@ def _letter(tokens: Tokens, i: int, digits: bool) -> bool:
         following = tokens[i + 1].lower if i + 1 < len(tokens) else ""
         return bool(t.after) or following in ("long", "wide", "high", "deep", "thick", "by", "diameter", "dia", "x")
     if t.lower in ARTICLE_LIKE:
-        return t.text.isupper() and t.text != "A" or (t.text == "A" and (bool(t.after) or i + 1 == len(tokens)))
+        return (t.text.isupper() and t.text != "A") or (t.text == "A" and (bool(t.after) or i + 1 == len(tokens)))
     return t.text.isupper() or t.lower in ("min", "m", "l", "g", "h", "ms", "ma", "w", "v")
 
 

@@ -20,13 +20,15 @@ def words(n: int, *, joined: str = "") -> str:
         if n >= size:
             rest = n % size
             link = f" {joined}" if joined and size == 100 and rest else ""
-            return f"{words(n // size, joined=joined)} {name}{link}" + (f" {words(rest, joined=joined)}" if rest else "")
+            return f"{words(n // size, joined=joined)} {name}{link}" + (
+                f" {words(rest, joined=joined)}" if rest else ""
+            )
     raise AssertionError(n)
 
 
 def pair(n: int) -> str | None:
     """A number of three or four digits as a pair ("four eighty", "seventeen eighty"); None where nobody says it so."""
     first, second = divmod(n, 100)
-    if not (100 < n < 10_000) or second < 10 or first % 10 == 0 and first > 9:
+    if not (100 < n < 10_000) or second < 10 or (first % 10 == 0 and first > 9):
         return None
     return f"{words(first)} {words(second)}"

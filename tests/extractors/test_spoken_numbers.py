@@ -52,7 +52,8 @@ SHOP = [
     ("two and a half", [2.5]), ("seven and three quarters", [7.75]), ("three eighths", [0.375]), ("half a dozen", [6]),
     ("twenty-two hundred", [2200]), ("three oh four", [304]), ("one point two million", [1_200_000]),
     ("a hundred and ten", [110]), ("five and five eighths", [5.625]), ("12 1/2", [12.5]), ("5/8", [0.625]),
-    ("two twenty-five amps", [225]), ("point oh five", [0.05]), ("a couple hundred", [200]), ("twenty five hundred", [2500]),
+    ("two twenty-five amps", [225]), ("point oh five", [0.05]), ("a couple hundred", [200]),
+    ("twenty five hundred", [2500]),
     ("one and a half million", [1_500_000]), ("nineteen ninety six", [1996]), ("half a million", [500_000]),
 ]  # fmt: skip
 
