@@ -37,7 +37,9 @@ def places(sequence: Sequence) -> tuple[Place, ...]:
         column = column if row % 2 == 0 else ACROSS - 1 - column
         doubtful = s.doubt is not None or s.status == "hedged"
         out.append(
-            Place(4 + column * (WIDE + GAP), 4 + row * (HIGH + TURN), clean(s.number, 6), _lines(s.role), doubtful)
+            Place(
+                4 + column * (WIDE + GAP), 4 + row * (HIGH + TURN), clean(s.number, 500)[:6], _lines(s.role), doubtful
+            )
         )
     return tuple(out)
 
@@ -45,7 +47,7 @@ def places(sequence: Sequence) -> tuple[Place, ...]:
 def _lines(role: str) -> tuple[str, ...]:
     """At most three lines of 20 characters."""
     lines = [""]
-    for word in clean(role, 58).split():
+    for word in clean(role, 500)[:60].split():
         if lines[-1] and len(lines[-1]) + 1 + len(word) > 20:
             lines.append("")
         lines[-1] = f"{lines[-1]} {word}".strip()

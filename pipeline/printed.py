@@ -29,7 +29,7 @@ OTHER = {
     "foot/minute": "meter/minute", "meter/minute": "foot/minute", "foot**2": "meter**2", "meter**2": "foot**2",
     "foot**3": "meter**3", "meter**3": "foot**3", "pound/hour": "kilogram/hour", "kilogram/hour": "pound/hour",
     "foot/second": "meter/second", "meter/second": "foot/second", "ounce": "gram", "quart": "liter",
-    "btu/hour": "kilowatt", "ton_of_refrigeration": "kilowatt",
+    "Btu/hour": "kilowatt", "ton_of_refrigeration": "kilowatt",
     "inch/minute": "millimeter/minute", "millimeter/minute": "inch/minute", "barrel": "liter",
     "inch**2": "centimeter**2", "pound/minute": "kilogram/minute", "mile": "kilometer", "kilometer": "mile",
 }  # fmt: skip
@@ -97,6 +97,14 @@ def _span(low: float, high: float | None, unit: str, approximate: bool) -> str:
 
 def figure(q: Quantity) -> str:
     """The figure as stated."""
+    if q.property == "year" and not q.unit:
+        # a year has no thousands
+        return f"{'about ' if q.approximate else ''}{q.value:.0f}" + (f"–{q.value_max:.0f}" if q.value_max else "")
+    inches = q.value * 12
+    if q.unit == "foot" and q.value_max is None and q.value % 1 and abs(inches - round(inches)) < 1e-4:
+        # "six foot eight" is one value in feet; people read feet and inches
+        feet, rest = divmod(round(inches), 12)
+        return f"{'about ' if q.approximate else ''}{number(feet)} ft {rest} in"
     return _span(q.value, q.value_max, q.unit, q.approximate)
 
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 import itertools
 import re
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from extractors.words import Evidence, Transcript, Word
@@ -84,9 +84,21 @@ class Profile:
     paper: Literal["A4", "Letter"] = "A4"
     pdf: bool = False
     """Whether a pdf is made as well, where LibreOffice is present: it takes seconds."""
+    pictures: bool = True
+    """False leaves all pictures out."""
     show_location: bool = False
     show_serial: bool = False
     show_price: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """A picture of what was spoken of, without any data about its place."""
+
+    caption: str
+    jpeg: bytes
+    start: float | None = None
+    """Second of the recording; None for a photo."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,6 +112,8 @@ class Report:
     sections: tuple[Section, ...]
     source: str
     """File name of the recording, for the moments."""
+    pictures: tuple[Picture, ...] = ()
+    """The first one stands on the cover, all of them on a sheet."""
 
 
 def build(
@@ -109,10 +123,12 @@ def build(
     made: str,
     profile: Profile = Profile(),
     edition: Edition = "working",
+    pictures: tuple[Picture, ...] = (),
 ) -> Report:
     """The report of a walk; made is the day of issue (ISO 8601)."""
     out = edition == "hand-out"
-    who = tuple({x.by for x in (*walk.quantities, *walk.components) if x.by}) if out else ()
+    facts: tuple[Quantity | Component, ...] = (*walk.quantities, *walk.components)
+    who = tuple(sorted({x.by for x in facts if x.by})) if out else ()
     sections = [
         _summary(walk, out),
         _specification(walk, out),
@@ -132,12 +148,13 @@ def build(
         _approval(profile),
         *(() if out else (_transcript(walk, transcript),)),
     ]
+    sections = [replace(s, tables=tuple(map(_without_empty_columns, s.tables))) for s in sections]
     kept = tuple(s for s in sections if s.paragraphs or any(t.rows for t in s.tables))
     if out:
         kept = tuple(_without_private(s, who) for s in kept)
     return Report(
         title_of(walk), "Inspection report of a recorded walk-around", edition, profile,
-        _particulars(walk, made, profile), kept, clean(walk.source.file, 120),
+        _particulars(walk, made, profile), kept, clean(walk.source.file, 120), pictures,
     )  # fmt: skip
 
 
@@ -256,10 +273,12 @@ def _summary(walk: Walk, out: bool) -> Section:
         if names:
             more = f" and {len(names) - 12} more" if len(names) > 12 else ""
             lines.append(Row((label, ", ".join(names[:12]) + more)))
-    levels = {n: sum(f.level == n for f in walk.findings) for n in ("conflict", "check", "missing")}
+    parts = [
+        _many(sum(f.level == level for f in walk.findings), word)
+        for level, word in (("conflict", "conflict"), ("check", "figure to check"), ("missing", "gap"))
+    ]
     doubt = sum(q.doubt is not None or q.status == "hedged" for q in walk.active)
-    lines.append(Row(("In doubt", f"{levels['conflict']} conflicts, {levels['check']} figures to check, "
-                      f"{doubt} doubtful figures, {levels['missing']} gaps")))  # fmt: skip
+    lines.append(Row(("In doubt", ", ".join([*parts, _many(doubt, "doubtful figure")]))))
     reasons = [] if out else [r for r in walk.remarks if r.kind == "reason"]
     lines += [Row(("Reason given", f"“{clean(r.text, 240)}”"), moments(r.evidence)) for r in reasons[:2]]
     nothing = not (walk.quantities or walk.components or walk.sequences or walk.remarks)
@@ -268,6 +287,25 @@ def _summary(walk: Walk, out: bool) -> Section:
         ("Nothing that could be reported was heard in this recording.",) if nothing else (),
         (Table(("", ""), (20, 80), tuple(lines)),),
     )  # fmt: skip
+
+
+def _without_empty_columns(table: Table) -> Table:
+    """Columns in which no row says anything give their room to the others."""
+    used = [i for i in range(len(table.headers)) if i == 0 or any(r.cells[i] for r in table.rows)]
+    if len(used) == len(table.headers):
+        return table
+
+    def pick(cells: tuple[str, ...]) -> tuple[str, ...]:
+        return tuple(cells[i] for i in used)
+
+    rows = tuple(replace(r, cells=pick(r.cells)) for r in table.rows)
+    return Table(pick(table.headers), tuple(table.shares[i] for i in used), rows, table.timed)
+
+
+def _many(n: int, word: str) -> str:
+    """ "1 gap", "no gaps", "3 figures to check"."""
+    some = word if n == 1 else word.replace("figure to", "figures to") if " to " in word else f"{word}s"
+    return f"{n or 'no'} {some}"
 
 
 def _whole(q: Quantity, walk: Walk) -> bool:
@@ -291,7 +329,7 @@ def _stations(walk: Walk) -> Iterator[Section]:
         stated = f"Stated: {s.stated_count}; described: {len(rows)}." if s.stated_count is not None else ""
         yield Section(
             f"stations-{n}", f"Stations: {clean(s.name, 80)}", (stated,) if stated else (),
-            (Table((clean(s.station_word, 30).capitalize() or "Station", "What it does", "Note"), (14, 52, 34), rows),),
+            (Table((clean(s.station_word, 30).capitalize() or "Station", "What it does", "Note"), (18, 48, 34), rows),),
         )  # fmt: skip
 
 
@@ -348,7 +386,7 @@ def _utilities(walk: Walk) -> Section:
 
 
 def _transport(walk: Walk) -> Section:
-    wanted = ("length", "width", "height", "weight", "depth", "diameter")
+    wanted = ("length", "width", "height", "weight", "depth")
     rows = [
         Row((clean(q.subject, 120) or "whole", _property(q), figure(q), converted(q), _basis(q),
              "" if q.property != "weight" else clean(q.qualifier or "", 40) or "empty or full? ______"),
@@ -441,7 +479,7 @@ def _punch_list(walk: Walk) -> Section:
     return Section(
         "punch-list", "Punch list: to take back to the machine",
         ("Open, reach into, climb, enter, lift or run nothing to fill a blank.",) if rows else (),
-        (Table(("Done", "To find out", "Where to look", "Answer"), (8, 46, 22, 24), rows),),
+        (Table(("Done", "To find out", "Where to look", "Answer"), (8, 40, 30, 22), rows),),
     )  # fmt: skip
 
 

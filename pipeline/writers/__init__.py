@@ -12,9 +12,10 @@ from datetime import date
 from pathlib import Path
 
 from extractors.words import Transcript
-from pipeline.report import Profile, build
+from pipeline.report import Picture, Profile, build
 from pipeline.walk import Walk
 
+FILMS = {".mp4", ".mov", ".m4v", ".mkv", ".webm", ".3gp"}
 REMEMBERED = "documents.json"
 """Names and sha256 of what was written here, by which a change made by a person is seen."""
 
@@ -55,8 +56,15 @@ def write_all(
             failed.append(f"profile.toml: {error}")
     own = profile
     day = (made or date.today()).isoformat()
-    working = build(walk, transcript, made=day, profile=own)
-    out = build(walk, transcript, made=day, profile=own, edition="hand-out")
+    shots: tuple[Picture, ...] = ()
+    film = recording is not None and recording.suffix.lower() in FILMS
+    if own.pictures and (film or (folder / "photos").is_dir()):
+        from pipeline.pictures import pictures
+
+        shots, faults = pictures(walk, recording, folder / "photos")
+        failed += faults
+    working = build(walk, transcript, made=day, profile=own, pictures=shots)
+    out = build(walk, transcript, made=day, profile=own, edition="hand-out", pictures=shots)
     jobs: list[tuple[str, Callable[[], bytes]]] = []
 
     def add(name: str, make: Callable[[], bytes]) -> None:

@@ -75,7 +75,11 @@ def _ask(row: list[Any]) -> Iterator[Entry]:
 def _identity(row: list[Any]) -> Iterator[Entry]:
     if row[0] and row[3] is not None:
         value = row[3] if isinstance(row[3], int) and not isinstance(row[3], bool) else str(row[3])
-        yield Entry("change" if row[2] is not None else "add", "identity", str(row[0]), {"value": value})
+        changes = {"value": value}
+        if row[2] is None:
+            yield Entry("add", "identity", str(row[0]), {"field": str(row[0]).removeprefix("identity:"), **changes})
+        else:
+            yield Entry("change", "identity", str(row[0]), changes)
 
 
 def _figure(row: list[Any]) -> Iterator[Entry]:

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from pipeline.drawing import png
-from pipeline.report import Report, Table
+from pipeline.report import Picture, Report, Table
 from pipeline.walk import Sequence
 
 INK = "1F2933"
@@ -50,9 +50,13 @@ def to_docx(report: Report, *, plan: Many[Sequence] = ()) -> bytes:
     )
     block = Table(("", ""), (30, 70), (), timed=False)
     _table(document, block, room, rows=[list(p) for p in report.particulars], bold_first=True)
-    for n, section in enumerate(report.sections):
+    if report.pictures:
+        _picture(document.add_paragraph(), report.pictures[0], room)
+    for section in report.sections:
+        if section.new_page:
+            _sheet(document, report, room)
         heading = document.add_heading(section.title, level=1)
-        heading.paragraph_format.page_break_before = section.new_page or (n == 0 and False)
+        heading.paragraph_format.page_break_before = section.new_page
         for text in section.paragraphs:
             paragraph = document.add_paragraph(text)
             paragraph.paragraph_format.keep_with_next = bool(section.tables)
@@ -65,9 +69,38 @@ def to_docx(report: Report, *, plan: Many[Sequence] = ()) -> bytes:
                 ]
                 _table(document, table, room, rows=rows)
                 document.add_paragraph().paragraph_format.space_after = Mm(1)
+    if not any(s.new_page for s in report.sections):
+        _sheet(document, report, room)
     stream = io.BytesIO()
     document.save(stream)
     return stream.getvalue()
+
+
+def _picture(paragraph: Any, picture: Picture, widest: float) -> None:
+    """The picture in its paragraph, no wider than that and no higher than 80 mm, with its caption as alt text."""
+    from docx.shared import Mm
+
+    shape = paragraph.add_run().add_picture(io.BytesIO(picture.jpeg), width=Mm(widest))
+    if shape.height > Mm(80):
+        shape.width, shape.height = int(shape.width * Mm(80) / shape.height), Mm(80)
+    shape._inline.docPr.set("descr", picture.caption)
+    paragraph.paragraph_format.keep_with_next = True
+
+
+def _sheet(document: Any, report: Report, room: float) -> None:
+    """All pictures, two in a row, each above its caption."""
+    if not report.pictures:
+        return
+    from docx.oxml import OxmlElement
+
+    document.add_heading("Pictures", level=1)
+    grid = document.add_table(rows=-(-len(report.pictures) // 2), cols=2)
+    cells = [c for row in grid.rows for c in row.cells]
+    for row in grid.rows:
+        row._tr.get_or_add_trPr().append(OxmlElement("w:cantSplit"))
+    for cell, picture in zip(cells, report.pictures, strict=False):
+        _picture(cell.paragraphs[0], picture, room / 2 - 6)
+        cell.add_paragraph(picture.caption)
 
 
 def _plan(document: Any, sequence: Sequence, room: float) -> None:

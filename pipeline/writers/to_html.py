@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import base64
 from collections.abc import Sequence as Many
 from html import escape
 from urllib.parse import quote
 
 from pipeline.drawing import svg
-from pipeline.report import Moment, Report, Table
+from pipeline.report import Moment, Picture, Report, Table
 from pipeline.walk import Sequence
 
 STYLE = """
@@ -25,6 +26,8 @@ button.at{border:1px solid #8a949e;background:#fff;border-radius:3px;font:inheri
 @media(max-width:40rem){thead{position:absolute;left:-9999px}table,tbody,tr,td,th{display:block}
 tr{border-bottom:2px solid #8a949e;padding:.4rem 0}td,tbody th{border:0;padding:.1rem 0}
 td[data-of]::before{content:attr(data-of) ": ";font-weight:bold}td:empty{display:none}}
+.sheet{display:grid;grid-template-columns:repeat(auto-fill,minmax(16rem,1fr));gap:1rem}figure{margin:0}
+img{max-width:100%;height:auto}
 @media print{.player,nav{display:none}tr{break-inside:avoid}thead{display:table-header-group}h2{break-after:avoid}}
 """
 SCRIPT = """
@@ -47,6 +50,8 @@ def to_html(report: Report, *, plan: Many[Sequence] = (), sound: str | None = No
             f'<div class="player"><audio id="sound" controls preload="metadata" src="{_e(quote(sound))}"></audio></div>'
         )
     parts.append(_table(Table(("", ""), (1, 1), (), timed=False), [list(p) for p in report.particulars], [], False))
+    if report.pictures:
+        parts.append(_figure(report.pictures[0]))
     links = "".join(f'<a href="#{_e(s.key)}">{_e(s.title)}</a>' for s in report.sections)
     parts.append(f'<nav aria-label="Contents">{links}</nav><main>')
     for section in report.sections:
@@ -59,6 +64,10 @@ def to_html(report: Report, *, plan: Many[Sequence] = (), sound: str | None = No
                 cells = [list(r.cells) for r in table.rows]
                 parts.append(_table(table, cells, [r.moments for r in table.rows], sound is not None))
         parts.append("</section>")
+    if report.pictures:
+        parts.append('<section id="pictures"><h2>Pictures</h2><div class="sheet">')
+        parts += [_figure(p) for p in report.pictures]
+        parts.append("</div></section>")
     parts.append("</main>")
     if sound is not None:
         parts.append(f"<script>{SCRIPT}</script>")
@@ -84,6 +93,13 @@ def _table(table: Table, rows: list[list[str]], moments: list[tuple[Moment, ...]
             out.append("<td>" + "".join(_moment(m, plays) for m in moments[n]) + "</td>")
         out.append("</tr>")
     return "".join([*out, "</tbody></table>"])
+
+
+def _figure(picture: Picture) -> str:
+    data = base64.b64encode(picture.jpeg).decode()
+    caption = _e(picture.caption)
+    return (f'<figure><img src="data:image/jpeg;base64,{data}" alt="{caption}">'
+            f"<figcaption>{caption}</figcaption></figure>")  # fmt: skip
 
 
 def _moment(m: Moment, plays: bool) -> str:

@@ -13,6 +13,7 @@ from pipeline.walk import IDENTITY_FIELDS, PROPERTIES, Walk, plain
 Cell = str | int | float | None
 SHEETS = {"specification": "Specification", "stations": "Stations", "equipment": "Equipment", "findings": "Findings"}
 SPARE = 20
+SPARE_ROWS: list[list[Cell]] = [[None] * 4 for _ in range(SPARE)]
 """Empty rows for figures that nobody spoke of."""
 
 
@@ -93,7 +94,7 @@ def punch_list(walk: Walk) -> bytes:
     figures += [[q.id, None, q.subject, q.property, q.value, q.unit, None] for q in walk.active]
     things: list[list[Cell]] = [["Id", "What", "Count as said", "Correct count", "Included as said", "Included?"]]
     things += [[c.id, c.name, c.count, None, c.disposition, None] for c in walk.present]
-    new: list[list[Cell]] = [["Of", "What", "Value", "Unit"], *([None] * 4 for _ in range(SPARE))]
+    new: list[list[Cell]] = [["Of", "What", "Value", "Unit"], *SPARE_ROWS]
     for title, rows, answers in (
         ("Punch list", asks, "BE"), ("Identity", identity, "D"), ("Figures", figures, "BG"),
         ("Equipment", things, "DF"),
