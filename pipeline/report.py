@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from extractors.words import Evidence, Transcript, Word
-from pipeline.printed import clean, clock, converted, count_of, figure, number
+from pipeline.printed import clean, clock, converted, count_of, figure, number, sign
 from pipeline.walk import Component, Finding, Quantity, Stated, Walk
 
 Edition = Literal["working", "hand-out"]
@@ -309,9 +309,11 @@ def _many(n: int, word: str) -> str:
 
 
 def _whole(q: Quantity, walk: Walk) -> bool:
+    """Whether a figure is of the thing as a whole: said so, or its subject has no word that the name lacks."""
     i = walk.identity
-    names = {str(s.value).lower() for s in (i.name, i.kind) if s} | {"", "whole", "line", "machine", "overall"}
-    return q.subject.lower() in names
+    named = {w for s in (i.name, i.kind) if s for w in str(s.value).lower().split()}
+    words = set(q.subject.lower().split())
+    return words <= named or "overall" in (q.qualifier or "") or bool(words & {"whole", "overall"})
 
 
 def _stations(walk: Walk) -> Iterator[Section]:
@@ -419,7 +421,9 @@ def _defects(walk: Walk) -> Section:
 
 def _finding_row(f: Finding) -> Row:
     said = " / ".join(dict.fromkeys(f"“{clean(e.words, 160)}” ({clock(e.start)})" for e in f.evidence[:4]))
-    offers = "; ".join(f"{number(o.value)} {clean(o.unit, 40)}: {clean(o.why, 120)}" for o in f.offers)
+    offers = "; ".join(
+        f"{' '.join((number(o.value), clean(sign(o.unit), 40))).strip()}: {clean(o.why, 120)}" for o in f.offers
+    )
     return Row((clean(f.message, 600), said, offers), moments(f.evidence), f.id)
 
 

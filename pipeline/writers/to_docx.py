@@ -109,7 +109,8 @@ def _plan(document: Any, sequence: Sequence, room: float) -> None:
     drawn = png(sequence)
     if drawn is None:
         return
-    document.add_picture(io.BytesIO(drawn), width=Mm(room))
+    # a picture of exactly the room's width is pushed over the margin
+    document.add_picture(io.BytesIO(drawn), width=Mm(room - 4))
     document.inline_shapes[-1]._inline.docPr.set("descr", f"Plan of {len(sequence.stations)} stations, not to scale")
     document.paragraphs[-1].paragraph_format.keep_with_next = True
 
