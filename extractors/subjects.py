@@ -196,11 +196,17 @@ class Subjects:
         t = self.tokens[i]
         return (
             t.lower.removesuffix("'s").isalpha()
-            and self.classes.of(t.lower) in ("content", "name")
+            and (self.classes.of(t.lower) in ("content", "name") or self.articled(i))
             and t.lower not in VERBS
             and i not in self.figures
             and not (i and self.tokens[i - 1].lower in ACTORS and not self.tokens[i - 1].after)
         )
+
+    def articled(self, i: int) -> bool:
+        """Whether an article right before makes a noun of a word that is as often a verb: "the saw", "a feed"."""
+        before = self.tokens[i - 1] if i else None
+        acts = self.classes.of(self.tokens[i].lower) == "acts" and not self.tokens[i].lower.endswith(("ing", "ed"))
+        return acts and before is not None and before.lower in ("the", "a", "an") and not before.after
 
     def phrases(self, taken: set[int]) -> list[Candidate]:
         """Runs of nouns, with adjectives before them, that are no thing of the list."""
