@@ -17,12 +17,12 @@ from numpy.typing import NDArray
 from extractors.words import Stretch, Word
 from pipeline.hearing_plan import FRAME, HeardWord, Span, Window, floor_of, key
 
-SURE = 0.86
+SURE = 0.72
 """A figure whose every token has at least this probability is not heard again."""
 BETTER = 0.15
 """By how much the second hearing must be surer before its words are taken. On invented speech in six voices and three
 of another synthesiser (107 minutes, with noise and without): figures not found 207 -> 199, word errors lower, too."""
-AROUND = 2.6
+AROUND = 2.3
 """Seconds before and after a doubtful word that are heard with it."""
 LONGEST = 11.0
 """Seconds of a second window around figures."""

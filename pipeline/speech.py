@@ -426,7 +426,7 @@ class Listening:
             return words
         prompt = conditioning_prompt(self.prompt_words, words)
         heard = self._hear(
-            windows, cutoff=self.other_cutoff, beam=5, cache=cache, key=f"{key}-2", share=(0.85, 1.0), prompt=prompt
+            windows, cutoff=self.other_cutoff, beam=3, cache=cache, key=f"{key}-2", share=(0.85, 1.0), prompt=prompt
         )
         choice = second_hearing.choose(words, windows, self._believed(windows, heard))
         self.log.extend(choice.log)
