@@ -107,9 +107,12 @@ export async function send(file, place) {
       } catch (error) {
         // a break in the network: go on where the disk has it
         if (error instanceof Refused && error.status !== 400) throw error;
-        if (++failures > 20) throw error;
+        if (++failures > 200) throw error;
+        line.textContent = `${file.name}: the computer does not answer, trying again`;
         await wait(1500);
-        there = (await ask("/files", { name: file.name, size: file.size, key: `${file.lastModified}` })).there;
+        try { there = (await ask("/files", { name: file.name, size: file.size, key: `${file.lastModified}` })).there; } catch (again) {
+          if (again instanceof Refused) throw again;
+        }
       }
     }
     bar.removeAttribute("value");

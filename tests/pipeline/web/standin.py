@@ -1,4 +1,4 @@
-"""A listener that understands nothing: the words of a script, two seconds' worth of sound each. For tests of the page
+"""A listener that understands nothing: the words of a script, a second's worth of sound each. For tests of the page
 around it only; what the real engine hears is tested in test_browser_real.py."""
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ class Some:
 
 
 class Script:
-    """One phrase for each two seconds that came in; an empty one is silence."""
+    """One phrase for each second that came in; an empty one is silence."""
 
     def __init__(self, *phrases: str) -> None:
         self.phrases = phrases
@@ -28,12 +28,12 @@ class Script:
 
     def feed(self, samples: NDArray[np.float32]) -> Some:
         self.samples += len(samples)
-        due = min(len(self.phrases), int(self.samples / 32000))
+        due = min(len(self.phrases), int(self.samples / 16000))
         words: list[Word] = []
         for n in range(self.told, due):
             parts = self.phrases[n].split()
-            step = 2.0 / max(1, len(parts))
-            words += [Word(t, 2 * n + i * step, 2 * n + (i + 0.9) * step) for i, t in enumerate(parts)]
+            step = 1.0 / max(1, len(parts))
+            words += [Word(t, n + i * step, n + (i + 0.9) * step) for i, t in enumerate(parts)]
         self.told = due
         return Some(tuple(words), self.phrases[due] if due < len(self.phrases) else "")
 

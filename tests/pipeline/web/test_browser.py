@@ -245,7 +245,7 @@ def test_reload_and_kill_while_recording(folder: Path, tmp_path_factory: pytest.
 def test_in_the_moment_with_a_script(folder: Path) -> None:
     phrases = (
         "This is a four stage parts washer.", "Stage one is wash.", "Stage two is rinse.", "Stage three is dip.",
-        "That is the end.", "", "", "", "", "I missed one.", "Stage four is drying.",
+        "That is the end.", *[""] * 7, "I missed one.", "Stage four is drying.",
         "<img src=x onerror=alert(1)>", "Done.",
     )  # fmt: skip
     with with_script(folder, *phrases) as url, browsing(**PHONE) as tab:
