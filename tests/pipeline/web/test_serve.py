@@ -15,7 +15,7 @@ from pipeline.decisions import read_decisions
 from pipeline.errors import NotFound, UsageError
 from pipeline.settings import Settings
 from pipeline.web import guard_for, link_of, own_addresses, serve
-from pipeline.web.app import _bring_along
+from pipeline.web.desk import _bring_along
 from pipeline.web.recordings import Recordings
 from tests.pipeline.web.samples import put, serving
 
