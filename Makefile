@@ -44,7 +44,7 @@ lock:
 	$(BIN)/uv pip compile -q --universal --python-version 3.11 --generate-hashes --no-header --no-annotate --no-emit-index-url --no-emit-find-links --extra weights --group dev -c requirements.lock pyproject.toml -o requirements-dev.lock
 
 golden: dev
-	$(BIN)/python -m pytest --rewrite-golden tests
+	$(BIN)/python tools/write_docs.py
 
 bench: dev
 	$(BIN)/python tools/bench.py

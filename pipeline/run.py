@@ -405,8 +405,23 @@ def load_vocabulary(settings: Settings) -> Vocabulary:
         try:
             vocabulary = extended(vocabulary, path.read_text(encoding="utf-8"), str(path))
         except (TableError, UnicodeDecodeError) as error:
-            raise VocabularyError(str(error)) from error
+            told = str(error) if str(path) in str(error) else f"{path}: {error}"
+            raise VocabularyError(told) from error
+        refuse_unknown_units(vocabulary, path)
     return vocabulary
+
+
+def refuse_unknown_units(vocabulary: Vocabulary, path: Path) -> None:
+    """A user's unit must be one that can be computed with, before any figure is read in it. Raises VocabularyError."""
+    from extractors.units import known
+
+    ours = {row["pint"] for row in builtin()["units"]}
+    for row in vocabulary["units"]:
+        if row["pint"] not in ours and not known(row["pint"]):
+            raise VocabularyError(
+                f"{path}: units, row {row['spoken'][0]!r}: {row['pint'][:60]!r} is no unit that can be computed with",
+                remedy="Spell it as a unit, a product or a quotient of units, such as gallon/minute.",
+            )
 
 
 def user_vocabulary() -> Path:

@@ -6,7 +6,9 @@ import os
 import shutil
 import subprocess
 import sys
+from pathlib import Path
 
+ROOT = Path(__file__).resolve().parents[1]
 PROGRAMS = {
     "chromium": ("chromium",),
     "soffice": ("libreoffice-writer", "libreoffice-calc"),
@@ -24,9 +26,17 @@ def main() -> int:
         for command in (["update"], ["install", "-y", "--no-install-recommends", *packages, "fonts-dejavu-core"]):
             subprocess.run(["apt-get", "-q", "-q", *command], env=env, check=False, stdout=subprocess.DEVNULL)
         missing = [p for p in PROGRAMS if shutil.which(p) is None]
+    if shutil.which("npm") and not (ROOT / "node_modules" / "axe-core").is_dir():
+        command = ["npm", "install", "--no-save", "--no-audit", "--no-fund", "--silent", "axe-core@4.11"]
+        subprocess.run(command, cwd=ROOT, check=False, stdout=subprocess.DEVNULL)
+    if not (ROOT / "node_modules" / "axe-core").is_dir():
+        print("!!! axe-core (npm) is not installed: the accessibility tests are SKIPPED", file=sys.stderr)
     for program in missing:
-        print(f"!!! {program} is not installed: the tests that need it are SKIPPED "
-              f"(install {' '.join(PROGRAMS[program])})", file=sys.stderr)
+        print(
+            f"!!! {program} is not installed: the tests that need it are SKIPPED "
+            f"(install {' '.join(PROGRAMS[program])})",
+            file=sys.stderr,
+        )
     return 0
 
 
