@@ -20,11 +20,11 @@ from typing import Any
 from urllib.parse import urlsplit
 
 from pipeline.batch import Result, one
-from pipeline.errors import EngineError, UsageError
+from pipeline.errors import EngineError, NotFound, UsageError
 from pipeline.settings import Settings
 
-RETRIES = 2
-"""How often a recording is run again elsewhere when its worker dies."""
+POLL = 10.0
+"""Seconds after which a quiet batch looks whether any worker is left."""
 
 
 def checked_address(address: str, *, tls: bool) -> str:
@@ -67,7 +67,7 @@ def run_on_cluster(
     tls = ca is not None and cert is not None and key is not None
     address = checked_address(address, tls=tls)
     try:
-        from distributed import Client, as_completed
+        from distributed import Client, wait
         from distributed.security import Security
     except ImportError as error:
         raise UsageError(
@@ -80,19 +80,30 @@ def run_on_cluster(
     )
     results: dict[str, Result] = {}
     try:
-        with Client(address, security=security, timeout=patience, set_as_default=False) as client:
+        with Client(address, security=security, timeout=patience) as client:
+            client.wait_for_workers(1, timeout=patience)
             # one name at a time: recordings of one name would meet in one folder
             for wave in _apart(recordings):
-                futures = {
-                    client.submit(fetch_and_run, r, settings, today, pure=False, retries=RETRIES): r for r in wave
-                }
-                for future in as_completed(list(futures)):
-                    recording = futures[future]
-                    results[recording] = _result(future, recording)
-                    told(results[recording], len(results), len(recordings))
+                futures = {client.submit(fetch_and_run, r, settings, today, pure=False): r for r in wave}
+                idle = 0
+                while futures:
+                    try:
+                        finished = wait(list(futures), timeout=POLL, return_when="FIRST_COMPLETED").done
+                    except TimeoutError:
+                        idle = 0 if client.scheduler_info(n_workers=-1)["workers"] else idle + 1
+                        if idle > 1:
+                            raise EngineError(
+                                f"{address}: no worker is left",
+                                remedy="Start workers and run the same command again; what is done is skipped.",
+                            ) from None
+                        continue
+                    for future in finished:
+                        recording = futures.pop(future)
+                        results[recording] = _result(future, recording)
+                        told(results[recording], len(results), len(recordings))
     except (OSError, TimeoutError) as error:
         raise EngineError(
-            f"{address}: no scheduler answers ({type(error).__name__})",
+            f"{address}: no scheduler with workers answers ({type(error).__name__})",
             remedy="Start one: dask scheduler --host 127.0.0.1; and workers: dask worker ADDRESS --nthreads 1.",
         ) from error
     return [results[r] for r in recordings]
@@ -103,7 +114,12 @@ def _result(future: Any, recording: str) -> Result:
         found = future.result()
         if isinstance(found, Result):
             return found
-    return Result(recording, "failed", "", EngineError.exit_code, f"its worker died {RETRIES + 1} times")
+    from distributed import KilledWorker
+
+    error = future.exception()
+    # the engine runs a dead worker's recordings elsewhere (allowed-failures, 3 unless the scheduler is told otherwise)
+    why = "its workers died, one after another" if isinstance(error, KilledWorker) else f"{type(error).__name__}: {error}"
+    return Result(recording, "failed", "", EngineError.exit_code, why)
 
 
 def _apart(recordings: list[str]) -> list[list[str]]:
@@ -128,6 +144,10 @@ def fetch_and_run(recording: str, settings: Settings, today: date) -> Result:
 
     with tempfile.TemporaryDirectory(prefix="tallywalk-") as folder:
         local = Path(folder) / Path(urlsplit(recording).path).name
-        with fsspec.open(recording, "rb") as source, local.open("wb") as target:
-            shutil.copyfileobj(source, target, 1 << 20)
+        try:
+            with fsspec.open(recording, "rb") as source, local.open("wb") as target:
+                shutil.copyfileobj(source, target, 1 << 20)
+        except Exception as error:  # each kind of storage has errors of its own
+            message = f"cannot be fetched ({type(error).__name__}: {error})"
+            return Result(recording, "failed", "", NotFound.exit_code, message)
         return replace(one(str(local), settings, today, threads), recording=recording)

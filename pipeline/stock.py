@@ -22,7 +22,7 @@ from pipeline.errors import NotFound, OutputError, WalkError
 from pipeline.walk import Walk, from_dict
 
 FILE = "stock.sqlite"
-VERSION = 3
+VERSION = 4
 SCHEMA = """
 CREATE TABLE walk(
   id INTEGER PRIMARY KEY, folder TEXT UNIQUE NOT NULL, stamp TEXT NOT NULL, title TEXT, kind TEXT, maker TEXT,
@@ -31,8 +31,8 @@ CREATE TABLE walk(
   conflicts INTEGER, open INTEGER, made REAL, fault TEXT);
 CREATE TABLE fact(walk INTEGER NOT NULL, subject TEXT, property TEXT, low REAL, high REAL, dimension TEXT, said TEXT,
   status TEXT, doubt INTEGER, at REAL);
-CREATE INDEX fact_by ON fact(property, low);
-CREATE INDEX fact_dim ON fact(dimension, low);
+CREATE INDEX fact_by ON fact(property, dimension, low, high, walk);
+CREATE INDEX fact_dim ON fact(dimension, low, high, walk);
 CREATE INDEX fact_walk ON fact(walk);
 CREATE TABLE station(walk INTEGER NOT NULL, sequence TEXT, number TEXT, role TEXT);
 CREATE INDEX station_walk ON station(walk);
@@ -431,14 +431,18 @@ def _why(connection: sqlite3.Connection, number: int, query: Query) -> tuple[str
     why = []
     for compare in query.compares:
         part, values = _compare(compare)
-        row = connection.execute(f"SELECT * FROM fact WHERE walk = ? AND {part} LIMIT 1", [number, *values]).fetchone()
+        # by walk: left to choose, SQLite scans every fact of the property for each walk shown
+        row = connection.execute(
+            f"SELECT * FROM fact INDEXED BY fact_walk WHERE walk = ? AND {part} LIMIT 1", [number, *values]
+        ).fetchone()
         if row:
             doubt = ", doubtful" if row["doubt"] else ""
             at = f" at {int(row['at']) // 60}:{int(row['at']) % 60:02d}" if row["at"] is not None else ""
             why.append(f"{row['subject']}: {row['property']} {row['said']}{at}{doubt}")
     for role in query.roles:
         row = connection.execute(
-            "SELECT number, role FROM station WHERE walk = ? AND role LIKE ? ESCAPE '!' LIMIT 1", (number, _like(role))
+            "SELECT number, role FROM station INDEXED BY station_walk WHERE walk = ? AND role LIKE ? ESCAPE '!' LIMIT 1",
+            (number, _like(role)),
         ).fetchone()
         if row:
             why.append(f"station {row['number']}: {row['role']}")

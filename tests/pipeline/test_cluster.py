@@ -68,7 +68,7 @@ def scheduler(tmp_path: Path) -> Iterator[str]:
 
 def test_no_scheduler_is_told() -> None:
     pytest.importorskip("distributed")
-    with pytest.raises(EngineError, match="no scheduler answers"):
+    with pytest.raises(EngineError, match="no scheduler with workers answers"):
         run_on_cluster(["x.srt"], "127.0.0.1:9", settings=Settings(), today=TODAY, patience="2s")
 
 
