@@ -135,7 +135,7 @@ def build(
         *_stations(walk),
         _equipment(walk, out),
         _utilities(walk),
-        _transport(walk),
+        *((_transport(walk),) if _says_something(walk) else ()),
         _defects(walk),
         _conflicts(walk),
         _doubtful(walk, out),
@@ -243,6 +243,10 @@ def _specification(walk: Walk, out: bool) -> Section:
     )  # fmt: skip
 
 
+def _says_something(walk: Walk) -> bool:
+    return bool(walk.quantities or walk.components or walk.sequences or walk.remarks)
+
+
 def _summary(walk: Walk, out: bool) -> Section:
     lines: list[Row] = []
     kinds = (("running", "Running"), ("left", "How it was left"), ("condition", "Condition"))
@@ -260,10 +264,9 @@ def _summary(walk: Walk, out: bool) -> Section:
             (q for q in walk.active if q.property in props),
             key=lambda q: (not _whole(q, walk), q.doubt is not None, props.index(q.property)),
         )[:3]
-        for q in found:
-            of = clean(q.subject, 50) or "whole"
-            text = f"{_property(q)} of {of}: {figure(q)}" + (f" (≈ {converted(q)})" if converted(q) else "")
-            lines.append(Row((label, text + (f" [{_note(q)}]" if _note(q) else "")), moments(q.evidence), q.id))
+        if found:
+            said_of = tuple(dict.fromkeys(m for q in found for m in moments(q.evidence)[:1]))
+            lines.append(Row((label, "; ".join(map(_phrase, found))), said_of))
     for s in walk.sequences:
         n = sum(x.status != "withdrawn" for x in s.stations)
         stated = "" if s.stated_count is None else f"{s.stated_count} stated, "
@@ -281,10 +284,9 @@ def _summary(walk: Walk, out: bool) -> Section:
     lines.append(Row(("In doubt", ", ".join([*parts, _many(doubt, "doubtful figure")]))))
     reasons = [] if out else [r for r in walk.remarks if r.kind == "reason"]
     lines += [Row(("Reason given", f"“{clean(r.text, 240)}”"), moments(r.evidence)) for r in reasons[:2]]
-    nothing = not (walk.quantities or walk.components or walk.sequences or walk.remarks)
     return Section(
         "summary", "Summary",
-        ("Nothing that could be reported was heard in this recording.",) if nothing else (),
+        () if _says_something(walk) else ("Nothing that could be reported was heard in this recording.",),
         (Table(("", ""), (20, 80), tuple(lines)),),
     )  # fmt: skip
 
@@ -300,6 +302,15 @@ def _without_empty_columns(table: Table) -> Table:
 
     rows = tuple(replace(r, cells=pick(r.cells)) for r in table.rows)
     return Table(pick(table.headers), tuple(table.shares[i] for i in used), rows, table.timed)
+
+
+def _phrase(q: Quantity) -> str:
+    """A figure of the summary: "length, overall: 31 ft (≈ 9.45 m)"."""
+    of = clean(q.subject, 50)
+    # "overall" as a subject and as what narrows the figure is said once
+    of = "" if not of or of.lower() in (q.qualifier or "").lower() else f" of {of}"
+    text = f"{_property(q)}{of}: {figure(q)}" + (f" (≈ {converted(q)})" if converted(q) else "")
+    return text + (f" [{_note(q)}]" if _note(q) else "")
 
 
 def _many(n: int, word: str) -> str:
@@ -516,7 +527,7 @@ def _tick_sheet(walk: Walk) -> Section:
 
 def _approval(profile: Profile) -> Section:
     rows = tuple(Row(r) for r in (
-        ("Statement of the inspector (only if a person makes one)", BLANK),
+        ("Statement, only if a person makes one", BLANK),
         ("Inspected by", BLANK), ("Approved by", clean(profile.signatory, 120) or BLANK), ("Signature", BLANK),
         ("Date", BLANK)))  # fmt: skip
     return Section("approval", "Approval", (NO_VALUE,), (Table(("", "Entry"), (45, 55), rows, timed=False),))

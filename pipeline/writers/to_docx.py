@@ -56,7 +56,8 @@ def to_docx(report: Report, *, plan: Many[Sequence] = ()) -> bytes:
         if section.new_page:
             _sheet(document, report, room)
         heading = document.add_heading(section.title, level=1)
-        heading.paragraph_format.page_break_before = section.new_page
+        # a few lines need no page of their own
+        heading.paragraph_format.page_break_before = section.new_page and _long(section.tables)
         for text in section.paragraphs:
             paragraph = document.add_paragraph(text)
             paragraph.paragraph_format.keep_with_next = bool(section.tables)
@@ -68,12 +69,26 @@ def to_docx(report: Report, *, plan: Many[Sequence] = ()) -> bytes:
                     [*r.cells, *([", ".join(m.label for m in r.moments)] if table.timed else [])] for r in table.rows
                 ]
                 _table(document, table, room, rows=rows)
-                document.add_paragraph().paragraph_format.space_after = Mm(1)
+                _gap(document)
     if not any(s.new_page for s in report.sections):
         _sheet(document, report, room)
     stream = io.BytesIO()
     document.save(stream)
     return stream.getvalue()
+
+
+def _long(tables: tuple[Table, ...]) -> bool:
+    return sum(len(c) for t in tables for r in t.rows for c in r.cells) > 1500
+
+
+def _gap(document: Any) -> None:
+    """Word joins two tables that no paragraph parts; this one is as low as a rule."""
+    from docx.enum.text import WD_LINE_SPACING
+    from docx.shared import Pt
+
+    form = document.add_paragraph().paragraph_format
+    form.line_spacing_rule, form.line_spacing = WD_LINE_SPACING.EXACTLY, Pt(4)
+    form.space_before = form.space_after = Pt(0)
 
 
 def _picture(paragraph: Any, picture: Picture, widest: float) -> None:
@@ -140,6 +155,12 @@ def _styles(document: Any) -> None:
             fonts.attrib.pop(qn(f"w:{kind}"), None)
         style.font.size, style.font.italic = Pt(size), False
         style.font.color.rgb = RGBColor.from_string(INK)
+        # the library's own template spaces a subtitle's letters apart and rules a title off in blue
+        for kind in ("w:spacing", "w:kern"):
+            for element in style.element.get_or_add_rPr().findall(qn(kind)):
+                element.getparent().remove(element)
+        for element in style.element.get_or_add_pPr().findall(qn("w:pBdr")):
+            element.getparent().remove(element)
         if bold is not None:
             style.font.bold = bold
         style.paragraph_format.space_before, style.paragraph_format.space_after = Pt(before), Pt(after)
@@ -193,9 +214,9 @@ def _table(document: Any, table: Table, room: float, *, rows: list[list[str]], b
         for place, (cell, text, width) in enumerate(zip(row.cells, cells, widths, strict=True)):
             cell.width = Mm(width)
             paragraph = cell.paragraphs[0]
-            paragraph.paragraph_format.space_after = Pt(1)
-            # a short table stays together; of a long one the head stays with its first rows
-            if n < last and (last < 8 or n < 2):
+            paragraph.paragraph_format.space_before = paragraph.paragraph_format.space_after = Pt(2)
+            # a short table stays together; of a long one neither the first rows nor the last stand alone
+            if n < last and (last < 14 or n < 3 or n > last - 3):
                 paragraph.paragraph_format.keep_with_next = True
             run = paragraph.add_run(text)
             run.font.size = Pt(8.5)
