@@ -12,7 +12,7 @@ import json
 import math
 import os
 import uuid
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import asdict, fields
 from datetime import datetime
@@ -64,6 +64,23 @@ def new(
 def _line(text: str, longest: int) -> str:
     """Text on one line without control characters, cut where absurdly long."""
     return " ".join("".join(c if c.isprintable() else " " for c in text).split())[:longest]
+
+
+def repeats(known: Iterable[Decision], new: Decision) -> bool:
+    """Whether a filled list says what was taken from it before, so that reading it twice adds nothing twice.
+
+    known are the decisions that stand. Only lines made for the same reason count: what was decided on the page since
+    is left alone by an old list, and an answer that differs from the last one of that list is a new one.
+    """
+    same = [d for d in known if _about(d) == _about(new) and d.why == new.why]
+    if new.act in ("add", "settle"):
+        return any(dict(d.set) == dict(new.set) for d in same)
+    return bool(same) and dict(same[-1].set) == dict(new.set)
+
+
+def _about(d: Decision) -> tuple[Any, ...]:
+    """What a decision sets of which fact; a finding by its id, which stays for the same rule and facts."""
+    return d.act, d.kind, d.fact.get("field") or d.fact.get("id"), tuple(sorted(d.set))
 
 
 def read_decisions(folder: Path) -> tuple[Decision, ...]:

@@ -317,7 +317,7 @@ def fill(workbook: Path, *, who: str, settings: Settings, today: date) -> tuple[
     becomes that fact as well. Rows that cannot be used are told, the others are taken. Raises NotFound, UsageError.
     """
     from pipeline import decisions
-    from pipeline.review import describe, locate
+    from pipeline.review import describe, locate, standing
     from pipeline.timed_text import read_timed_text
     from pipeline.writers.fill import read_filled
 
@@ -331,10 +331,14 @@ def fill(workbook: Path, *, who: str, settings: Settings, today: date) -> tuple[
             f"{workbook.name}: this list is of another recording", remedy="Put it into its own walk's folder."
         )
     vocabulary = load_vocabulary(settings)
+    known = standing(decisions.read_decisions(folder))
+    settled = {str(d.fact.get("id")) for d in known if d.act == "settle"}
     made: list[Decision] = []
     told: list[str] = []
     for entry in entries:
         why = entry.why or "filled in the punch list"
+        if entry.act == "settle" and entry.ref in settled:
+            continue
         try:
             kind, fact = locate(walk, entry.ref) if entry.ref else (entry.kind, {})
             if entry.kind == "identity":
@@ -344,8 +348,12 @@ def fill(workbook: Path, *, who: str, settings: Settings, today: date) -> tuple[
             made.append(decisions.new(entry.act, who=who, kind=kind, fact=fact, changes=entry.set, why=why))
         except DecisionError as error:
             told.append(f"Not taken: {entry.ref or entry.kind}: {error}")
-    decisions.append(folder, *made)
-    told += [describe(d) for d in made]
+    fresh = [d for d in made if not decisions.repeats(known, d)]
+    if fresh:
+        decisions.append(folder, *fresh)
+    if entries and not told and not fresh:
+        told.append("Nothing in this list is new: its answers were taken before.")
+    told += [describe(d) for d in fresh]
     first = Heard(folder / walk.source.file, walk.source, read_timed_text(folder / "transcript.json"))
     walk, joined = read_visits(first, folder, vocabulary, today)
     return write_documents(folder, walk, first, joined, ()), tuple(told)
