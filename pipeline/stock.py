@@ -441,7 +441,8 @@ def _why(connection: sqlite3.Connection, number: int, query: Query) -> tuple[str
             why.append(f"{row['subject']}: {row['property']} {row['said']}{at}{doubt}")
     for role in query.roles:
         row = connection.execute(
-            "SELECT number, role FROM station INDEXED BY station_walk WHERE walk = ? AND role LIKE ? ESCAPE '!' LIMIT 1",
+            "SELECT number, role FROM station INDEXED BY station_walk "
+            "WHERE walk = ? AND role LIKE ? ESCAPE '!' LIMIT 1",
             (number, _like(role)),
         ).fetchone()
         if row:
