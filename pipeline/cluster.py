@@ -117,8 +117,10 @@ def _result(future: Any, recording: str) -> Result:
     from distributed import KilledWorker
 
     error = future.exception()
-    # the engine runs a dead worker's recordings elsewhere (allowed-failures, 3 unless the scheduler is told otherwise)
-    why = "its workers died, one after another" if isinstance(error, KilledWorker) else f"{type(error).__name__}: {error}"
+    # the engine runs a dead worker's recordings elsewhere (allowed-failures of the scheduler, 3 by itself)
+    why = (
+        "its workers died, one after another" if isinstance(error, KilledWorker) else f"{type(error).__name__}: {error}"
+    )
     return Result(recording, "failed", "", EngineError.exit_code, why)
 
 

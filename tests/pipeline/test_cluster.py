@@ -102,9 +102,7 @@ def certificate(folder: Path) -> tuple[Path, Path]:
     cert, secret = folder / "cert.pem", folder / "key.pem"
     cert.write_bytes(made.public_bytes(serialization.Encoding.PEM))
     secret.write_bytes(
-        key.private_bytes(
-            serialization.Encoding.PEM, serialization.PrivateFormat.PKCS8, serialization.NoEncryption()
-        )
+        key.private_bytes(serialization.Encoding.PEM, serialization.PrivateFormat.PKCS8, serialization.NoEncryption())
     )
     return cert, secret
 
