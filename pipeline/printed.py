@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import math
+import re
 import unicodedata
 from functools import cache
+from typing import Literal
 
 from extractors.units import UnknownUnit, convert
 from pipeline.walk import Component, Quantity
@@ -59,14 +61,19 @@ def clock(seconds: float) -> str:
     return f"{whole // 60}:{whole % 60:02d}"
 
 
-def number(value: float) -> str:
+Numbers = Literal["1,234.5", "1.234,5", "1 234,5"]
+"""How figures are written, by example."""
+_MARKS = {"1,234.5": ",.", "1.234,5": ".,", "1 234,5": "\u00a0,"}
+
+
+def number(value: float, form: Numbers = "1,234.5") -> str:
     """A figure as a person writes it: no trailing zeros, thousands apart."""
     if not math.isfinite(value):
         return "?"
     if abs(value) >= 1e15 or (value and abs(value) < 1e-6):
         return f"{value:g}"
-    text = f"{value:,.6f}".rstrip("0").rstrip(".")
-    return text or "0"
+    text = f"{value:,.6f}".rstrip("0").rstrip(".") or "0"
+    return text.translate(str.maketrans(",.", _MARKS[form]))
 
 
 def rounded(value: float, places: int = 3) -> float:
@@ -90,12 +97,12 @@ def sign(unit: str) -> str:
     return "/".join(named)
 
 
-def _span(low: float, high: float | None, unit: str, approximate: bool) -> str:
-    text = number(low) + (f"–{number(high)}" if high is not None else "")
+def _span(low: float, high: float | None, unit: str, approximate: bool, form: Numbers) -> str:
+    text = number(low, form) + (f"–{number(high, form)}" if high is not None else "")
     return f"{'about ' if approximate else ''}{text} {clean(sign(unit), 60)}".strip()
 
 
-def figure(q: Quantity) -> str:
+def figure(q: Quantity, form: Numbers = "1,234.5") -> str:
     """The figure as stated."""
     if q.property == "year" and not q.unit:
         # a year has no thousands
@@ -104,11 +111,11 @@ def figure(q: Quantity) -> str:
     if q.unit == "foot" and q.value_max is None and q.value % 1 and abs(inches - round(inches)) < 1e-4:
         # "six foot eight" is one value in feet; people read feet and inches
         feet, rest = divmod(round(inches), 12)
-        return f"{'about ' if q.approximate else ''}{number(feet)} ft {rest} in"
-    return _span(q.value, q.value_max, q.unit, q.approximate)
+        return f"{'about ' if q.approximate else ''}{number(feet, form)} ft {rest} in"
+    return _span(q.value, q.value_max, q.unit, q.approximate, form)
 
 
-def converted(q: Quantity) -> str:
+def converted(q: Quantity, form: Numbers = "1,234.5") -> str:
     """The same in the other system, to three figures (temperatures to the degree); "" where there is none."""
     to = OTHER.get(q.unit)
     if to is None:
@@ -118,7 +125,20 @@ def converted(q: Quantity) -> str:
     except (UnknownUnit, OverflowError):
         return ""
     kept = [float(round(v)) if to.startswith("deg") else rounded(v) for v in values]
-    return _span(kept[0], kept[1] if len(kept) > 1 else None, to, False)
+    return _span(kept[0], kept[1] if len(kept) > 1 else None, to, False, form)
+
+
+METRIC = re.compile(r"meter|metre|liter|gram|tonne|metric_ton|degC|\bbar\b|pascal|watt")
+
+
+def pair(q: Quantity, units: str, form: Numbers = "1,234.5") -> tuple[str, str]:
+    """The figure and its conversion; with units "metric" or "customary" that one first, ≈ before what is calculated."""
+    stated, other = figure(q, form), converted(q, form)
+    if not units:
+        return stated, other
+    if other and (units == "metric") != bool(METRIC.search(q.unit)):
+        return f"≈ {other}", stated
+    return stated, f"≈ {other}" if other else ""
 
 
 def count_of(c: Component) -> str:

@@ -13,7 +13,8 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from extractors.words import Evidence, Transcript, Word
-from pipeline.printed import clean, clock, converted, count_of, figure, number, sign
+from pipeline.printed import Numbers, clean, clock, count_of, figure, number, pair, sign
+from pipeline.private import names_said, withhold
 from pipeline.walk import Component, Finding, Quantity, Stated, Walk
 
 Edition = Literal["working", "hand-out"]
@@ -21,9 +22,8 @@ BLANK = "____________________"
 BOX = "☐"
 LEFT_OUT = "[left out: advice that could hurt somebody]"
 NO_VALUE = "Not an appraisal of value."
+VALUE = "Appraisal of value, made by the person who signs below; tallywalk states no value."
 AS_SPOKEN = "as spoken, not checked against the plate"
-PHONE = re.compile(r"\+?\(?\d[\d\s().-]{5,}\d|[\w.+-]+@[\w-]+\.[\w.]+")
-"""Phone numbers and mail addresses as people write them; figures with units are shorter."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,6 +86,14 @@ class Profile:
     """Whether a pdf is made as well, where LibreOffice is present: it takes seconds."""
     pictures: bool = True
     """False leaves all pictures out."""
+    appraisal: bool = False
+    """Whether the user makes it an appraisal of value: blanks for what one must state then stand in the report."""
+    units: Literal["", "metric", "customary"] = ""
+    """Which figure stands first; "" leaves the stated one first."""
+    numbers: Numbers = "1,234.5"
+    """How figures are written, by example."""
+    camera_ahead_s: float = 0.0
+    """Seconds by which the camera's clock is ahead of the recorder's, to place photos by their time."""
     show_location: bool = False
     show_serial: bool = False
     show_price: bool = False
@@ -127,24 +135,24 @@ def build(
 ) -> Report:
     """The report of a walk; made is the day of issue (ISO 8601)."""
     out = edition == "hand-out"
-    facts: tuple[Quantity | Component, ...] = (*walk.quantities, *walk.components)
-    who = tuple(sorted({x.by for x in facts if x.by})) if out else ()
+    who = names_said(walk) if out else ()
     sections = [
-        _summary(walk, out),
-        _specification(walk, out),
+        _summary(walk, out, profile),
+        _specification(walk, out, profile),
         *_stations(walk),
-        _equipment(walk, out),
-        _utilities(walk),
-        *((_transport(walk),) if _says_something(walk) else ()),
+        _equipment(walk, out, profile),
+        _utilities(walk, profile),
+        *((_transport(walk, profile),) if _says_something(walk) else ()),
         _defects(walk),
-        _conflicts(walk),
-        _doubtful(walk, out),
+        _conflicts(walk, profile),
+        _doubtful(walk, out, profile),
         *(() if out else (_take_backs(walk), _decided(walk))),
         _checked(walk),
         *(() if out else (_punch_list(walk),)),
         _cautions(walk),
         _scope(walk, out),
         *((_tick_sheet(walk),) if any(c.disposition == "included" for c in walk.present) else ()),
+        *((_appraisal(),) if profile.appraisal else ()),
         _approval(profile),
         *(() if out else (_transcript(walk, transcript),)),
     ]
@@ -189,7 +197,7 @@ def _particulars(walk: Walk, made: str, profile: Profile) -> tuple[tuple[str, st
         ("Issued by", clean(profile.issuer, 200) or BLANK),
         *((("Address", clean(profile.address, 300)),) if profile.address else ()),
         *((a, b) for a, b in ident if b),
-        ("Statement", NO_VALUE),
+        ("Statement", VALUE if profile.appraisal else NO_VALUE),
     )
 
 
@@ -223,23 +231,33 @@ def _property(q: Quantity) -> str:
     return f"{name}{of}{qualifier}{', each' if q.each else ''}"
 
 
-def _quantity_row(q: Quantity) -> Row:
+def _quantity_row(q: Quantity, own: Profile) -> Row:
     return Row(
-        (clean(q.subject, 160) or "whole", _property(q), figure(q), converted(q), _basis(q), _note(q)),
+        (clean(q.subject, 160) or "whole", _property(q), *pair(q, own.units, own.numbers), _basis(q), _note(q)),
         moments(q.evidence), q.id, q.doubt is not None or q.status == "hedged",
     )  # fmt: skip
 
 
-QUANTITY_HEADERS = ("Of", "What", "As stated", "Converted ≈", "Basis", "Note")
 QUANTITY_SHARES = (20, 17, 16, 16, 12, 19)
 
 
-def _specification(walk: Walk, out: bool) -> Section:
-    rows = tuple(_quantity_row(q) for q in walk.active if not (out and q.property == "price"))
+def _columns(own: Profile) -> tuple[str, str]:
+    metric = ("Metric", "Customary")
+    return ("As stated", "Converted ≈") if not own.units else metric if own.units == "metric" else metric[::-1]
+
+
+def _both(q: Quantity, own: Profile) -> str:
+    """The figure with its conversion in brackets."""
+    first, second = pair(q, own.units, own.numbers)
+    return first + (f" ({second if own.units else f'≈ {second}'})" if second else "")
+
+
+def _specification(walk: Walk, out: bool, own: Profile) -> Section:
+    rows = tuple(_quantity_row(q, own) for q in walk.active if not (out and q.property == "price"))
     return Section(
         "specification", "Specification",
-        ("“Converted” figures are calculated and rounded to three figures; the stated figure counts.",) if rows else (),
-        (Table(QUANTITY_HEADERS, QUANTITY_SHARES, rows),),
+        ("Figures marked ≈ are calculated and rounded to three figures; the stated figure counts.",) if rows else (),
+        (Table(("Of", "What", *_columns(own), "Basis", "Note"), QUANTITY_SHARES, rows),),
     )  # fmt: skip
 
 
@@ -247,7 +265,7 @@ def _says_something(walk: Walk) -> bool:
     return bool(walk.quantities or walk.components or walk.sequences or walk.remarks)
 
 
-def _summary(walk: Walk, out: bool) -> Section:
+def _summary(walk: Walk, out: bool, own: Profile) -> Section:
     lines: list[Row] = []
     kinds = (("running", "Running"), ("left", "How it was left"), ("condition", "Condition"))
     for kind, label in kinds:
@@ -266,7 +284,7 @@ def _summary(walk: Walk, out: bool) -> Section:
         )[:3]
         if found:
             said_of = tuple(dict.fromkeys(m for q in found for m in moments(q.evidence)[:1]))
-            lines.append(Row((label, "; ".join(map(_phrase, found))), said_of))
+            lines.append(Row((label, "; ".join(_phrase(q, own) for q in found)), said_of))
     for s in walk.sequences:
         n = sum(x.status != "withdrawn" for x in s.stations)
         stated = "" if s.stated_count is None else f"{s.stated_count} stated, "
@@ -304,12 +322,12 @@ def _without_empty_columns(table: Table) -> Table:
     return Table(pick(table.headers), tuple(table.shares[i] for i in used), rows, table.timed)
 
 
-def _phrase(q: Quantity) -> str:
+def _phrase(q: Quantity, own: Profile) -> str:
     """A figure of the summary: "length, overall: 31 ft (≈ 9.45 m)"."""
     of = clean(q.subject, 50)
     # "overall" as a subject and as what narrows the figure is said once
     of = "" if not of or of.lower() in (q.qualifier or "").lower() else f" of {of}"
-    text = f"{_property(q)}{of}: {figure(q)}" + (f" (≈ {converted(q)})" if converted(q) else "")
+    text = f"{_property(q)}{of}: {_both(q, own)}"
     return text + (f" [{_note(q)}]" if _note(q) else "")
 
 
@@ -346,7 +364,7 @@ def _stations(walk: Walk) -> Iterator[Section]:
         )  # fmt: skip
 
 
-def _equipment(walk: Walk, out: bool) -> Section:
+def _equipment(walk: Walk, out: bool, own: Profile) -> Section:
     word = {"included": "included", "excluded": "not included", "uncertain": "unsettled", None: ""}
     rows = []
     for c in walk.present:
@@ -354,7 +372,7 @@ def _equipment(walk: Walk, out: bool) -> Section:
         what = ", ".join(p for p in (clean(c.maker or "", 60), clean(c.model or "", 60), str(c.year or ""),
                                      clean(c.material or "", 60),
                                      f"serial {clean(c.serial, 120)} ({AS_SPOKEN})" if c.serial else "",
-                                     "; ".join(f"{q.property} {figure(q)}" for q in sizes
+                                     "; ".join(f"{q.property} {figure(q, own.numbers)}" for q in sizes
                                                if q.property != "price")) if p)  # fmt: skip
         condition = "; ".join(p for p in (clean(c.condition or "", 160), c.running or "") if p)
         goes = word[c.disposition] + (f" ({clean(c.reason, 100)})" if c.reason and not out else "")
@@ -379,14 +397,14 @@ SERVICES = (
 """Service, properties of figures that describe it, words of the subject ("" for any). Common practice, no source."""
 
 
-def _utilities(walk: Walk) -> Section:
+def _utilities(walk: Walk, own: Profile) -> Section:
     rows: list[Row] = []
     for name, props, words in SERVICES:
         seen = set()
         for q in walk.active:
             subject = set(re.findall(r"[a-z]+", f"{q.subject} {q.qualifier or ''}".lower()))
             if q.property in props and (not words or subject & set(words)):
-                text = f"{_property(q)}: {figure(q)}" + (f" (≈ {converted(q)})" if converted(q) else "")
+                text = f"{_property(q)}: {_both(q, own)}"
                 row = (name, clean(q.subject, 120) or "whole", text, _note(q))
                 if row not in seen:
                     seen.add(row)
@@ -398,10 +416,10 @@ def _utilities(walk: Walk) -> Section:
     )  # fmt: skip
 
 
-def _transport(walk: Walk) -> Section:
+def _transport(walk: Walk, own: Profile) -> Section:
     wanted = ("length", "width", "height", "weight", "depth")
     rows = [
-        Row((clean(q.subject, 120) or "whole", _property(q), figure(q), converted(q), _basis(q),
+        Row((clean(q.subject, 120) or "whole", _property(q), *pair(q, own.units, own.numbers), _basis(q),
              "" if q.property != "weight" else clean(q.qualifier or "", 40) or "empty or full? ______"),
             moments(q.evidence), q.id, q.doubt is not None)
         for q in walk.active if q.property in wanted and (_whole(q, walk) or q.property == "weight")
@@ -415,7 +433,7 @@ def _transport(walk: Walk) -> Section:
         "transport", "Removal and transport",
         ("Compare widths, heights and weights with the limits of each state or country on the route; permits and "
          "axle loads are the carrier’s to settle. Lifting, draining and disconnecting are for qualified people.",),
-        (*((Table(("Of", "What", "As stated", "Converted ≈", "Basis", "Empty or full"), (22, 16, 17, 17, 12, 16),
+        (*((Table(("Of", "What", *_columns(own), "Basis", "Empty or full"), (22, 16, 17, 17, 12, 16),
                   tuple(rows)),) if rows else ()),
          Table(("To settle", "Entry"), (40, 60), to_fill, timed=False)),
     )  # fmt: skip
@@ -430,29 +448,31 @@ def _defects(walk: Walk) -> Section:
                                                     tuple(rows)),))  # fmt: skip
 
 
-def _finding_row(f: Finding) -> Row:
+def _finding_row(f: Finding, own: Profile) -> Row:
     said = " / ".join(dict.fromkeys(f"“{clean(e.words, 160)}” ({clock(e.start)})" for e in f.evidence[:4]))
     offers = "; ".join(
-        f"{' '.join((number(o.value), clean(sign(o.unit), 40))).strip()}: {clean(o.why, 120)}" for o in f.offers
+        f"{' '.join((number(o.value, own.numbers), clean(sign(o.unit), 40))).strip()}: {clean(o.why, 120)}"
+        for o in f.offers
     )
     return Row((clean(f.message, 600), said, offers), moments(f.evidence), f.id)
 
 
-def _conflicts(walk: Walk) -> Section:
+def _conflicts(walk: Walk, own: Profile) -> Section:
     headers, shares = ("What does not agree", "What was said", "A reading that would settle it (not applied)"), (
         42, 32, 26)  # fmt: skip
     both = [f for f in walk.findings if f.level in ("conflict", "check")]
     tables = tuple(
         Table((f"{title}: {headers[0].lower()}", *headers[1:]), shares,
-              tuple(_finding_row(f) for f in both if f.level == level))
+              tuple(_finding_row(f, own) for f in both if f.level == level))
         for level, title in (("conflict", "Conflict"), ("check", "To check")) if any(f.level == level for f in both)
     )  # fmt: skip
     return Section("conflicts", "Conflicts and figures to check", (), tables)
 
 
-def _doubtful(walk: Walk, out: bool) -> Section:
+def _doubtful(walk: Walk, out: bool, own: Profile) -> Section:
     rows = [
-        Row((clean(q.subject, 120) or "whole", f"{_property(q)}: {figure(q)}", _note(q)), moments(q.evidence), q.id)
+        Row((clean(q.subject, 120) or "whole", f"{_property(q)}: {figure(q, own.numbers)}", _note(q)),
+            moments(q.evidence), q.id)
         for q in walk.active if (q.doubt or q.status == "hedged") and not (out and q.property == "price")
     ]  # fmt: skip
     rows += [Row((clean(c.name, 120), count_of(c), _note(c)), moments(c.evidence), c.id)
@@ -525,12 +545,21 @@ def _tick_sheet(walk: Walk) -> Section:
                    (Table(("Here", "Included", "Remark"), (10, 56, 34), rows, timed=False),))  # fmt: skip
 
 
+def _appraisal() -> Section:
+    rows = tuple(Row((label, BLANK)) for label in (
+        "Client", "Intended use", "Other intended users", "Premise of value", "Effective date", "Value concluded",
+        "Certification"))  # fmt: skip
+    said = "To be completed by the appraiser; nothing here comes from the recording."
+    return Section("appraisal", "Appraisal", (said,), (Table(("", "Entry"), (45, 55), rows, timed=False),))  # fmt: skip
+
+
 def _approval(profile: Profile) -> Section:
     rows = tuple(Row(r) for r in (
         ("Statement, only if a person makes one", BLANK),
         ("Inspected by", BLANK), ("Approved by", clean(profile.signatory, 120) or BLANK), ("Signature", BLANK),
         ("Date", BLANK)))  # fmt: skip
-    return Section("approval", "Approval", (NO_VALUE,), (Table(("", "Entry"), (45, 55), rows, timed=False),))
+    said = VALUE if profile.appraisal else NO_VALUE
+    return Section("approval", "Approval", (said,), (Table(("", "Entry"), (45, 55), rows, timed=False),))
 
 
 def _transcript(walk: Walk, transcript: Transcript) -> Section:
@@ -552,12 +581,10 @@ def _transcript(walk: Walk, transcript: Transcript) -> Section:
 
 
 def _without_private(section: Section, names: tuple[str, ...]) -> Section:
-    """Phone numbers, mail addresses and names of people who told something taken out of every text."""
+    """Phone numbers, mail addresses, prices and names of people taken out of every text."""
 
     def scrub(text: str) -> str:
-        for name in names:
-            text = text.replace(clean(name, 60), "[name withheld]")
-        return PHONE.sub(lambda m: "[withheld]" if sum(c.isdigit() for c in m[0]) >= 7 or "@" in m[0] else m[0], text)
+        return withhold(text, names)
 
     tables = tuple(
         Table(t.headers, t.shares, tuple(Row(tuple(map(scrub, r.cells)), r.moments, r.fact, r.doubtful)

@@ -13,8 +13,9 @@ from dataclasses import dataclass
 from html import escape
 from typing import Any
 
-from pipeline.printed import clean, converted, count_of, figure
-from pipeline.report import PHONE, Profile, title_of
+from pipeline.printed import clean, count_of, figure, pair
+from pipeline.private import names_said, withhold
+from pipeline.report import Profile, title_of
 from pipeline.walk import Quantity, Walk
 
 LONGEST_TITLE = 80
@@ -49,6 +50,14 @@ def build(walk: Walk, profile: Profile) -> Listing:
     """The listing of a walk."""
     disputed = {n for f in walk.findings if f.level in ("conflict", "check") for n in f.facts}
     figures, withheld = [], []
+    names = names_said(walk)
+
+    def hidden(text: str) -> str:
+        return _public(text, names, prices=not profile.show_price)
+
+    def quoted(text: str) -> str:
+        return f"“{hidden(text)}”"
+
     for q in walk.quantities:
         name = f"{clean(q.subject, 60)} {q.property}".strip() + (f" of {clean(q.of, 40)}" if q.of else "")
         name += f", {clean(q.qualifier, 40)}" if q.qualifier else ""
@@ -56,26 +65,29 @@ def build(walk: Walk, profile: Profile) -> Listing:
         if not why and q.property == "price" and not profile.show_price:
             why = "a price"
         if why:
-            withheld.append(f"{name}: {figure(q) if why != 'a price' else '…'} ({why})")
+            withheld.append(f"{name}: {figure(q, profile.numbers) if why != 'a price' else '…'} ({why})")
         else:
-            other = converted(q)
-            figures.append((name, figure(q) + (f" (≈ {other})" if other else ""), q))
+            first, second = pair(q, profile.units, profile.numbers)
+            second = second if profile.units else f"≈ {second}" if second else ""
+            figures.append((hidden(name), first + (f" ({second})" if second else ""), q))
     by: dict[str | None, list[str]] = {}
     for c in walk.present:
         why = _why_not(c.status, c.doubt, c.id in disputed)
         if why:
             withheld.append(f"{count_of(c)}: ({why})")
         else:
-            by.setdefault(c.disposition, []).append(count_of(c))
+            by.setdefault(c.disposition, []).append(hidden(count_of(c)))
     withheld += [f"{n}: (whether it is included is unsettled)" for n in by.get("uncertain", [])]
     i = walk.identity
     for label, stated, allowed in (("serial", i.serial, profile.show_serial), ("location", i.location,
                                                                               profile.show_location)):  # fmt: skip
         if stated is not None and not allowed:
             withheld.append(f"{label}: (private unless the profile asks for it)")
-    said = [f"Seller states: “{_public(r.text)}”" for r in walk.remarks if r.kind in PRAISE]
-    said += [f"Seller states a defect: “{_public(r.text)}”" for r in walk.remarks if r.kind == "defect"]
-    said += [f"Seller states a defect of the {clean(c.name, 60)}: “{_public(d)}”" for c in walk.present
+    said = [f"Seller states: {quoted(r.text)}" for r in walk.remarks if r.kind in PRAISE]
+    said += [f"Seller states a defect: {quoted(r.text)}" for r in walk.remarks if r.kind == "defect"]
+    said += [f"Seller states of the {hidden(clean(c.name, 60))}: {quoted(c.condition)}" for c in walk.present
+             if c.condition]
+    said += [f"Seller states a defect of the {hidden(clean(c.name, 60))}: {quoted(d)}" for c in walk.present
              for d in c.defects]  # fmt: skip
     return Listing(
         _title(walk),
@@ -96,9 +108,8 @@ def _why_not(status: str, doubt: str | None, disputed: bool) -> str:
     return "does not agree with another statement" if disputed else "to verify" if doubt else ""
 
 
-def _public(text: str) -> str:
-    return PHONE.sub(lambda m: "[withheld]" if "@" in m[0] or sum(map(str.isdigit, m[0])) >= 7 else m[0],
-                     clean(text, 240))  # fmt: skip
+def _public(text: str, names: tuple[str, ...] = (), *, prices: bool = True) -> str:
+    return withhold(clean(text, 240), names, prices=prices)
 
 
 def _sure(walk: Walk, name: str) -> str:
@@ -124,7 +135,11 @@ def _summary(walk: Walk, profile: Profile) -> list[str]:
     for s in walk.sequences:
         standing = [x for x in s.stations if x.status != "withdrawn"]
         if standing and (s.stated_count is None or s.stated_count == len(standing)):
-            sentences.append(f"{clean(s.name, 60)} with {len(standing)} {clean(s.station_word, 30)}s.".capitalize())
+            word = clean(s.station_word, 30)
+            name = _public(clean(s.name, 60))
+            # "compartments with 8 compartments" says one word twice
+            called = "" if name.lower().rstrip("s") == word.lower().rstrip("s") else f"{name} with "
+            sentences.append(f"{called}{len(standing)} {word}{'s' if len(standing) > 1 else ''}.".capitalize())
     if _sure(walk, "location") and profile.show_location:
         sentences.append(f"Located at {_sure(walk, 'location')}.")
     return sentences

@@ -7,6 +7,7 @@ import tomllib
 import zipfile
 from dataclasses import fields
 from pathlib import Path
+from typing import get_args, get_type_hints
 
 from pipeline.report import Profile
 
@@ -24,13 +25,18 @@ def load_profile(path: Path | None = None) -> Profile:
         return Profile()
     data = tomllib.loads(path.read_text(encoding="utf-8"))
     default = Profile()
-    for key, value in data.items():
+    for key, value in tuple(data.items()):
         if key not in {f.name for f in fields(Profile)}:
             raise ValueError(f"there is no setting {key!r}")
-        if type(value) is not type(getattr(default, key)):
+        if type(value) is int and type(getattr(default, key)) is float:
+            data = {**data, key: float(value)}
+        elif type(value) is not type(getattr(default, key)):
             raise ValueError(f"{key}: expected {type(getattr(default, key)).__name__}")
-    if data.get("paper", "A4") not in ("A4", "Letter"):
-        raise ValueError("paper: A4 or Letter")
+    hints = get_type_hints(Profile)
+    for key, value in data.items():
+        choices = get_args(hints[key])
+        if choices and value not in choices:
+            raise ValueError(f"{key}: one of {', '.join(repr(c) for c in choices)}")
     return Profile(**data)
 
 

@@ -290,3 +290,30 @@ def test_pictures_come_from_near_the_words_without_place_data(tmp_path: Path) ->
         assert not Image.open(io.BytesIO(p.jpeg)).getexif()
     report = build(walk, samples.transcript(), made="2026-01-02", pictures=found)
     assert len(Document(io.BytesIO(to_docx(report))).inline_shapes) == 4  # the cover's, and the sheet's three
+
+
+def test_words_of_conditions_and_defects_are_filtered_where_others_read_them(tmp_path: Path) -> None:
+    told = "Oswin says it leaks, $900 to mend, 555-0143 1122"
+    walk = Walk(samples.SOURCE, components=(Component("c1", "pump", defects=(told,), condition=told,
+                                                      evidence=samples.at(1)),))  # fmt: skip
+    write(tmp_path, walk)
+    for name in ("listing.txt", "listing.jsonld", "listing.csv", "report-hand-out.html"):
+        text = (tmp_path / name).read_text()
+        assert "it leaks" in text
+        for private in ("Oswin", "900", "0143"):
+            assert private not in text, name
+    assert "Oswin" in (tmp_path / "report.html").read_text()
+
+
+def test_the_profile_chooses_units_numbers_and_an_appraisal() -> None:
+    walk = samples.line(3)
+    own = Profile(units="metric", numbers="1.234,5", appraisal=True)
+    report = build(walk, samples.transcript(), made="2026-01-02", profile=own)
+    spec = next(s for s in report.sections if s.key == "specification").tables[0]
+    assert spec.headers[2:4] == ("Metric", "Customary")
+    assert [r.cells[2:4] for r in spec.rows if r.fact in ("q1", "q4")] == [("≈ 15,8 m", "52 ft"), ("45.000 USD", "")]
+    text = everything(report)
+    for asked in ("Client", "Intended use", "Premise of value", "Effective date", "Certification"):
+        assert asked in text
+    assert "Not an appraisal of value." not in text
+    assert "Premise" not in everything(build(walk, samples.transcript(), made="2026-01-02"))
