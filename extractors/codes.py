@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -20,6 +21,9 @@ TENS = {w: str(n * 10) for n, w in enumerate("twenty thirty forty fifty sixty se
 SIGNS = {"dash": "-", "hyphen": "-", "minus": "-", "slash": "/", "stroke": "/", "dot": ".", "point": "."}
 SOUNDS_LIKE = {letter: group for group in ("BCDEGPTVZ", "MN", "FSX", "AJKH", "IY", "QU") for letter in group}
 """Letters that are taken for one another over a bad line; from memory of spelling alphabets' reason to be."""
+TRIPLE = re.compile(r"(.)\1{2,}")
+SHORT_YEAR = re.compile(r"'?[oO0]-?(\d)")
+"""Oh-six as recognisers write it: O6, O-6, 06."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +43,7 @@ class Codes:
         """At least three letters one after another, joined to a word."""
         start, out = k, ""
         atoms = self.atoms
-        while k < len(atoms) and atoms[k].sentence - atoms[start].sentence == 0:
+        while k < len(atoms) and (atoms[k].sentence == atoms[max(start, k - 1)].sentence or (out and self.goes_on(k))):
             a = atoms[k]
             if a.lower == "double" and k + 1 < len(atoms) and len(atoms[k + 1].said) == 1:
                 out += atoms[k + 1].said.upper() * 2
@@ -51,7 +55,15 @@ class Codes:
                 k += 3 if atoms[k + 1].lower == "in" else 2
             else:
                 break
-        return Spelled(out, k, None) if len(out) >= 3 else None
+        # no name has one letter three times in a row: a recogniser hears the letter, then its echo
+        fewer = TRIPLE.sub(r"\1\1", out)
+        doubt = None if fewer == out else "spelled aloud: one letter was heard three times, two were taken"
+        return Spelled(fewer, k, doubt) if len(out) >= 3 else None
+
+    def goes_on(self, k: int) -> bool:
+        """Whether a spelling goes on in a new sentence ("T-O-R-V. A-N-N-E"): two joined letters stand at its start."""
+        atoms = self.atoms
+        return k + 1 < len(atoms) and len(atoms[k].said) == len(atoms[k + 1].said) == 1 and atoms[k].glue == "-"
 
     def part(self, k: int) -> tuple[str, int, str] | None:
         """One part of a code: text, end, and sort (letter, code, digit, number, sign)."""
@@ -59,7 +71,7 @@ class Codes:
             return None
         a = self.atoms[k]
         lower = a.lower
-        if a.said[:1].isdigit() or (any(c.isdigit() for c in a.said) and a.said.replace(".", "").isalnum()):
+        if a.said[:1].isdigit() or (any(c.isdigit() for c in a.said) and re.sub(r"[.-]", "", a.said).isalnum()):
             return a.said.upper().replace(",", ""), k + 1, "figures"
         if lower in DIGITS and (lower != "o" or a.said == "O"):
             return DIGITS[lower], k + 1, "oh" if lower in ("oh", "o") else "digit"
@@ -120,6 +132,8 @@ class Codes:
                 break
             text, end, sort = found
             loose = sort_before in ("figures", "code") or sort in ("figures", "code")
+            if sort_before == "letter" and k and atoms[k - 1].glue == "-":
+                loose = False  # "C-B12": letters said one by one before the rest
             single = (
                 len(text) == 1
                 and sort == "figures"
@@ -178,6 +192,8 @@ class Codes:
                     and (value >= 40 or atoms[k].lower in ("oh", "o"))
                 ):
                     return (1900 if value >= 40 else 2000) + int(value), end, False
+        if short := SHORT_YEAR.fullmatch(atoms[k].said):
+            return 2000 + int(short[1]), k + 1, False
         lower = atoms[k].lower.lstrip("'")
         nxt = atoms[k + 1].lower if k + 1 < len(atoms) else ""
         if lower in ("oh", "o", "aught", "ought") and nxt in DIGITS and nxt not in ("oh", "o"):

@@ -21,6 +21,8 @@ SIZES = re.compile(
 FEET_INCHES = re.compile(r"(\d+)(?:'|′|’)-?(?:(\d+(?:\.\d+)?|\d+/\d+)(?:\"|″|''|”)?)?")
 INCHES = re.compile(r"(\d+(?:\.\d+)?|\d+/\d+|\d+-\d+/\d+)(?:\"|″|''|”)")
 SPAN = re.compile(r"(\d[\d,]*(?:\.\d+)?)[-–—](\d[\d,]*(?:\.\d+)?)")
+LETTER = re.compile(r"[A-Za-z]\.")
+DOTTED = re.compile(r"(?:[A-Z]\.){3,}[A-Z]")
 MARKS = {"'": "foot", "′": "foot", '"': "inch", "″": "inch"}
 
 
@@ -63,7 +65,11 @@ def tokenise(transcript: Transcript, vocabulary: Vocabulary) -> tuple[Tokens, tu
 
 def _abbreviated(text: str, transcript: Transcript, i: int) -> bool:
     """Whether the full stop belongs to an abbreviation ("ft. long", "No. 4"), not to the end of a sentence."""
-    if i + 1 >= len(transcript.words) or text.lower() not in ABBREVIATIONS:
+    if i + 1 >= len(transcript.words):
+        return False
+    if LETTER.fullmatch(text) and LETTER.fullmatch(transcript.words[i + 1].text.strip()):
+        return True  # "V. E. L. T. O. R.": one name, spelled
+    if text.lower() not in ABBREVIATIONS:
         return False
     following = transcript.words[i + 1].text[:1]
     return following.islower() or (text.lower() == "no." and following.isdigit())
@@ -83,6 +89,8 @@ def _parts(core: str, numbers: dict[str, tuple[str, float]], units: frozenset[st
     core = core.replace("’", "'").replace("”", '"')
     if core[0] in "$£€" and len(core) > 1 and core[1].isdigit():
         return [core]
+    if DOTTED.fullmatch(core):
+        return [core.replace(".", "-")]  # "T.O.R.V.": spelled letter by letter
     if core[0] == "#" and core[1:].isdigit():
         return ["number", core[1:]]
     if core[0] in "-−." and not DIGITS.fullmatch(core):

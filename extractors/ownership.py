@@ -48,7 +48,11 @@ def whole_plates(view: Scene, phrases: Sequence[Phrase]) -> list[int]:
     seen: set[str] = set()
     early = EARLY * len(view.atoms)
     main = main_phrase(view, phrases)
-    for n, plate in enumerate(view.plates):
+    spelled = any(p.sure == "spelled" for p in view.plates)
+    # "it's a Monterey line" may be a misheard word; letters spelled aloud are no accident
+    order = sorted(range(len(view.plates)), key=lambda n: spelled and view.plates[n].sure == "loose")
+    for n in order:
+        plate = view.plates[n]
         if plate.field in seen:
             continue
         owner = subject(view, phrases, plate)
@@ -71,7 +75,7 @@ def whole_plates(view: Scene, phrases: Sequence[Phrase]) -> list[int]:
         if own:
             out.append(n)
             seen.add(plate.field)
-    return out
+    return sorted(out)
 
 
 def main_phrase(view: Scene, phrases: Sequence[Phrase]) -> int | None:

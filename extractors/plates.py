@@ -40,6 +40,8 @@ class Plate:
     value: str | int
     doubt: str | None = None
     hedged: bool = False
+    sure: str = "cued"
+    """Of a maker: spelled letter by letter, cued by a word ("built by"), or loose ("it's a ...")."""
 
 
 class Plates:
@@ -108,6 +110,8 @@ class Plates:
                 return Plate(i, year[1], "year", year[0])
             return self.name(i, k + 1, cued=True)
         k = self.skip(end, field)
+        if k is None and field == "maker":
+            return self.spelled_soon(i, end)
         if k is None or (i and atoms[i - 1].lower in ("no", "phone", "telephone") and not atoms[i - 1].after):
             return None
         if field == "maker":
@@ -129,6 +133,20 @@ class Plates:
         if field == "model" and not any(c.isdigit() or c.isupper() for c in code.text):
             return None
         return Plate(i, code.last, field, code.text, code.doubt)
+
+    def spelled_soon(self, i: int, end: int) -> Plate | None:
+        """The letters within a few words of a cue, where the name itself was heard as other words.
+
+        "Maker is tour van. T-O-R-V-A-N-N-E."
+        """
+        atoms = self.atoms
+        for k in range(end, min(end + 6, len(atoms))):
+            if atoms[k].sentence - atoms[i].sentence > 1:
+                return None
+            spelled = self.codes.letters(k)
+            if spelled is not None and len(spelled.text) >= 4:
+                return Plate(i, spelled.last, "maker", spelled.text.capitalize(), spelled.doubt, sure="spelled")
+        return None
 
     def skip(self, k: int, field: str) -> int | None:
         """The first atom behind a cue that may be the value."""
@@ -227,7 +245,7 @@ class Plates:
         spelled = self.codes.letters(k)
         if spelled is None or not _alike(spelled.text, self.atoms[i].said):
             return None
-        return Plate(i, spelled.last, "maker", spelled.text.capitalize())
+        return Plate(i, spelled.last, "maker", spelled.text.capitalize(), spelled.doubt, sure="spelled")
 
     def shown(self, i: int) -> Plate | None:
         """ "Hartnoll, it says on the headstock", "Hartnoll on the nameplate"."""
@@ -343,17 +361,17 @@ class Plates:
         if end == k:
             if spelled is None or not cued:
                 return None
-            return Plate(i, spelled.last, "maker", spelled.text.capitalize(), spelled.doubt)
+            return Plate(i, spelled.last, "maker", spelled.text.capitalize(), spelled.doubt, sure="spelled")
         said = " ".join(a.said for a in atoms[k:end])
         if spelled is not None and _alike(spelled.text, said):
-            return Plate(i, spelled.last, "maker", spelled.text.capitalize())
+            return Plate(i, spelled.last, "maker", spelled.text.capitalize(), spelled.doubt, sure="spelled")
         if not cued:
             behind = atoms[end].lower if end < len(atoms) and not atoms[end - 1].after else ""
             if (behind and not self.things.at(atoms, end) and not self.cues["model"].at(atoms, end)) or self.things.at(
                 atoms, k
             ):
                 return None
-        return Plate(i, end, "maker", said)
+        return Plate(i, end, "maker", said, sure="cued" if cued else "loose")
 
     def year(self, i: int, end: int, k: int) -> Plate | None:
         """The year behind a cue such as "built in"."""
