@@ -12,6 +12,7 @@ from datetime import date
 from pathlib import Path
 
 from extractors.words import Transcript
+from pipeline.drawing import plans
 from pipeline.report import Picture, Profile, build
 from pipeline.walk import Walk
 
@@ -63,6 +64,7 @@ def write_all(
 
         shots, faults = pictures(walk, recording, folder / "photos")
         failed += faults
+    drawn = plans(walk)
     working = build(walk, transcript, made=day, profile=own, pictures=shots)
     out = build(walk, transcript, made=day, profile=own, edition="hand-out", pictures=shots)
     jobs: list[tuple[str, Callable[[], bytes]]] = []
@@ -73,15 +75,15 @@ def write_all(
     def docx(handed_out: bool) -> bytes:
         from pipeline.writers.to_docx import to_docx
 
-        return to_docx(out if handed_out else working, plan=walk.sequences)
+        return to_docx(out if handed_out else working, plan=drawn)
 
     def page(handed_out: bool) -> bytes:
         from pipeline.writers.to_html import to_html
 
         if handed_out:
-            return to_html(out, plan=walk.sequences).encode()
+            return to_html(out, plan=drawn).encode()
         sound = os.path.relpath(recording, folder) if recording is not None and _plays(recording) else None
-        return to_html(working, plan=walk.sequences, sound=sound).encode()
+        return to_html(working, plan=drawn, sound=sound).encode()
 
     def book(part: str) -> bytes:
         from pipeline.writers import to_xlsx

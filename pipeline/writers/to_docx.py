@@ -7,9 +7,8 @@ from collections.abc import Sequence as Many
 from pathlib import Path
 from typing import Any
 
-from pipeline.drawing import png
+from pipeline.drawing import Plan, alt, png
 from pipeline.report import Picture, Report, Table
-from pipeline.walk import Sequence
 
 INK = "1F2933"
 RULE = "8A949E"
@@ -19,7 +18,7 @@ PAPER = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
 MARGIN = 19.0
 
 
-def to_docx(report: Report, *, plan: Many[Sequence] = ()) -> bytes:
+def to_docx(report: Report, *, plan: Many[Plan] = ()) -> bytes:
     """The document's bytes. Raises ValueError where the letterhead is refused."""
     import docx
     from docx.shared import Mm
@@ -118,15 +117,15 @@ def _sheet(document: Any, report: Report, room: float) -> None:
         cell.add_paragraph(picture.caption)
 
 
-def _plan(document: Any, sequence: Sequence, room: float) -> None:
+def _plan(document: Any, plan: Plan, room: float) -> None:
     from docx.shared import Mm
 
-    drawn = png(sequence)
+    drawn = png(plan)
     if drawn is None:
         return
     # a picture of exactly the room's width is pushed over the margin
     document.add_picture(io.BytesIO(drawn), width=Mm(room - 4))
-    document.inline_shapes[-1]._inline.docPr.set("descr", f"Plan of {len(sequence.stations)} stations, not to scale")
+    document.inline_shapes[-1]._inline.docPr.set("descr", alt(plan))
     document.paragraphs[-1].paragraph_format.keep_with_next = True
 
 

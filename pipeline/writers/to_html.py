@@ -7,9 +7,8 @@ from collections.abc import Sequence as Many
 from html import escape
 from urllib.parse import quote
 
-from pipeline.drawing import svg
+from pipeline.drawing import Plan, svg
 from pipeline.report import Moment, Picture, Report, Table
-from pipeline.walk import Sequence
 
 STYLE = """
 :root{color-scheme:light}*{box-sizing:border-box}
@@ -36,7 +35,7 @@ var a=document.getElementById("sound");a.currentTime=Math.max(0,parseFloat(b.dat
 """
 
 
-def to_html(report: Report, *, plan: Many[Sequence] = (), sound: str | None = None) -> str:
+def to_html(report: Report, *, plan: Many[Plan] = (), sound: str | None = None) -> str:
     """The page; sound is the recording's path from the page's folder, None for no player."""
     parts = [
         '<!DOCTYPE html><html lang="en"><head><meta charset="utf-8">'

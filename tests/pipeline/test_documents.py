@@ -15,6 +15,7 @@ from docx import Document
 from lxml import etree
 from pyld import jsonld
 
+from pipeline.drawing import plans, png, svg
 from pipeline.errors import UsageError
 from pipeline.printed import converted, figure
 from pipeline.report import Profile, Report, build
@@ -233,7 +234,7 @@ def test_letterhead(tmp_path: Path) -> None:
     path = tmp_path / "own.docx"
     own.save(str(path))
     report = build(samples.line(3), samples.transcript(), made="2026-01-02", profile=Profile(template=str(path)))
-    made = Document(io.BytesIO(to_docx(report, plan=samples.line(3).sequences)))
+    made = Document(io.BytesIO(to_docx(report, plan=plans(samples.line(3)))))
     assert made.sections[0].header.paragraphs[0].text == "Invented Appraisals"
     assert "old text of a letter" not in [p.text for p in made.paragraphs]
     own.part.relate_to("http://x.invalid/a", "http://x.invalid/t", is_external=True)
@@ -317,3 +318,26 @@ def test_the_profile_chooses_units_numbers_and_an_appraisal() -> None:
         assert asked in text
     assert "Not an appraisal of value." not in text
     assert "Premise" not in everything(build(walk, samples.transcript(), made="2026-01-02"))
+
+
+def test_the_plan_is_to_scale_only_where_every_length_was_said() -> None:
+    from dataclasses import replace
+
+    walk = samples.line(3)
+    plan = plans(walk)[0]
+    assert "Not to scale" in plan.note
+    assert plan.length == "52 ft"
+    own = tuple(Quantity(f"s{n}", f"station {n}", "length", feet, "foot", evidence=samples.at(n))
+                for n, feet in ((1, 10), (2, 20), (3, 12)))  # fmt: skip
+    wide = Quantity("w", "line", "width", 8, "foot", evidence=samples.at(4))
+    scaled = plans(replace(walk, quantities=(*walk.quantities, *own, wide)))[0]
+    assert "to scale as stated" in scaled.note
+    one, two, three = scaled.boxes
+    # 52 ft in all, 42 ft of stations: two gaps of 5 ft
+    assert two.wide / one.wide == pytest.approx(2)
+    assert (two.x - one.x - one.wide) / one.wide == pytest.approx(0.5)
+    assert (three.x + three.wide - one.x) / one.high == pytest.approx(52 / 8)
+    longer = replace(own[0], value=40)
+    assert "Not to scale" in plans(replace(walk, quantities=(*walk.quantities, longer, *own[1:])))[0].note
+    assert "not to scale" not in svg(scaled)
+    assert png(scaled)
