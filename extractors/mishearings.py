@@ -33,8 +33,8 @@ def mend(tokens: Tokens, transcript: Transcript, vocabulary: Vocabulary) -> tupl
         return tokens, ()  # a person wrote these words
     rows = _rows(vocabulary)
     numbers = table(vocabulary)
-    out = list(tokens)
     repairs: list[RepairMention] = []
+    out = _phases_apart(tokens, repairs)
     i = 0
     while i < len(out):
         for words, row in rows.get(out[i].lower, ()):
@@ -62,6 +62,27 @@ def mend(tokens: Tokens, transcript: Transcript, vocabulary: Vocabulary) -> tupl
             break
         i += 1
     return tuple(out), tuple(repairs)
+
+
+def _phases_apart(tokens: Tokens, repairs: list[RepairMention]) -> list[Token]:
+    """ "483-phase" is how recognisers write four eighty, three phase: the last figure belongs to the phases."""
+    out: list[Token] = []
+    for k, t in enumerate(tokens):
+        follows = k + 1 < len(tokens) and not t.after and tokens[k + 1].lower in ("phase", "phases")
+        if follows and len(t.text) == 3 and t.text.isdigit() and f"{t.text[:2]}0" in SUPPLIES and t.text[2] in PHASES:
+            volts, phases = f"{t.text[:2]}0", PHASES[t.text[2]]
+            doubt = f"heard as {t.text!r}"
+            for word in (volts, phases):
+                out.append(replace(t, text=word, lower=word, heard=t.text, doubt=doubt))
+            repairs.append(RepairMention("mishearing", t.text, f"{volts} {phases}", kept=(t.word, t.word + 1)))
+        else:
+            out.append(t)
+    return out
+
+
+SUPPLIES = frozenset("110 120 220 230 240 380 400 440 460 480 600 690".split())
+"""Supply voltages that end in a nought (IEC 60038, ANSI C84.1)."""
+PHASES = {"1": "one", "3": "three"}
 
 
 def _fits(out: list[Token], i: int, end: int, row: Row, numbers: dict[str, tuple[str, float]]) -> bool:

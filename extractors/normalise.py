@@ -144,6 +144,8 @@ def _hyphened(core: str, numbers: dict[str, tuple[str, float]], units: frozenset
     if all(len(p) == 1 for p in pieces) and len(pieces) > 2:
         return [core]  # spelled letter by letter
     lower = [p.lower() for p in pieces]
+    if len(pieces) == 2 and lower[0] in units and lower[1] in ("each", "apiece", "per", "a", "an"):
+        return pieces  # "7.5 horse-each"
     if (lower[0] in numbers and numbers[lower[0]][0] not in ("ordinal", "nil")) or lower[0] in (
         "oh",
         "half",

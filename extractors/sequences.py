@@ -277,8 +277,13 @@ class Reader:
             last, value = k + 1, ORDINALS.index(self.atoms[k].lower) + 1
         else:
             return None
-        if last >= len(self.atoms) or self.atoms[last - 1].after or value > MOST:
+        if last >= len(self.atoms) or value > MOST:
             return None
+        if self.atoms[last - 1].after:
+            # "Third, we have the filler": recognisers write the pause; an opening "First, we have" may begin anything
+            told = self.lines and self.atoms[last - 1].after == "," and self.atoms[last].lower in ("we", "you")
+            if not (told and value > 1 and self.opens(i) and self.roles.copula(last)):
+                return None
         word = ""
         found = self.words.at(self.atoms, last)
         if found and self.atoms[last].lower != "number":

@@ -16,6 +16,8 @@ from vocab import Vocabulary
 DIGITS = re.compile(r"[-−]?(?:\d{1,3}(?:,\d{3})+(?:\.\d+)?|\d+(?:\.\d+)?|\.\d+)")
 FRACTION = re.compile(r"(?:(\d+)[ -])?(\d{1,3})/(\d{1,3})")
 SIGNS = {"½": 0.5, "¼": 0.25, "¾": 0.75, "⅓": 1 / 3, "⅔": 2 / 3, "⅛": 0.125, "⅜": 0.375, "⅝": 0.625, "⅞": 0.875}
+PARTED_VOLTS = frozenset({277.0, 380.0, 400.0, 415.0, 440.0, 460.0, 480.0, 575.0, 600.0, 690.0})
+"""Supply voltages (IEC 60038, ANSI C84.1) that recognisers part ("four 60"); 220 and 240 may be two of 20 or 40."""
 ORDINAL_DIGITS = re.compile(r"(\d+)(?:st|nd|rd|th)")
 PLURAL_PARTS = 2
 """A plural part ("eighths") wants a count of two or more before it."""
@@ -101,8 +103,18 @@ class Reader:
                 return Number(i, end + 1, value + int(mixed[2]) / int(mixed[3]), form="fraction")
             if self.tokens[end].text in SIGNS:
                 return Number(i, end + 1, value + SIGNS[self.tokens[end].text], form="fraction")
+        if self.digit_part(i, value):
+            return Number(i, end + 1, value * self.value(end), form="fraction")
         number = self.scaled(Number(i, end, value, form=form))  # type: ignore[arg-type]
         return self.with_part(number)
+
+    def digit_part(self, i: int, value: float) -> bool:
+        """ "3-quarter horse", "5 eighths": a figure that counts parts; "3 quarter turn valves" are valves."""
+        if not self.linked(i + 1) or self.kind(i + 1) != "part" or self.lower(i + 2) in ("turn", "turns"):
+            return False
+        part, word = self.value(i + 1), self.lower(i + 1)
+        joined = word.endswith("s") or self.tokens[i].word == self.tokens[i + 1].word or value == 3
+        return word != "half" and joined and 1 < value < 1 / part and value % 2 == 1
 
     def scaled(self, number: Number) -> Number:
         """1.2 million, 30 thousand, 5 hundred; "100 and 10" is how recognisers write a hundred and ten."""
@@ -249,6 +261,11 @@ class Reader:
         first, end = self.below_hundred(i)
         if end == i or first == 0 or not self.linked(end) or self.phase(end):
             return self.zeros(i)
+        text = self.tokens[end].text
+        if first < 10 and len(text) == 2 and text.isdigit() and self.lower(end + 1) in ("volt", "volts", "v", "vac"):
+            value = first * 100 + float(text)
+            if value in PARTED_VOLTS:
+                return Number(i, end + 1, value, readings=(first, float(text)))
         kind = self.kind(end)
         if kind == "nil" and self.linked(end + 1) and self.kind(end + 1) == "unit":
             if self.linked(end + 2) and self.kind(end + 2) in ("unit", "nil"):
