@@ -28,6 +28,7 @@ QUALIFIERS = {
     ("min",): "minimum", ("dry",): "dry", ("empty",): "empty", ("operating",): "operating", ("loaded",): "loaded",
     ("loads",): "load", ("unloads",): "unload", ("inside",): "inside", ("outside",): "outside", ("overall",): "overall",
     ("rated",): "rated", ("design",): "design", ("peak",): "peak", ("idle",): "idle", ("usable",): "usable",
+    ("apart",): "spacing", ("spacing",): "spacing", ("pitch",): "spacing", ("centers",): "spacing", ("centres",): "spacing",
     ("shipping",): "shipping", ("wet",): "wet", ("input",): "input", ("output",): "output", ("drop",): "drop",
 }  # fmt: skip
 """Words beside a figure that narrow what it is."""
@@ -48,6 +49,8 @@ def file_measures(
     filed: list[QuantityMention] = []
     for measure in measures:
         name = subjects.of(measure)
+        if measure.dimension == "time" and _inside(tokens, measure):
+            name = subjects.within(measure) or name
         filed.append(_filed(tokens, measure, name, filed, vocabulary))
     filed += _years(tokens, subjects, measures, vocabulary)
     return tuple(sorted(filed, key=lambda q: q.span))
@@ -237,9 +240,17 @@ def _time(tokens: Tokens, m: Measure, vocabulary: Vocabulary) -> str:
         return "dwell"
     if _holds(tokens, figure_words(vocabulary, "transfer"), *near):
         return "transfer"
+    if _inside(tokens, m):
+        return "dwell"
     if "cycle" in words or "index" in words or "indexes" in words:
         return "cycle"
     return "duration"
+
+
+def _inside(tokens: Tokens, m: Measure) -> bool:
+    """ "the bottles are 45 minutes in the tunnel", "thirty minutes in there": the time of a load in something."""
+    behind = [t.lower for t in tokens[m.last : m.last + 2] if t.sentence == tokens[m.first].sentence]
+    return len(behind) == 2 and behind[0] in ("in", "inside") and behind[1] in ("the", "there", "it", "this", "that")
 
 
 def _each(tokens: Tokens, m: Measure) -> bool:
@@ -250,6 +261,12 @@ def _each(tokens: Tokens, m: Measure) -> bool:
 def _qualifier(tokens: Tokens, m: Measure) -> str | None:
     a, b = _sentence(tokens, m.first)
     lower = [t.lower for t in tokens]
+    if m.dimension == "length" and a < m.first and lower[m.first - 1] == "every":
+        return "spacing"
+    if m.dimension == "time" and {"turn", "turns", "turnover"} & {*lower[a:b]} and (
+        "over" in lower[a:b] or "turnover" in lower[a:b]
+    ):
+        return "turns over"
     for k in (m.last, m.last + 1, m.first - 1, m.first - 2, m.first - 3):
         if not a <= k < b:
             continue

@@ -439,6 +439,8 @@ class Figures:
                         raw = replace(raw, unit=self.row("volt"), doubt="volts supplied: the unit was not said")
                 elif raw.value >= 100 and raw.number.form != "year" and self.hours_before(raw):
                     raw = replace(raw, unit=self.row("hour"), property="hours")
+                elif (packed := self.packed(raw)) is not None:
+                    raw = packed
                 elif self.ph_before(raw):
                     raw = replace(raw, unit=Unit("", "ratio", "ph", "pH"), property="ph")
                 elif self.tokens[raw.first].text[:1] in "$£€":
@@ -464,6 +466,30 @@ class Figures:
                         )
             out.append(raw)
         return out
+
+    def packed(self, raw: Raw) -> Raw | None:
+        """ "24 cans in each tray", "twelve cases to a layer", "a pallet has five layers": how many of one in another."""
+        at = raw.last
+        of = _one(self.lower(at))
+        if raw.value != int(raw.value) or raw.value < 2 or not self.linked(at) or of not in PACKED:
+            return None
+        holder = ""
+        if (
+            self.lower(at + 1) in ("in", "on", "to", "per", "a", "an", "each")
+            and self.linked(at + 1)
+            and self.linked(at + 2)
+        ):
+            k = at + 2
+            if self.lower(at + 1) in ("in", "on", "to"):
+                k += self.lower(k) in ("a", "an", "each", "every", "one", "the")
+            holder = self.lower(k) if self.linked(k) else ""
+        elif self.lower(raw.first - 1) in HOLDS and self.linked(raw.first) and self.linked(raw.first - 1):
+            one = self.lower(raw.first - 3) in ("a", "an", "each", "every", "one")
+            holder = self.lower(raw.first - 2) if one and self.linked(raw.first - 2) else ""
+        if not holder or holder != _one(holder) or holder not in PACKED or holder == of:
+            return None
+        unit = Unit("", "ratio", "count", of)
+        return replace(raw, unit=unit, of=of, property="count", per=holder, last=at + 1)
 
     def row(self, spoken: str) -> Unit:
         return (
@@ -664,6 +690,13 @@ class Figures:
 NUMBERED = frozenset(
     "number no tank station stage compartment zone position machine pump step chamber cell bay".split()
 )
+PACKED = frozenset(
+    "can bottle jar vial tin pouch sachet cup tub keg bag sack carton case box tray crate tote pallet layer pack packet "
+    "bundle basket rack cart trolley bin piece part roll sheet tier shelf pan loaf brick block tile tube ingot egg "
+    "hanger hook carrier fixture stack row mould mold cavity shot batch load drum pail bucket bale".split()
+)
+"""Things that are packed in one another, as packaging and batch work count them."""
+HOLDS = frozenset("has holds takes gets carries fits makes is".split())
 AFTER_INCHES = frozenset(
     "by x and at on with from to or in the high it so that is for not including overall total".split()
 )

@@ -51,7 +51,7 @@ VERBS = frozenset(
     "rated says say delivers deliver moves move travels travel turns turn heats heat works work sits sit "
     "pumps pump feeds feed "
     "operates operate drops drop lifts lift carries carry handles handle burns burn processes process "
-    "produces produce".split()
+    "produces produce swings spans reaches clears covers occupies stores tips strokes supplies discharges".split()
 )
 FIRST_WORDS = frozenset(
     "the a an this that these those its our their your my his her each every all both any some".split()
@@ -68,6 +68,16 @@ CHAIN = frozenset(
     "and or about around roughly at by a an the so which is that's some between from plus to near nearly".split()
 )
 """Words between two figures of one thing: "twelve amps at 480 volts", "forty bar, which is 580 psi"."""
+SAID_WHOLE = frozenset("machine unit line plant system installation".split())
+"""Behind "the", "this" or "whole", and before no other noun, these mean the machine of the walk."""
+WHOLE_BEFORE = frozenset("itself overall in all on as complete needs wants".split())
+SUPPLY = {
+    "electric": "electrical supply", "electrical": "electrical supply", "electrics": "electrical supply",
+    "electricity": "electrical supply", "power": "electrical supply", "mains": "electrical supply",
+    "supply": "electrical supply", "voltage": "electrical supply", "service": "electrical service",
+}  # fmt: skip
+"""Words that open a sentence about the supply: "Electric is 400 volts", "Service is six hundred amps"."""
+ELECTRIC = ("voltage", "current", "frequency", "ratio")
 METER = 1000
 """Hours from which on a figure stands on a meter; chosen, no source."""
 
@@ -121,7 +131,7 @@ class Subjects:
         self.by_sentence: dict[int, list[Candidate]] = {}
         self.previous: tuple[Measure, Name] | None = None
         taken: set[int] = set()
-        for candidate in [*self.things(things), *self.stations(sequences)]:
+        for candidate in [*self.things(things), *self.stations(sequences), *self.wholes()]:
             span = set(range(candidate.first, candidate.last))
             if not span & taken:
                 taken |= span
@@ -187,6 +197,24 @@ class Subjects:
                 if text in roles and i + n <= len(self.tokens):
                     out.append(self.candidate(i, i + n, Name(roles[text]), "station"))
                     break
+        return out
+
+    def wholes(self) -> list[Candidate]:
+        """ "the machine", "this whole line": the machine of the walk, whatever was named last; and the supply."""
+        out = []
+        for i, t in enumerate(self.tokens):
+            before = self.tokens[i - 1] if i else None
+            opens = before is None or before.sentence != t.sentence
+            following = self.tokens[i + 1] if i + 1 < len(self.tokens) else None
+            if t.aside or following is None or following.sentence != t.sentence or i in self.figures:
+                continue
+            if opens and t.lower in SUPPLY and not t.after and (self.verb(i + 1) or i + 1 in self.figures):
+                out.append(self.candidate(i, i + 1, Name(SUPPLY[t.lower]), "thing"))
+            elif t.lower.removesuffix("'s") in SAID_WHOLE and before is not None and not opens and not before.after:
+                pointed = before.lower in ("the", "this", "whole", "entire", "complete", "overall")
+                alone = t.after or t.lower.endswith("'s") or self.verb(i + 1) or following.lower in WHOLE_BEFORE
+                if pointed and alone and not self.numeral(i + 1):
+                    out.append(self.candidate(i, i + 1, Name(t.lower.removesuffix("'s")), "thing"))
         return out
 
     def numeral(self, i: int) -> bool:
@@ -332,11 +360,24 @@ class Subjects:
             return self.whole
         if self.property_heading(m):
             return self.whole
+        if self.bare_supply(m, row):
+            return self.whole
         topic = self.topic(m, row)
         if topic:
             return topic
         after = next((c for c in row if c.first >= m.last), None)
         return after.name if after else self.whole
+
+    def bare_supply(self, m: Measure, row: list[Candidate]) -> bool:
+        """ "The hangers go with it. Four eighty volt, three phase": a supply said alone, after no figure, is the whole's."""
+        sentence = self.tokens[m.first].sentence
+        recent = self.previous is not None and sentence - self.tokens[self.previous[0].first].sentence <= 1
+        return m.dimension == "voltage" and not row and not recent
+
+    def within(self, m: Measure) -> Name | None:
+        """ "45 minutes in the tunnel": what the time is spent in, where it is a thing or station."""
+        row = self.by_sentence.get(self.tokens[m.first].sentence, [])
+        return next((c.name for c in row if c.led and m.last + 1 < c.first + 1 and c.head <= m.last + 2), None)
 
     def right_behind(self, m: Measure, row: list[Candidate]) -> Name | None:
         """ "fifteen horse gear motor", "six inch header": the noun that the figure stands before like an adjective."""

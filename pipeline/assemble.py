@@ -106,7 +106,10 @@ def _same_figure(a: QuantityMention, b: QuantityMention) -> bool:
         return False
     if (a.property, a.unit, a.value, a.value_max) != (b.property, b.unit, b.value, b.value_max):
         return False
-    if a.span == b.span or (a.qualifier or "") != (b.qualifier or ""):
+    # "every two feet", then "two foot hooks": one spacing, said with and without its word
+    plain = ("", "spacing")
+    one, other = a.qualifier or "", b.qualifier or ""
+    if a.span == b.span or (one != other and not (one in plain and other in plain)):
         return False
     x, y = _content(a.subject), _content(b.subject)
     if x == y:

@@ -16,6 +16,8 @@ from vocab import Vocabulary
 Results = Iterator[Finding | Checked]
 
 SPACED = re.compile(r"\b(every|apart|spac\w*|pitch|cent(?:er|re)s?|between)\b")
+WOUND = re.compile(r"\b(spiral|serpentine|multi|festoon|accumulat\w*|tier\w*|tower|vertical)")
+"""Words of machines whose belt is longer than they are."""
 NOT_DWELL = re.compile(
     r"\b(heat\w*|warm\w*|start\w*|change\w*|clean\w*|drain\w*|fill\w*|turn\w*|cool down|stop\w*|boil\w*|purge)\b"
 )
@@ -94,6 +96,10 @@ def length_speed_dwell(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
         if v is None:
             yield compared(rule, [t, length], "could not be compared", "for want of one conveyor speed")
             continue
+        # a spiral, a serpentine: the belt is longer than what it runs through, and its length is what counts
+        if WOUND.search(_called(walk, t.subject)):
+            belts = [q for q in index.of("length") if conveyance & set(words(q.subject)) and not SPACED.search(heard(q))]
+            length = next((q for q in belts if _time_fits(q, v, t)), length)
         passes = _passes(index, t.subject)
         k = passes.value if passes is not None else 1.0
         made = (size(length, "metre") or 0.0) * k / (size(v, "metre/minute") or 1.0)
@@ -119,6 +125,16 @@ def length_speed_dwell(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
 
         sure = t.property == "dwell" or bool(re.search(r"\b(dwell|bake|cure|through|inside|time in)\b", heard(t)))
         yield from verdict(rule, figures, holds, message, level="conflict" if sure and not several else "check")
+
+
+def _called(walk: Walk, subject: str) -> str:
+    stated = (walk.identity.kind, walk.identity.name)
+    return " ".join([subject, *(str(s.value) for s in stated if s is not None)]).lower()
+
+
+def _time_fits(length: Quantity, v: Quantity, t: Quantity) -> bool:
+    speed = size(v, "metre/second") or 0.0
+    return speed > 0 and apart((size(length, "metre") or 0.0) / speed, size(t, "second") or 0.0) <= 0.12
 
 
 def _lengths_of(index: Facts, t: Quantity, passage: frozenset[str]) -> list[Quantity]:

@@ -194,12 +194,23 @@ def _other_name(index: Facts, a: str, b: str) -> bool:
     """Whether two subjects name one thing in other words: both the machine as a whole, or "oven" where only one kind of
     oven is spoken of."""
     if is_whole(index.walk, a) and is_whole(index.walk, b):
-        return True
+        # "the machine" of 22 metres and its "tunnel" of 15 are two things; "machine" and "tunnel pasteuriser" are one
+        parts = [s for s in (a, b) if len(words(s)) == 1 and not _generic(s) and not _head_of_kind(index, s)]
+        return not (parts and any(_generic(s) for s in (a, b)))
     if alike(a, b) != "near" or head(a) in ("line", "tank", "section", "zone", "stage", "frame", "opening"):
         return False
     named = (*(c.name for c in index.components), *(q.subject for q in index.quantities))
     longer = {frozenset(words(n)) for n in named if head(n) == head(a) and len(words(n)) > 1}
     return len(longer) <= 1
+
+
+def _generic(subject: str) -> bool:
+    return head(subject) in ("machine", "unit", "line", "plant", "system", "installation")
+
+
+def _head_of_kind(index: Facts, subject: str) -> bool:
+    kind = index.walk.identity.kind or index.walk.identity.name
+    return kind is not None and head(str(kind.value)) == head(subject)
 
 
 def restated(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
