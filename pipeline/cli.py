@@ -41,7 +41,10 @@ class Shell:
 
 SHELL = Shell()
 
-Recordings = Annotated[list[Path], typer.Argument(help="Recordings or timed transcripts.", metavar="RECORDING…")]
+# readable: the command line library would refuse all recordings where one cannot be read
+Recordings = Annotated[
+    list[Path], typer.Argument(help="Recordings or timed transcripts.", metavar="RECORDING…", readable=False)
+]
 Out = Annotated[Path, typer.Option("-o", "--out", help="Folder that receives one folder for each recording.")]
 Model = Annotated[str, typer.Option(help="Recogniser's model: a name, or a folder that holds one.")]
 Device = Annotated[str, typer.Option(help="auto, cpu or cuda.")]
@@ -82,7 +85,15 @@ def report(
     """Make report, listing and data of each recording."""
     from pipeline import run
 
-    settings = Settings(out=out, model=model, device=device, allow_download=allow_download, fresh=fresh, vocab=vocab)
+    settings = Settings(
+        out=out,
+        model=model,
+        device=known_device(device),
+        allow_download=allow_download,
+        fresh=fresh,
+        vocab=vocab,
+        cuts=cuts_of(cuts),
+    )
     codes: list[int] = []
     answers: list[dict[str, Any]] = []
 
@@ -113,7 +124,9 @@ def transcribe(
     """Stop after the words: transcript.json, .vtt and .txt."""
     from pipeline import run
 
-    settings = Settings(out=out, model=model, device=device, allow_download=allow_download, fresh=fresh)
+    settings = Settings(
+        out=out, model=model, device=known_device(device), allow_download=allow_download, fresh=fresh
+    )
 
     def one(path: Path, progress: Progress) -> None:
         folder, heard = run.transcribe(path, settings=settings, progress=progress)
@@ -160,10 +173,10 @@ def add(
     """Add a second visit: fill blanks, correct, contradict; prints what changed."""
     from pipeline import run
 
-    settings = Settings(model=model, device=device, allow_download=allow_download, vocab=vocab)
+    settings = Settings(model=model, device=known_device(device), allow_download=allow_download, vocab=vocab)
     with progress_on_stderr(walk.parent.name) as progress:
         outcome, changes = run.add(walk, recordings, settings=settings, today=date.today(), progress=progress)
-    print(f"{len(changes)} changes:" if changes else "Nothing changed.")
+    print(f"{counted(len(changes), 'change')}:" if changes else "Nothing changed.")
     for change in changes:
         print(f"  - {safe(change.line)}")
     print_outcome(outcome.folder, outcome)
@@ -212,7 +225,7 @@ def batch(
     """Make reports of many recordings; what is done is skipped, one bad file stops no other."""
     from pipeline import batch as many
 
-    settings = Settings(out=out, model=model, device=device, fresh=fresh, vocab=vocab)
+    settings = Settings(out=out, model=model, device=known_device(device), fresh=fresh, vocab=vocab)
 
     def told(result: many.Result, done: int = 0, whole: int = 0) -> None:
         if not SHELL.quiet:
@@ -329,7 +342,7 @@ def review(
     """Open the page: record, be told what does not add up, listen again and settle."""
     from pipeline.web import serve
 
-    settings = Settings(out=folder, model=model, device=device, vocab=vocab)
+    settings = Settings(out=folder, model=model, device=known_device(device), vocab=vocab)
     serve(folder, settings=settings, host=host, port=port, tls=tls, open_browser=not no_browser)
     return EXIT_DONE
 
@@ -361,6 +374,20 @@ def seconds_of(moment: str) -> float:
     for n in numbers:
         total = total * 60 + n
     return total
+
+
+def cuts_of(times: str | None) -> tuple[float, ...] | None:
+    """Times of cuts such as "1:20,3:05" in seconds; () for "none", None where nothing was said. Raises UsageError."""
+    if times is None:
+        return None
+    return () if times.strip().lower() == "none" else tuple(seconds_of(t) for t in times.split(","))
+
+
+def known_device(device: str) -> str:
+    """The processor's name as it was given. Raises UsageError before any work where there is none of that name."""
+    if device not in ("auto", "cpu", "cuda"):
+        raise UsageError(f"--device {device}: there is no such choice", remedy="Give auto, cpu or cuda.")
+    return device
 
 
 @app.command()
@@ -453,7 +480,8 @@ def print_outcome(path: Path, outcome: Outcome) -> None:
         stated = f"{q['stated']} stated, " if q["stated"] is not None else ""
         print(f"  {safe(q['name'] or 'stations')}: {stated}{q['described']} described")
     doubt = f" ({s['doubtful']} doubtful)" if s["doubtful"] else ""
-    print(f"  {s['figures']} figures{doubt}, {s['components']} components, {s['take_backs']} take-backs")
+    counts = (counted(s["figures"], "figure"), counted(s["components"], "component"), counted(s["take_backs"], "take-back"))
+    print(f"  {counts[0]}{doubt}, {counts[1]}, {counts[2]}")
     for title, key in (("Does not add up", "conflicts"), ("To verify", "to_verify"), ("Still to ask", "to_ask")):
         if s[key]:
             print(f"  {title}:")
@@ -530,6 +558,11 @@ def safe(text: str) -> str:
     return "".join(c if c.isprintable() else "?" for c in text)
 
 
+def counted(n: int, noun: str) -> str:
+    """1 figure, 2 figures."""
+    return f"{n} {noun}" if n == 1 else f"{n} {noun}s"
+
+
 def clock(seconds: float) -> str:
     """Seconds as m:ss."""
     return f"{int(seconds) // 60}:{int(seconds) % 60:02d}"
@@ -556,13 +589,23 @@ def main(argv: list[str] | None = None) -> int:
         tell(error)
         return error.exit_code
     except KeyboardInterrupt:
-        print(
-            "tallywalk: stopped. Finished recordings are whole; what was heard so far is kept for the next run.",
-            file=sys.stderr,
-        )
-        return EXIT_INTERRUPTED
+        return tell_stopped()
     except Exception as error:
-        return click_error(error)
+        code = click_error(error)
+        if code == UsageError.exit_code:
+            for name in sys.argv[1:] if argv is None else argv:
+                if name.startswith("-") and Path(name).is_file():
+                    print(f"  If {safe(name)} is a file, write it as ./{safe(name)}", file=sys.stderr)
+        return code
+
+
+def tell_stopped() -> int:
+    """What a person who stopped the command wants to know; the exit code."""
+    print(
+        "tallywalk: stopped. Finished recordings are whole; what was heard so far is kept for the next run.",
+        file=sys.stderr,
+    )
+    return EXIT_INTERRUPTED
 
 
 def click_error(error: Exception) -> int:
@@ -571,8 +614,8 @@ def click_error(error: Exception) -> int:
 
     if isinstance(error, Exit):
         return error.exit_code
-    if isinstance(error, Abort):
-        return EXIT_INTERRUPTED
+    if isinstance(error, Abort):  # the library's word for Ctrl-C
+        return tell_stopped()
     show = getattr(error, "show", None)
     if callable(show) and hasattr(error, "exit_code"):
         show()
