@@ -2,7 +2,8 @@
 
 A line made of several machines is one walk: its parts are numbered, feed each other, or share one plate. So a weak
 cue ("next up is") cuts only where both sides are described as machines of their own, each with a plate (maker, model,
-serial, year), and no word of a line stands near it. Strong cues ("lot fourteen", "next machine") always cut.
+serial, year), where the new one is brought in as news ("a lathe": "the rinser" is known from the line it belongs to),
+and where no words of a line stand near it or keep coming. Numbers of several lots or assets always cut.
 """
 
 from __future__ import annotations
@@ -15,10 +16,15 @@ from extractors.mentions import Token, Tokens
 from vocab import Vocabulary
 
 CUES = ("new", "maybe", "back", "line")
+WEAK = ("maybe", "counted")
 REACH = 60
 """Words after a cue in which a machine of its own is named with its plate; people name what they stand before first."""
 NEAR = 25
 """Words around a weak cue in which a word of a line speaks against a cut."""
+OFTEN = 3
+"""So many words of a line in a recording speak against every weak cue in it."""
+FIRST = 15
+"""Words at the beginning in which "the first press" tells of others to come, and "a can line" of one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,13 +46,12 @@ def find_machines(tokens: Tokens, vocabulary: Vocabulary) -> tuple[Part, ...]:
     cues = _cues(tokens, vocabulary)
     # one asset number may be this machine's own tag: only where several are said are they a count of machines
     numbered = len({said.lower() for _, _, kind, said in cues if kind == "new"}) >= 2
-    plate = _words(vocabulary, "plate")
     cuts: list[tuple[int, str, int | None]] = []
     openings = [0]
     for i, length, kind, said in cues:
         if i - openings[-1] < 4:
             continue
-        own = kind == "maybe" and not numbered and _own_machines(tokens, openings[-1], i, cues, plate)
+        own = kind in WEAK and not numbered and _own_machines(tokens, openings[-1], i, length, cues, vocabulary)
         if own or (kind == "new" and numbered):
             cuts.append((i, said, None))
             openings.append(i)
@@ -80,7 +85,7 @@ def _cues(tokens: Tokens, vocabulary: Vocabulary) -> list[tuple[int, int, str, s
         for said in row["said"]:
             words = tuple(said.split())
             by_first.setdefault(words[0], []).append((words, row["kind"]))
-    found = []
+    found = _counted(tokens, vocabulary, openers)
     for i, t in enumerate(tokens):
         fits = [
             (words, kind)
@@ -89,8 +94,27 @@ def _cues(tokens: Tokens, vocabulary: Vocabulary) -> list[tuple[int, int, str, s
         ]
         if fits:
             words, kind = max(fits, key=lambda fit: len(fit[0]))
-            found.append((i, len(words), kind, " ".join(x.text for x in tokens[i : i + len(words)])))
-    return found
+            end = i + len(words)
+            if words[-1] == "#" and tokens[end - 1].text.isalpha() and end < len(tokens) and tokens[end].text.isdigit():
+                end += 1  # "C 101" is one code
+            found.append((i, len(words), kind, " ".join(x.text for x in tokens[i:end])))
+    return sorted(found)
+
+
+def _counted(tokens: Tokens, vocabulary: Vocabulary, openers: frozenset[str]) -> list[tuple[int, int, str, str]]:
+    """ "The other press is", "second unit is" as cues, where the recording began with the first one of that name."""
+    line, ordinals = _words(vocabulary, "line"), _words(vocabulary, "ordinal")
+    begun = next((i for i in range(min(FIRST, len(tokens) - 1)) if tokens[i].lower == "first"), None)
+    if begun is None or tokens[begun + 1].lower in line:
+        return []
+    noun = tokens[begun + 1].lower
+    return [
+        (i, 2, "counted", f"{tokens[i].text} {tokens[i + 1].text}")
+        for i in range(begun + 2, len(tokens) - 1)
+        if tokens[i].lower in ordinals
+        and tokens[i + 1].lower == noun
+        and (tokens[i - 1].after or tokens[i - 1].lower in openers or tokens[i - 1].lower == "the")
+    ]
 
 
 def _fits(
@@ -120,14 +144,29 @@ def _code(t: Token, numbers: frozenset[str]) -> bool:
 
 
 def _own_machines(
-    tokens: Tokens, before: int, at: int, cues: list[tuple[int, int, str, str]], plate: frozenset[str]
+    tokens: Tokens, before: int, at: int, length: int, cues: list[tuple[int, int, str, str]], vocabulary: Vocabulary
 ) -> bool:
     """Whether what lies before and after a weak cue are machines of their own."""
-    if any(kind == "line" and abs(i - at) <= NEAR for i, _, kind, _ in cues):
+    line = [i for i, _, kind, _ in cues if kind == "line"]
+    series = {t.lower for t in tokens[:FIRST]} & _words(vocabulary, "series")
+    if series or len(line) >= OFTEN or any(abs(i - at) <= NEAR for i in line):
         return False
-    behind = {t.lower for t in tokens[before:at]}
-    ahead = {t.lower for t in tokens[at : at + REACH]}
-    return bool(behind & plate) and bool(ahead & plate)
+    said = {t.lower for t in tokens[at : at + length]}
+    opens = next((t.lower for t in tokens[at + length : at + length + 3] if t.lower not in ("uh", "um")), "")
+    known = opens not in ("a", "an", "another") and not said & _words(vocabulary, "whole")
+    if known and (at, "counted") not in {(i, kind) for i, _, kind, _ in cues}:
+        return False
+    until = min([at + REACH, *(i for i, _, kind, _ in cues if kind in WEAK and i > at + length)])
+    return _has_plate(tokens[before:at], vocabulary) and _has_plate(tokens[at:until], vocabulary)
+
+
+def _has_plate(tokens: Tokens, vocabulary: Vocabulary) -> bool:
+    """Whether a maker, model, serial or year is told; "made of steel" and "I make the round" are none."""
+    plate, none = _words(vocabulary, "plate"), {"of", "the", "a", "an", "it", "sure", "up"}
+    return any(
+        t.lower in plate and after.lower not in none
+        for t, after in zip(tokens, (*tokens[1:], *tokens[-1:]), strict=True)
+    )
 
 
 def _named(tokens: Tokens, at: int, openings: list[int]) -> int | None:

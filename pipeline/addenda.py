@@ -80,8 +80,23 @@ def relocate(value: T, visits: Many[Visit]) -> T:
     return value
 
 
-def prefer_sure(walk: Walk, visits: Many[Visit]) -> Walk:
-    """Withdraw an earlier visit's doubtful figure where a later visit gives one of the same matter without doubt.
+def said_swapped(transcript: Transcript, cues: frozenset[str]) -> tuple[tuple[float, float], ...]:
+    """Seconds of the sentences that say something took the place of what was there ("it was swapped for a…")."""
+    spans = []
+    first = 0
+    for i, word in enumerate(transcript.words):
+        if word.text[-1:] in ".?!" or i + 1 == len(transcript.words) or i + 1 in transcript.breaks:
+            part = transcript.words[first : i + 1]
+            text = f" {' '.join(w.text.strip('.,;:?!').lower() for w in part)} "
+            if any(f" {cue} " in text for cue in cues):
+                spans.append((part[0].start, part[-1].end))
+            first = i + 1
+    return tuple(spans)
+
+
+def prefer_sure(walk: Walk, visits: Many[Visit], swapped: Many[tuple[float, float]] = ()) -> Walk:
+    """Withdraw an earlier visit's figure where a later visit gives one of the same matter: without doubt where the
+    earlier was doubtful, or in a sentence that says it was swapped since (seconds of such sentences).
 
     To be called before relocate, while times still tell the visits apart.
     """
@@ -94,9 +109,12 @@ def prefer_sure(walk: Walk, visits: Many[Visit]) -> Walk:
 
     out = list(walk.quantities)
     for i, early in enumerate(out):
-        if early.status == "withdrawn" or not (early.doubt or early.status == "hedged" or early.approximate):
+        if early.status == "withdrawn":
             continue
+        doubtful = bool(early.doubt or early.status == "hedged" or early.approximate)
         for j, late in enumerate(out):
+            if not doubtful and not any(a <= e.start <= b for e in late.evidence[:1] for a, b in swapped):
+                continue
             sure = late.status != "withdrawn" and not late.doubt and late.status != "hedged" and not late.approximate
             if sure and visit_of(late) > visit_of(early) and _same_matter(early, late) and not same_figure(early, late):
                 out[i] = replace(early, status="withdrawn")

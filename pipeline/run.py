@@ -17,6 +17,7 @@ from typing import TYPE_CHECKING, Any
 from extractors.words import Transcript
 from pipeline.errors import (
     DecisionError,
+    InputError,
     NoSpeech,
     NotFound,
     OtherLanguage,
@@ -136,14 +137,15 @@ def read_visits(first: Heard, folder: Path, vocabulary: Vocabulary, today: date)
     if not later:
         return read_words(first.transcript, vocabulary, first.source, today, folder=folder), first.transcript
     from extractors.extract import extract
-    from pipeline.addenda import join, mark_papers, prefer_sure, relocate
+    from pipeline.addenda import join, mark_papers, prefer_sure, relocate, said_swapped
     from pipeline.assemble import assemble
 
     joined, visits = join(
         [(first.source.file, first.transcript, False), *((h.source.file, h.transcript, paper) for h, paper in later)]
     )
     walk = assemble(joined, extract(joined, vocabulary), first.source, speech_of(first.transcript))
-    walk = relocate(prefer_sure(mark_papers(walk, visits), visits), visits)
+    cues = frozenset(said for row in vocabulary["moves"] if row["kind"] == "swapped" for said in row["said"])
+    walk = relocate(prefer_sure(mark_papers(walk, visits), visits, said_swapped(joined, cues)), visits)
     walk = replace(walk, vocabulary=vocabulary.digest, additions=tuple(h.source for h, _ in later))
     return settle(walk, vocabulary, today, folder), joined
 
@@ -217,10 +219,7 @@ def transcribe(path: Path, *, settings: Settings, progress: Progress = quiet) ->
 
 def hear(path: Path, *, settings: Settings, progress: Progress = quiet) -> Heard:
     """The words of a recording or of a timed transcript."""
-    if not path.exists():
-        raise NotFound(f"{path}: there is no such file")
-    if path.is_dir():
-        raise NotFound(f"{path}: this is a folder, not a recording")
+    refuse_unopenable(path)
     if path.suffix.lower() in TIMED_TEXT:
         from pipeline.timed_text import read_timed_text
 
@@ -232,6 +231,22 @@ def hear(path: Path, *, settings: Settings, progress: Progress = quiet) -> Heard
     transcript = speech.listen(path, settings=settings, progress=progress)
     source = Source(path.name, sha256_of(path), info.kind, transcript.duration or info.duration)
     return Heard(path, source, transcript)
+
+
+def refuse_unopenable(path: Path) -> None:
+    """Raise where there is no file to read: NotFound, or InputError where it may not be read."""
+    try:
+        if not path.exists():
+            raise NotFound(f"{path}: there is no such file")
+        if path.is_dir():
+            raise NotFound(f"{path}: this is a folder, not a recording")
+        if path.is_file():
+            path.open("rb").close()
+    except (OSError, ValueError) as error:  # ValueError: a name with a null character
+        told = getattr(error, "strerror", None) or error
+        raise InputError(
+            f"{path}: cannot be read ({told})", remedy="Ask for the right to read it, or copy it to a folder of yours."
+        ) from error
 
 
 def outline(path: Path, *, columns: int) -> list[int]:
