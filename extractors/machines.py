@@ -154,7 +154,8 @@ def _own_machines(
     said = {t.lower for t in tokens[at : at + length]}
     opens = next((t.lower for t in tokens[at + length : at + length + 3] if t.lower not in ("uh", "um")), "")
     known = opens not in ("a", "an", "another") and not said & _words(vocabulary, "whole")
-    if known and (at, "counted") not in {(i, kind) for i, _, kind, _ in cues}:
+    apart = {t.lower for t in tokens[at : at + FIRST]} & _words(vocabulary, "apart")
+    if known and not apart and (at, "counted") not in {(i, kind) for i, _, kind, _ in cues}:
         return False
     until = min([at + REACH, *(i for i, _, kind, _ in cues if kind in WEAK and i > at + length)])
     return _has_plate(tokens[before:at], vocabulary) and _has_plate(tokens[at:until], vocabulary)
