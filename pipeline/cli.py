@@ -124,9 +124,7 @@ def transcribe(
     """Stop after the words: transcript.json, .vtt and .txt."""
     from pipeline import run
 
-    settings = Settings(
-        out=out, model=model, device=known_device(device), allow_download=allow_download, fresh=fresh
-    )
+    settings = Settings(out=out, model=model, device=known_device(device), allow_download=allow_download, fresh=fresh)
 
     def one(path: Path, progress: Progress) -> None:
         folder, heard = run.transcribe(path, settings=settings, progress=progress)
@@ -480,8 +478,8 @@ def print_outcome(path: Path, outcome: Outcome) -> None:
         stated = f"{q['stated']} stated, " if q["stated"] is not None else ""
         print(f"  {safe(q['name'] or 'stations')}: {stated}{q['described']} described")
     doubt = f" ({s['doubtful']} doubtful)" if s["doubtful"] else ""
-    counts = (counted(s["figures"], "figure"), counted(s["components"], "component"), counted(s["take_backs"], "take-back"))
-    print(f"  {counts[0]}{doubt}, {counts[1]}, {counts[2]}")
+    parts = counted(s["components"], "component"), counted(s["take_backs"], "take-back")
+    print(f"  {counted(s['figures'], 'figure')}{doubt}, {', '.join(parts)}")
     for title, key in (("Does not add up", "conflicts"), ("To verify", "to_verify"), ("Still to ask", "to_ask")):
         if s[key]:
             print(f"  {title}:")
@@ -582,7 +580,8 @@ def main(argv: list[str] | None = None) -> int:
     signal.signal(signal.SIGTERM, lambda *_: (_ for _ in ()).throw(KeyboardInterrupt()))
     try:
         code = app(args=argv, prog_name="tallywalk", standalone_mode=False)
-        return int(code or 0)
+        # the library turns Ctrl-C into this code, in some places without a word
+        return tell_stopped() if code == EXIT_INTERRUPTED else int(code or 0)
     except TallywalkError as error:
         if SHELL.debug:
             raise
