@@ -111,6 +111,7 @@ def run(av: Any, path: str, probe_only: bool, longest: float) -> None:
             codec=stream.codec_context.name,
             rate=rate,
             channels=channels,
+            recorded=str(container.metadata.get("creation_time", ""))[:40],
         )
         if not probe_only:
             decode(av, container, stream, longest, duration)

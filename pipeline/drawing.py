@@ -25,7 +25,9 @@ EDGE, TOP, FOOT = 24, 30, 30
 """Room for the way back, for sizes above, for the note and the way back below."""
 NARROWEST = 26.0
 """A station that would be narrower in scale has no room for its number: the plan is then not to scale."""
-BACK = re.compile(r"\b(returns?|loops?|carousel|oval|endless|(?:comes?|goes?) back|back to the (?:start|front))\b", re.I)
+BACK = re.compile(
+    r"\b(returns?|loops?|carousel|oval|endless|(?:comes?|goes?) back|back to the (?:start|front))\b", re.IGNORECASE
+)
 
 
 @dataclass(frozen=True, slots=True)

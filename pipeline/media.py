@@ -16,6 +16,7 @@ import tempfile
 import threading
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from datetime import datetime
 from pathlib import Path
 from typing import IO, Any, Literal
 
@@ -45,6 +46,8 @@ class MediaInfo:
     codec: str = ""
     rate: int = 0
     channels: int = 0
+    recorded: str | None = None
+    """When it was recorded, ISO 8601, where the file says so; some phones note the end and not the beginning."""
 
 
 class Sound:
@@ -152,7 +155,17 @@ def _info(path: Path, told: dict[str, Any]) -> MediaInfo:
     return MediaInfo(
         "video" if told["kind"] == "video" else "audio",
         float(told["duration"]), str(told["codec"]), int(told["rate"]), int(told["channels"]),
+        _instant(str(told.get("recorded", ""))),
     )  # fmt: skip
+
+
+def _instant(text: str) -> str | None:
+    """A time of this century as ISO 8601; a clock that was never set says 1904 or 1970."""
+    try:
+        at = datetime.fromisoformat(text)
+    except ValueError:
+        return None
+    return at.isoformat(timespec="seconds") if at.year > 1999 else None
 
 
 def _frames(path: Path, task: str) -> Iterator[tuple[bytes, bytes]]:

@@ -193,12 +193,17 @@ def _particulars(walk: Walk, made: str, profile: Profile) -> tuple[tuple[str, st
     return (
         ("Report number", f"{made.replace('-', '')}-{walk.source.sha256[:8].upper()}"),
         ("Date of issue", made),
-        ("Date of inspection", clean(walk.source.recorded or "", 30) or BLANK),
+        ("Date of inspection", _day(walk) or BLANK),
         ("Issued by", clean(profile.issuer, 200) or BLANK),
         *((("Address", clean(profile.address, 300)),) if profile.address else ()),
         *((a, b) for a, b in ident if b),
         ("Statement", VALUE if profile.appraisal else NO_VALUE),
     )
+
+
+def _day(walk: Walk) -> str:
+    recorded = clean(walk.source.recorded or "", 30)
+    return f"{recorded[:10]} (as the recording’s file says)" if recorded else ""
 
 
 def _stated(s: Stated | None) -> str:

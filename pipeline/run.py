@@ -229,7 +229,7 @@ def hear(path: Path, *, settings: Settings, progress: Progress = quiet) -> Heard
 
     info = media.probe(path)
     transcript = speech.listen(path, settings=settings, progress=progress)
-    source = Source(path.name, sha256_of(path), info.kind, transcript.duration or info.duration)
+    source = Source(path.name, sha256_of(path), info.kind, transcript.duration or info.duration, info.recorded)
     return Heard(path, source, transcript)
 
 
@@ -375,7 +375,7 @@ def fill(workbook: Path, *, who: str, settings: Settings, today: date) -> tuple[
 
 
 def answered(walk: Walk, message: str, answer: str, who: str, vocabulary: Vocabulary) -> list[Decision]:
-    """What an answer written by hand says: an identity field, or a figure with its unit; nothing where it is neither."""
+    """What an answer written by hand says: an identity field, or a figure with its unit; else nothing."""
     from extractors.normalise import tokenise
     from extractors.quantities import find_measures
     from extractors.words import Word

@@ -62,7 +62,7 @@ def write_all(
     if own.pictures and (film or (folder / "photos").is_dir()):
         from pipeline.pictures import pictures
 
-        shots, faults = pictures(walk, recording, folder / "photos")
+        shots, faults = pictures(walk, recording, folder / "photos", camera_ahead=own.camera_ahead_s)
         failed += faults
     drawn = plans(walk)
     working = build(walk, transcript, made=day, profile=own, pictures=shots)
@@ -125,7 +125,8 @@ def _carry_out(folder: Path, jobs: list[tuple[str, Callable[[], bytes]]], failed
             target = _free_name(folder, name, memory)
             _whole(folder / target, data)
         except Exception as error:  # one document's fault must not cost the others
-            failed.append(f"{name}: {type(error).__name__}: {error}"[:300])
+            told = error.strerror if isinstance(error, OSError) else None
+            failed.append(f"{name}: {told or f'{type(error).__name__}: {error}'}"[:300])
             continue
         memory[target] = hashlib.sha256(data).hexdigest()
         written.append(folder / target)

@@ -341,3 +341,29 @@ def test_the_plan_is_to_scale_only_where_every_length_was_said() -> None:
     assert "Not to scale" in plans(replace(walk, quantities=(*walk.quantities, longer, *own[1:])))[0].note
     assert "not to scale" not in svg(scaled)
     assert png(scaled)
+
+
+def test_photos_stand_where_they_were_taken_and_a_killed_child_is_told(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from dataclasses import replace
+
+    from PIL import Image
+
+    from pipeline import pictures as module
+
+    for name, taken in (("a_nameplate", "2026:01:02 10:03:20"), ("b_other_day", "2026:01:03 10:03:20")):
+        exif = Image.Exif()
+        exif.get_ifd(0x8769).update({0x9003: taken, 0x9011: "+00:00"})  # tags of Exif 2.32
+        Image.new("RGB", (50, 40)).save(tmp_path / f"{name}.jpg", exif=exif)
+    walk = Walk(replace(samples.SOURCE, recorded="2026-01-02T10:00:00+00:00"),
+                components=(Component("c1", "pump", evidence=samples.at(10)),
+                            Component("c2", "tank", evidence=samples.at(200))))  # fmt: skip
+    found, faults = module.pictures(walk, None, tmp_path, camera_ahead=120.0)
+    # 3 min 20 s after the start by a clock that is 2 min ahead: second 80, when the pump was the last thing named
+    assert [(p.caption, p.start) for p in found] == [("a nameplate – pump (1:20)", 80.0), ("b other day", None)]
+    assert not faults
+    monkeypatch.setattr(module, "CPU", 0)
+    found, faults = module.pictures(walk, None, tmp_path)
+    assert not found
+    assert len(faults) == 2
