@@ -23,6 +23,8 @@ SKIP = frozenset(
     ).split()
 )
 MADE = frozenset({"made", "built", "manufactured", "constructed", "produced", "fabricated"})
+WORD = 5
+"""So many letters right behind a maker's name spell it, however the name itself was heard; chosen, no source."""
 HEDGES = frozenset(
     (
         "about around roughly maybe perhaps probably think guess reckons reckon believe supposedly early late mid circa"
@@ -190,7 +192,7 @@ class Plates:
         )
 
     def called(self, i: int) -> Plate | None:
-        """ "It's a Torvanne", "they're all Ambrick", "all of 'em Ambrick"."""
+        """ "It's a Velmorak", "they're all Velmorak", "all of 'em Velmorak"."""
         atoms = self.atoms
         words = [a.lower for a in atoms[i : i + 4]]
         if words[:2] in (
@@ -209,7 +211,7 @@ class Plates:
             if k < len(atoms) and atoms[k].lower in (("all", "both") if many else ("a", "an")):
                 k += 1
             elif not many:
-                return None  # "it's Joanne" says who speaks
+                return None  # "it's Hannah" says who speaks
         elif words[:2] in (["of", "'em"], ["of", "them"], ["of", "these"], ["of", "those"], ["all", "from"]) or words[
             :1
         ] == ["make"]:
@@ -363,7 +365,8 @@ class Plates:
                 return None
             return Plate(i, spelled.last, "maker", spelled.text.capitalize(), spelled.doubt, sure="spelled")
         said = " ".join(a.said for a in atoms[k:end])
-        if spelled is not None and _alike(spelled.text, said):
+        letters_behind = cued and spelled is not None and len(spelled.text) >= WORD  # whatever was heard before them
+        if spelled is not None and (letters_behind or _alike(spelled.text, said)):
             return Plate(i, spelled.last, "maker", spelled.text.capitalize(), spelled.doubt, sure="spelled")
         if not cued:
             behind = atoms[end].lower if end < len(atoms) and not atoms[end - 1].after else ""
