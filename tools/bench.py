@@ -1,6 +1,6 @@
 """What `make bench` runs: how fast and how right the hearing is, beside faster-whisper alone in the same run.
 
-    python tools/bench.py [RECORDING ...]     default: the demo, then ../shared/eval/dev/*.ogg if there
+    python tools/bench.py [RECORDING ...]     default: the demo alone; a few minutes
 
 A recording's script is the .txt of its name up to the first full stop. Both calls take turns on the same threads; what
 is printed are ratios, raw figures beside them. On a busy machine ratios waver; run it on an idle one.
@@ -29,20 +29,20 @@ from pipeline import speech, weights  # noqa: E402
 from pipeline.settings import Settings  # noqa: E402
 
 ROOT = Path(__file__).parent.parent
-SET = ROOT.parent / "shared" / "eval" / "dev"
 
 
 def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     parser.add_argument("recordings", nargs="*", type=Path)
-    parser.add_argument("--noise-minutes", type=float, default=4.0, help="minutes of each of five noises")
+    parser.add_argument("--noise-minutes", type=float, default=1.0, help="of each of five noises; 12 make an hour")
     parser.add_argument("--skip-noise", action="store_true")
+    parser.add_argument("--times", type=int, nargs="*", default=[2], help="how often the demo is said over, for growth")
     args = parser.parse_args()
-    recordings = args.recordings or [ROOT / "demo_audio" / "tunnel_washer.ogg", *sorted(SET.glob("*.ogg"))]
+    recordings = args.recordings or [ROOT / "demo_audio" / "tunnel_washer.ogg"]
     start_up()
     whole_run(ROOT / "demo_audio" / "tunnel_washer.ogg")
     listening(recordings)
-    memory_and_growth(ROOT / "demo_audio" / "tunnel_washer.ogg")
+    memory_and_growth(ROOT / "demo_audio" / "tunnel_washer.ogg", args.times)
     if not args.skip_noise:
         wordless(args.noise_minutes)
 
@@ -57,29 +57,57 @@ def start_up() -> None:
     print(f"start-up of --help: {min(times):.2f} s (bar 0.35)")
 
 
-def whole_run(recording: Path) -> None:
-    """A report in a fresh process against the listening stage alone in another."""
+def measured(command: list[str]) -> tuple[float, float, float, int, str]:
+    """Wall seconds, CPU seconds (its children's, too), peak MB, exit code and output of a command."""
+    began = time.perf_counter()
+    with tempfile.TemporaryFile("w+") as out:
+        process = subprocess.Popen(command, cwd=ROOT, stdout=out)
+        _, status, used = os.wait4(process.pid, 0)
+        wall = time.perf_counter() - began
+        process.returncode = os.waitstatus_to_exitcode(status)
+        out.seek(0)
+        text = out.read()
+    return wall, used.ru_utime + used.ru_stime, used.ru_maxrss / 1024, process.returncode, text
+
+
+def whole_run(recording: Path, rounds: int = 3) -> None:
+    """A report in a fresh process against the listening stage alone in another, in turn; the median of the rounds."""
+    code = (
+        "import sys,time,pathlib\nfrom pipeline import speech\nfrom pipeline.settings import Settings\n"
+        "t=time.perf_counter()\nspeech.listen(pathlib.Path(sys.argv[1]),settings=Settings(fresh=True))\n"
+        "print(time.perf_counter()-t)\n"
+    )
+    rest, rest_cpu, whole, peaks = [], [], [], []
     with tempfile.TemporaryDirectory() as folder:
-        began = time.perf_counter()
-        command = [sys.executable, "-m", "pipeline", "report", str(recording), "-o", folder, "--fresh", "--quiet"]
-        done = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, check=False)
-        whole = time.perf_counter() - began
-        code = (
-            "import sys,time,pathlib\nfrom pipeline import speech\nfrom pipeline.settings import Settings\n"
-            "t=time.perf_counter()\nspeech.listen(pathlib.Path(sys.argv[1]),settings=Settings(fresh=True))\n"
-            "print(time.perf_counter()-t)\n"
-        )
-        command = [sys.executable, "-c", code, str(recording)]
-        alone = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, check=True)
-    listen = float(alone.stdout)
+        for _ in range(rounds):
+            command = [sys.executable, "-m", "pipeline", "--quiet", "report", str(recording), "-o", folder, "--fresh"]
+            wall, cpu, peak, exit_code, _ = measured(command)
+            if exit_code:
+                raise SystemExit(f"tallywalk report failed on {recording.name} with exit code {exit_code}")
+            _, alone_cpu, _, failed, text = measured([sys.executable, "-c", code, str(recording)])
+            if failed:
+                raise SystemExit(f"listening alone failed on {recording.name} with exit code {failed}")
+            whole.append(wall)
+            rest.append(wall - float(text))
+            rest_cpu.append(cpu - alone_cpu)
+            peaks.append(peak)
+    share = 100 * statistics.median(r / w for r, w in zip(rest, whole, strict=True))
     print(
-        f"whole run {whole:.1f} s (exit {done.returncode}), listening {listen:.1f} s, all else {whole - listen:.1f} s "
-        f"= {100 * (whole - listen) / whole:.0f} % (bar 12 % at 5 minutes, 4 s)"
+        f"whole run {statistics.median(whole):.1f} s; all but listening {statistics.median(rest):.1f} s "
+        f"= {share:.0f} % (bars 4 s; 12 % at 5 minutes), CPU {statistics.median(rest_cpu):.1f} s; "
+        f"peak {max(peaks):.0f} MB (bar 1100)",
+        flush=True,
     )
 
 
-def listening(recordings: list[Path]) -> None:
-    """The listening stage against faster-whisper's default call: time, words, figures, by set."""
+def cpu_now() -> float:
+    """CPU seconds of this process and of its children that have ended."""
+    used = [resource.getrusage(who) for who in (resource.RUSAGE_SELF, resource.RUSAGE_CHILDREN)]
+    return sum(u.ru_utime + u.ru_stime for u in used)
+
+
+def listening(recordings: list[Path], rounds: int = 3) -> None:
+    """The listening stage against faster-whisper's default call, in turn: time, words, figures, by set."""
     from faster_whisper import WhisperModel
 
     model = WhisperModel(
@@ -92,24 +120,32 @@ def listening(recordings: list[Path]) -> None:
         settings = Settings(fresh=True, cache=Path(cache))
         for recording in recordings:
             kind = "clean" if ".clean" in recording.name else "noise"
-            began = time.perf_counter()
-            segments, _ = model.transcribe(str(recording), beam_size=5, word_timestamps=True, vad_filter=True)
-            alone_text = "".join(s.text for s in segments)
-            alone = time.perf_counter() - began
-            began = time.perf_counter()
-            heard = speech.listen(recording, settings=settings)
-            ours = time.perf_counter() - began
-            ratios.setdefault(kind, []).append(ours / alone)
-            print(f"{recording.name}: {ours:.1f} s against {alone:.1f} s, ratio {ours / alone:.2f}", flush=True)
+            walls, cpus = [], []
+            for turn in range(rounds if len(recordings) == 1 else 1):
+                began, began_cpu = time.perf_counter(), cpu_now()
+                segments, _ = model.transcribe(str(recording), beam_size=5, word_timestamps=True, vad_filter=True)
+                alone_text = "".join(s.text for s in segments)
+                alone, alone_cpu = time.perf_counter() - began, cpu_now() - began_cpu
+                began, began_cpu = time.perf_counter(), cpu_now()
+                heard = speech.listen(recording, settings=settings)
+                ours, ours_cpu = time.perf_counter() - began, cpu_now() - began_cpu
+                walls.append(ours / alone)
+                cpus.append(ours_cpu / alone_cpu)
+                print(
+                    f"{recording.name}, turn {turn + 1}: {ours:.1f} s against {alone:.1f} s, ratio {walls[-1]:.2f}; "
+                    f"CPU {ours_cpu:.1f} s against {alone_cpu:.1f} s, ratio {cpus[-1]:.2f}",
+                    flush=True,
+                )
+            ratios.setdefault(kind, []).append(statistics.median(walls))
+            blank = sum(s.end - s.start for s in heard.unheard)
+            doubts = sum(w.doubt is not None for w in heard.words)
+            print(f"   speech listed as not understood {blank:.1f} s, doubtful words {doubts}")
             script = recording.parent / (recording.name.split(".")[0] + ".txt")
             if not script.is_file():
                 continue
             said = figures.script_of(script.read_text(encoding="utf-8"))
             for who, text in (("default", alone_text), ("tallywalk", " ".join(w.text for w in heard.words))):
                 scores[kind, who] = scores.get((kind, who), figures.Score()) + figures.score(said, text)
-            blank = sum(s.end - s.start for s in heard.unheard)
-            doubts = sum(w.doubt is not None for w in heard.words)
-            print(f"   speech listed as not understood {blank:.1f} s, doubtful words {doubts}")
     for kind, values in ratios.items():
         bar = 0.58 if kind == "clean" else 0.65
         print(f"{kind}: median ratio {statistics.median(values):.2f} (bar {bar})")
@@ -117,8 +153,8 @@ def listening(recordings: list[Path]) -> None:
             print(f"   {who:10} {scores.get((kind, who), figures.Score())}")
 
 
-def memory_and_growth(recording: Path) -> None:
-    """Time and peak memory of listening to the demo said 2, 4 and 8 times over, each in a process of its own."""
+def memory_and_growth(recording: Path, often: list[int]) -> None:
+    """Time and peak memory of listening to the demo said over so many times, each in a process of its own."""
     code = (
         "import sys,time,pathlib,resource\n"
         "from pipeline import speech\n"
@@ -131,7 +167,7 @@ def memory_and_growth(recording: Path) -> None:
 
     with tempfile.TemporaryDirectory() as folder, media.decode(recording) as sound:
         once = synth.resample(sound.read(0.0, sound.seconds), synth.RATE / media.RATE)
-        for times in (2, 4, 8):
+        for times in often:
             path = Path(folder) / f"{times}.ogg"
             synth.save(path, np.tile(once, times))
             command = [sys.executable, "-c", code, str(path), folder]
