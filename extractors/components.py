@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
 
-from extractors.dispositions import decide, unnamed_subjects
+from extractors.dispositions import decide, unnamed_things
 from extractors.mentions import Measure, SequenceMention, ThingMention, Tokens
 from extractors.noun_phrase import DEFINITE, INDEFINITE, Phrase
 from extractors.ownership import owners
@@ -75,7 +75,7 @@ class Gatherer:
         parts = partitives(view)
         covered = {k for p in parts for k in range(p.first, p.last)}
         kept = [p for p in view.phrases if p.head not in covered]
-        parts += unnamed_subjects(view.atoms, kept, vocabulary)
+        parts += unnamed_things(view.atoms, kept, vocabulary)
         self.phrases = sorted([*kept, *parts], key=lambda p: (p.first, p.last))
         decisions, self.everything = decide(view.atoms, self.phrases, vocabulary)
         self.decided = {d.phrase: d for d in decisions}

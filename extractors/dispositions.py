@@ -7,7 +7,8 @@ sentence ("whether the chiller goes is up in the air"); of two sentences the lat
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import re
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -37,8 +38,9 @@ BARE = frozenset(("go goes going stay stays come comes coming along included exc
 in there")."""
 FOLLOWS = frozenset(
     (
-        "and but so too obviously of as because since for either though also if anyway probably definitely i here "
-        "put when they it that we or then unless naturally clearly"
+        "and but so too obviously of as because since for either though also if anyway probably i here "
+        "put when they it that we or then unless naturally clearly "
+        "except minus apart bar without whatever definitely certainly already"
     ).split()
 )
 MAYBE = frozenset({"maybe", "perhaps", "possibly", "whether", "if", "might", "may", "could", "probably"})
@@ -47,6 +49,8 @@ SINGULAR = frozenset({"it", "that", "this", "he", "she", "one"})
 PLURAL = frozenset({"they", "those", "these", "them", "'em", "both", "neither", "all", "ones"})
 CUTS = frozenset({"but", "so", "because", "while", "since", "though", "although", "whereas", "or"})
 OPENERS = frozenset({"and", "but", "so", "then", "well", "okay", "oh", "now", "whether", "if"})
+LEADS_IN = OPENERS | {"nor", "neither", "plus", "or", "is", "are", "'s", "got", "have", "has", "see"}
+"""Words behind which a thing is named in a sentence that says what happens to it."""
 ARTICLES = frozenset({"the", "a", "an", "this", "that", "these", "those", "our", "their", "his", "her", "my"})
 MINDS = frozenset({"decided", "decide", "sure", "mind", "minds", "said", "agreed", "certain", "know"})
 """Words of a cue that tell what people think: who thinks is not what is thought about."""
@@ -70,6 +74,7 @@ TAKES = frozenset(
 )
 OBJECTS = frozenset({"it", "that", "this", "those", "these", "them"})
 """A cue with a verb of taking and one of these says in itself what it is said of."""
+SLOT = re.compile(r"\{([^}]+)\}")
 FAR = 3
 """Sentences back in which a pronoun may have its thing."""
 
@@ -104,6 +109,7 @@ def decide(
     ]
     out: list[Decision] = []
     everything: str | None = None
+    there: list[Decision] = []
     at_atom = {k: n for n in things for k in range(phrases[n].first, phrases[n].last)}
     i = 0
     while i < len(atoms):
@@ -119,8 +125,22 @@ def decide(
         if said is None:
             i += 1
             continue
+        behind = _object(atoms, phrases, things, end) if cue.where == "either" else None
+        if cue.where == "either" and behind is None and not _closed(atoms, end):
+            i += 1
+            continue
         if cue.where == "all":
             everything = said
+        elif behind is not None:
+            out += [Decision(n, said, cue.reason, i) for n in _coordinated(atoms, phrases, things, behind)]
+        elif said == "included" and cue.where == "before" and _of_all(atoms, i):
+            scope = _place(atoms, phrases, i)
+            if scope is None:
+                everything = said
+            else:
+                there += [
+                    Decision(n, said, "said of all that is there", i) for n in _there(atoms, phrases, things, scope)
+                ]
         elif cue.where == "after":
             target = next(
                 (
@@ -146,74 +166,99 @@ def decide(
                 continue
             reason = cue.reason or _reason(atoms, i, end, finder)
             out += [
-                Decision(n, said, reason, i) for n in _subject(atoms, phrases, things, i, end, weak=cue.where == "weak")
+                Decision(n, said, reason, i)
+                for n in _subject(
+                    atoms, phrases, things, i, end, weak=cue.where == "weak", taking=cue.where == "either"
+                )
             ]
         i = end
-    return _settled(atoms, out + _flipped(atoms, phrases, things, out)), everything
+    told = {phrases[d.phrase].known for d in out}
+    there = [d for d in there if phrases[d.phrase].known not in told]  # what was said of one thing itself stands
+    return _settled(atoms, [*there, *out, *_flipped(atoms, phrases, things, out)]), everything
 
 
-def unnamed_subjects(atoms: Sequence[Atom], phrases: Sequence[Phrase], vocabulary: Vocabulary) -> list[Phrase]:
-    """Things that no table has, where a cue says what happens to them: "the roll feed was sold last month"."""
-    finder, classes = _cues(vocabulary), _classes(vocabulary)
-    taken = {k for p in phrases for k in range(p.first, p.last)}
+def unnamed_things(atoms: Sequence[Atom], phrases: Sequence[Phrase], vocabulary: Vocabulary) -> list[Phrase]:
+    """Things that no table has, where a cue says what happens to them: "the roll feed was sold last month".
+
+    They are looked for in sentences with a cue, where a subject, an object or a bare topic would stand: behind an
+    article, at most four words that could be a name, and then a stop, "and", a helping verb, a person or the cue.
+    """
+    finder, classes, strangers = _cues(vocabulary), _classes(vocabulary), _strangers(vocabulary)
+    # "the lab bench": what is never a thing may well be the first word of one
+    taken = {k for p in phrases for k in range(p.first, p.last) if p.grade != "never"}
+    never = {p.last - 1 for p in phrases if p.grade == "never"}
+    cues: dict[int, int] = {}
+    i = 0
+    while i < len(atoms):
+        found = None if i in taken or atoms[i].aside else finder.at(atoms, i)
+        if found is None or found[1].disposition in ("reason", "gone") or _weigh(atoms, i, *found) is None:
+            i += 1
+            continue
+        cues[i] = found[0]
+        i = found[0]
+    spoken = {atoms[i].sentence for i in cues}
+    ends = set(cues.values())
     out: list[Phrase] = []
-    for i in range(1, len(atoms)):
-        if i in taken or atoms[i].aside or atoms[i - 1].after:
+    for k in range(len(atoms) - 1):
+        if atoms[k].lower not in ARTICLES or atoms[k].sentence not in spoken or atoms[k].after or k in taken:
             continue
-        found = finder.at(atoms, i)
-        if found is None or found[1].where not in ("before", "weak") or found[1].disposition in ("reason", "gone"):
+        opens = k == 0 or k in ends or k + 1 in ends or bool(atoms[k - 1].after)
+        if not opens and atoms[k - 1].lower not in LEADS_IN:
             continue
-        if _weigh(atoms, i, found[0], found[1]) is None:
+        last = _name_end(atoms, k + 1, cues, classes)
+        if last is None or any(j in taken for j in range(k + 1, last)):
             continue
-        start = clause_start(atoms, i)
-        while start < i and atoms[start].lower in (
-            "and",
-            "but",
-            "so",
-            "then",
-            "well",
-            "okay",
-            "oh",
-            "now",
-            "whether",
-            "if",
-        ):
-            start += 1
-        article = (
-            atoms[start].lower
-            if atoms[start].lower
-            in ("the", "a", "an", "this", "that", "these", "those", "our", "their", "his", "her", "my")
-            else ""
-        )
-        first = start + bool(article)
-        words = range(first, i)
-        if not article or not 1 <= len(words) <= 4 or any(k in taken for k in words):
+        if last - 1 in never:
             continue
-        if any(
-            classes.of(atoms[k].lower) not in ("content", "name", "acts", "describes") or atoms[k].lower.endswith("ly")
-            for k in words
-        ):
+        head = atoms[last - 1].lower
+        words = {a.lower for a in atoms[k + 1 : last]}
+        if words & strangers or (classes.of(head) not in ("content", "name") and not head.endswith("feed")):
             continue
-        head = atoms[i - 1].lower
-        if classes.of(head) not in ("content", "name") and not head.endswith("feed"):
-            continue
-        modifiers = tuple(atoms[k].lower for k in range(first, i - 1))
-        text = text_of(atoms, first, i)
+        modifiers = tuple(a.lower for a in atoms[k + 1 : last - 1])
+        text = text_of(atoms, k + 1, last)
+        plural = is_plural(head)
+        article = atoms[k].lower
         out.append(
             Phrase(
-                start,
-                first,
-                i - 1,
-                i,
+                k,
+                k + 1,
+                last - 1,
+                last,
                 "open",
                 singular(head),
                 text,
                 article=article,
                 modifiers=modifiers,
-                plural=is_plural(head),
+                plural=plural,
             )
         )
     return out
+
+
+def _name_end(atoms: Sequence[Atom], first: int, cues: Mapping[int, int], classes: Classes) -> int | None:
+    """End (excluded) of a name that begins at first; None where the words there are no name."""
+    for k in range(first, min(first + 5, len(atoms))):
+        lower = atoms[k].lower
+        kind = classes.of(lower)
+        ended = k > first and (
+            k in cues
+            or kind in ("helps", "joins")
+            or lower in ("'s", "'re", "'ll", "i", "we", "they", "you", "too", "that", "also", "over", "there")
+        )
+        if ended:
+            return k
+        if kind not in ("content", "name", "acts", "describes", "unit") or lower.endswith("ly") or k - first >= 4:
+            return None
+        if atoms[k].after:
+            return k + 1
+    return None
+
+
+@lru_cache(maxsize=16)
+def _strangers(vocabulary: Vocabulary) -> frozenset[str]:
+    """Words of people and of the sale itself: what they name is not sold."""
+    rows = {r["slot"]: r["words"] for r in vocabulary["disposition_slots"]}
+    return frozenset(words.split()[-1] for slot in ("deal", "people", "strangers") for words in rows[slot])
 
 
 def _stands_before(atoms: Sequence[Atom], phrases: Sequence[Phrase], things: list[int], i: int) -> bool:
@@ -246,6 +291,42 @@ def _flipped(
         if earlier and any(a.lower == "but" for a in atoms[clause_start(atoms, k) : k]):
             more.append(Decision(n, other[earlier[-1].disposition], None, k))
     return more
+
+
+def _object(atoms: Sequence[Atom], phrases: Sequence[Phrase], things: list[int], end: int) -> int | None:
+    """The thing right behind a cue of taking: "we're keeping the jaws"."""
+    if end >= len(atoms) or atoms[end - 1].after:
+        return None
+    stop = clause_end(atoms, end)
+    return next((n for n in things if phrases[n].first <= end + 1 and end <= phrases[n].name < stop), None)
+
+
+def _closed(atoms: Sequence[Atom], end: int) -> bool:
+    """Whether nothing that could be an object follows a cue of taking, but for a pronoun."""
+    if end >= len(atoms) or atoms[end - 1].after or atoms[end].lower in FOLLOWS | OBJECTS | PLURAL:
+        return True
+    return atoms[end].lower in ("for", "as", "with", "out", "in", "back", "too", "over") or atoms[end].lower == "one"
+
+
+def _of_all(atoms: Sequence[Atom], i: int) -> bool:
+    """Whether the subject before the cue at i is everything: "all of this", "everything on the skid"."""
+    words = [a.lower for a in atoms[clause_start(atoms, i) : i]]
+    while words and words[0] in OPENERS:
+        words = words[1:]
+    return words[:1] == ["everything"] or (words[:2] == ["all", "of"] and words[2:3] in (["this"], ["it"], ["that"]))
+
+
+def _place(atoms: Sequence[Atom], phrases: Sequence[Phrase], i: int) -> str | None:
+    """The thing on or in which everything is that goes ("everything on the skid"); None for the whole."""
+    start = clause_start(atoms, i)
+    led = [p for p in phrases if start <= p.first < i and p.led and p.grade != "site"]
+    return led[-1].heads[-1] if led else None
+
+
+def _there(atoms: Sequence[Atom], phrases: Sequence[Phrase], things: list[int], place: str) -> list[int]:
+    """The things named in the sentences that speak of a place: "on the skid you've got a tank and a pump"."""
+    said = {atoms[p.name].sentence for p in phrases if p.heads[-1] == place}
+    return [n for n in things if atoms[phrases[n].name].sentence in said]
 
 
 def _weigh(atoms: Sequence[Atom], i: int, end: int, cue: _Cue) -> str | None:
@@ -286,15 +367,24 @@ def _weigh(atoms: Sequence[Atom], i: int, end: int, cue: _Cue) -> str | None:
     if cue.disposition == "included" and cue.where == "before":
         if set(before) & MAYBE:
             return "uncertain"
-        if set(before[-3:]) & DENIED or any(w.endswith("n't") for w in before[-3:]):
+        if "neither" in before or set(before[-3:]) & DENIED or any(w.endswith("n't") for w in before[-3:]):
             return "excluded"
+    if cue.where == "either" and set(before[-4:]) & MAYBE:
+        return "uncertain"
     if cue.disposition == "excluded" and set(before) & MAYBE and cue.reason is None and "not" not in cue.words:
         return "uncertain"
     return cue.disposition
 
 
 def _subject(
-    atoms: Sequence[Atom], phrases: Sequence[Phrase], things: list[int], i: int, end: int, *, weak: bool = False
+    atoms: Sequence[Atom],
+    phrases: Sequence[Phrase],
+    things: list[int],
+    i: int,
+    end: int,
+    *,
+    weak: bool = False,
+    taking: bool = False,
 ) -> list[int]:
     """The phrases that a cue at atoms i to end is said of."""
     start = clause_start(atoms, i)
@@ -313,12 +403,13 @@ def _subject(
         and i + 1 < end
         and atoms[i + 1].lower not in ("go", "stay", "come", "'re", "are", "both")
     )
-    taken = TAKES & {a.lower for a in atoms[i:end]} and OBJECTS & {a.lower for a in atoms[i:end]}
+    here = {a.lower for a in atoms[i : min(end + 1, len(atoms))]}
+    taken = taking or TAKES & {a.lower for a in atoms[i:end]} and OBJECTS & {a.lower for a in atoms[i:end]}
     if taken:  # "they'll throw that in": what is thrown in, not who throws
-        many = bool({"those", "these", "them"} & {a.lower for a in atoms[i:end]})
+        many = bool({"those", "these", "them", "both"} & here)
         held = [n for n in things if start <= phrases[n].first < i]
         return (
-            _direct(phrases, held)
+            _direct(atoms, phrases, things, held)
             if held
             else _antecedent(atoms, phrases, things, start, plural=many, singular=not many, every=False)
         )
@@ -326,20 +417,32 @@ def _subject(
     inside = [n for n in things if start <= phrases[n].first < i or start <= phrases[n].name < i]
     pronoun = next((w for w in words if w in SINGULAR or w in PLURAL), None)
     subject_at = next(
-        (k for k in range(start, end) if atoms[k].lower in SINGULAR | PLURAL and not (agent and k == i)), end
+        (
+            k
+            for k in range(start, end)
+            if atoms[k].lower in SINGULAR | PLURAL
+            and not (agent and k == i)
+            # "that robot", "neither the pump nor the tank" and "both the tanks" are no pronouns
+            and not any(phrases[n].first <= k < phrases[n].last for n in inside)
+            and not (inside and atoms[k].lower in ("neither", "both", "all"))
+        ),
+        end,
     )
     if inside and phrases[inside[0]].name < subject_at:
         # "it comes off a house compressor and that's not included" is one clause without a comma
         cut = next((k for k in range(i - 1, phrases[inside[0]].last - 1, -1) if atoms[k].lower == "and"), None)
         if cut is not None and any(atoms[k].lower in SINGULAR | PLURAL for k in range(cut, min(end, len(atoms)))):
-            return _direct(phrases, inside)
+            return _direct(atoms, phrases, things, inside)
         if (
             cut is not None
             and (later := [n for n in inside if phrases[n].first >= cut])
             and _verb_between(atoms, phrases[inside[0]].last, cut)
         ):
-            return _direct(phrases, later)
-        return _direct(phrases, inside)
+            return _direct(atoms, phrases, things, later)
+        return _direct(atoms, phrases, things, inside)
+    opening = next((w for w in words if w not in OPENERS), "")
+    if not pronoun and not minded and not weak and not inside and opening in ARTICLES and i - start > 1:
+        return []  # "the kitchen isn't for sale": a subject of its own that is no thing
     plural = pronoun in PLURAL
     return _antecedent(
         atoms,
@@ -359,12 +462,27 @@ def _verb_between(atoms: Sequence[Atom], first: int, last: int) -> bool:
     )
 
 
-def _direct(phrases: Sequence[Phrase], group: list[int]) -> list[int]:
+def _direct(atoms: Sequence[Atom], phrases: Sequence[Phrase], things: list[int], group: list[int]) -> list[int]:
     """The subjects among the phrases of one clause: those that no preposition leads."""
     free = [n for n in group if not phrases[n].led]
     if not free:
         return group[:1]
-    return free
+    return [*_listed_before(atoms, phrases, things, free[0]), *free]
+
+
+def _listed_before(atoms: Sequence[Atom], phrases: Sequence[Phrase], things: list[int], target: int) -> list[int]:
+    """The first things of a list whose last ones stand before the cue: "the vise, the chuck and the rest all go"."""
+    out: list[int] = []
+    at = phrases[target].first
+    for n in reversed(things[: things.index(target)]):
+        between = {a.lower for a in atoms[phrases[n].last : at]}
+        if atoms[phrases[n].name].sentence != atoms[at].sentence or not between <= {"and", "or", "also", "plus"}:
+            break
+        out.insert(0, n)
+        at = phrases[n].first
+    first, _ = sentence_bounds(atoms, at)
+    # "we're keeping the bars, the chuck goes": a list begins its sentence, or it is none
+    return out if all(a.lower in OPENERS | {"neither"} for a in atoms[first:at]) else []
 
 
 def _antecedent(
@@ -390,6 +508,8 @@ def _antecedent(
             many = [n for n in free if phrases[n].plural or (phrases[n].count or 0) > 1]
             if every and len(free) >= 2:
                 return free
+            if every and s == here and len(group) >= 2:
+                return group  # "a cabinet with its panel, both of them go"
             if (
                 every
                 and len(free) == 1
@@ -499,12 +619,24 @@ def _settled(atoms: Sequence[Atom], decisions: list[Decision]) -> list[Decision]
     return list(best.values())
 
 
+def _spelt_out(spoken: str, slots: Mapping[str, tuple[str, ...]]) -> Iterator[str]:
+    """Every form that a spoken form with slots stands for: "{be} sold" gives "is sold", "are sold" and so on."""
+    opened = SLOT.search(spoken)
+    if opened is None:
+        yield " ".join(spoken.split())
+        return
+    for word in slots[opened.group(1)]:
+        yield from _spelt_out(spoken[: opened.start()] + word + spoken[opened.end() :], slots)
+
+
 @lru_cache(maxsize=16)
 def _cues(vocabulary: Vocabulary) -> Finder[_Cue]:
+    slots = {row["slot"]: tuple(row["words"]) for row in vocabulary["disposition_slots"]}
     rows = [
         (form, _Cue(row["disposition"], row["where"], row["reason"], form))
         for row in vocabulary["dispositions"]
-        for form in row["spoken"]
+        for spoken in row["spoken"]
+        for form in _spelt_out(spoken, slots)
     ]
     return Finder(rows, nouns=False)
 

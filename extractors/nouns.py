@@ -23,7 +23,7 @@ from extractors.noun_phrase import (
     Numbers,
     Phrase,
 )
-from extractors.phrases import Atom, Finder, clause_end, is_plural, key, singular, text_of
+from extractors.phrases import Atom, Finder, clause_end, is_plural, key, sentence_bounds, singular, text_of
 from extractors.word_classes import Classes
 from vocab import Vocabulary
 
@@ -76,6 +76,7 @@ class Nouns:
                     break
                 if (
                     further is None
+                    or self.modal(end)
                     or self.acting(end)
                     or (is_plural(self.atoms[end - 1].lower) and not self.atoms[end - 1].lower.endswith("works"))
                 ):
@@ -104,6 +105,8 @@ class Nouns:
     def verbal(self, i: int) -> bool:
         """Whether the word at i is a verb here: "they drive", "to press", "I saw"."""
         before = self.atoms[i - 1] if i else None
+        if self.modal(i):
+            return True
         if before is None or before.after or before.sentence != self.atoms[i].sentence:
             return False
         if before.lower == "to":
@@ -149,6 +152,18 @@ class Nouns:
             if found is not None:
                 return found
         return None
+
+    def modal(self, k: int) -> bool:
+        """Whether "can" helps a verb: "the press can go", "the washer can be had"."""
+        if self.atoms[k].lower not in ("can", "will") or k + 1 >= len(self.atoms) or self.atoms[k].after:
+            return False
+        behind = self.atoms[k + 1].lower
+        return behind in ("be", "also", "all", "have", "not") or self.classes.of(behind) == "acts"
+
+    def opens_neither(self, k: int) -> bool:
+        """Whether the sentence of atom k begins with "neither": its things are its subject."""
+        first, _ = sentence_bounds(self.atoms, k)
+        return any(a.lower == "neither" for a in self.atoms[first : first + 2])
 
     def names_at(self, i: int) -> tuple[str, ...]:
         found = self.names.at(self.atoms, i)
@@ -218,7 +233,9 @@ class Nouns:
                     continue
                 break
             if lower in NOT and not (lower == "no" and atoms[k].after):
-                negated = True
+                # "neither the compressor nor the receiver is included" speaks of things that are there
+                pair = lower in ("neither", "nor") and self.opens_neither(k)
+                negated = not pair
                 break
             if lower in DEFINITE or lower in INDEFINITE:
                 article = lower
@@ -276,7 +293,9 @@ class Nouns:
             and atoms[k].lower in PREPOSITIONS
         )
         if not negated and k >= 0 and not atoms[k].after and atoms[k].sentence == atoms[first].sentence:
-            negated = atoms[k].lower in NOT or (atoms[k].lower in WANTED and article in ("a", "an", ""))
+            negated = (
+                atoms[k].lower in NOT and not (atoms[k].lower in ("neither", "nor") and self.opens_neither(k))
+            ) or (atoms[k].lower in WANTED and article in ("a", "an", ""))
         if (
             article in ("a", "an")
             and k >= 0

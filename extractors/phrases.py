@@ -101,7 +101,7 @@ def key(name: str) -> tuple[str, ...]:
     """A name of a table as atoms."""
     parts: list[str] = []
     for word in re.split(r"[\s/-]+", name.replace("’", "'")):
-        split = ENDING.search(word)
+        split = ENDING.search(word) if word[:2] != "i'" else None  # "I'd" is one atom
         parts += [word[: split.start()], split.group()] if split else [word]
     return tuple(spelling(p) for p in parts if p)
 
