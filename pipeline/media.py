@@ -124,9 +124,11 @@ def decode(path: Path, *, heard: Callable[[Samples], None] | None = None) -> Sou
                 continue
             told = json.loads(payload)
             if not told.get("end"):
-                sound.claimed = _info(path, told).duration
+                sound.claimed = max(_info(path, told).duration, claimed_by_wave(path))
                 continue
             _note(sound, told)
+            if not is_closed(path):
+                sound.notes += ("the file has no end: it was not closed or not copied whole",)
     except BaseException:
         sound.close()
         raise
@@ -148,9 +150,58 @@ def _note(sound: Sound, told: dict[str, Any]) -> None:
     sound.notes = tuple(notes)
 
 
+def claimed_by_wave(path: Path) -> float:
+    """Seconds that a WAV file's header promises (the decoder counts what is there); 0 for anything else."""
+    with path.open("rb") as file:
+        head = file.read(4096)
+    at = head.find(b"data", 36)
+    if head[:4] != b"RIFF" or head[8:16] != b"WAVEfmt " or not 36 <= at <= len(head) - 8:
+        return 0.0
+    rate, size = struct.unpack_from("<I", head, 28)[0], struct.unpack_from("<I", head, at + 4)[0]
+    # a recorder that cannot go back to the header leaves the size at nothing or at the largest
+    return size / rate if rate and 0 < size < 0xFFFFFF00 else 0.0
+
+
+def has_no_index(path: Path) -> bool:
+    """Whether an MP4, MOV or 3GP file lacks its index ("moov"), which recorders write at the end (ISO 14496-12)."""
+    size = path.stat().st_size
+    with path.open("rb") as file:
+        if file.read(8)[4:] not in (b"ftyp", b"wide", b"mdat", b"skip", b"free"):
+            return False
+        at = 0
+        for _ in range(1000):
+            file.seek(at)
+            head = file.read(16)
+            if len(head) < 8 or head[4:8] == b"moov":
+                return len(head) < 8
+            length = int.from_bytes(head[:4], "big")
+            if length == 1:
+                length = int.from_bytes(head[8:16], "big")
+            if length < 8 or at + length > size:
+                return True
+            at += length
+    return False
+
+
+def is_closed(path: Path) -> bool:
+    """False for an Ogg file whose last page is not marked as the last (RFC 3533, header type flag 4)."""
+    with path.open("rb") as file:
+        if file.read(4) != b"OggS":
+            return True
+        file.seek(max(0, path.stat().st_size - 2 * 65536))
+        tail = file.read()
+    last = tail.rfind(b"OggS\0")
+    return last < 0 or last + 6 > len(tail) or bool(tail[last + 5] & 4)
+
+
 def _info(path: Path, told: dict[str, Any]) -> MediaInfo:
     if "error" in told:
         kind = getattr(errors, str(told["error"]), errors.EngineError)
+        if kind is errors.NotMedia and has_no_index(path):
+            raise kind(
+                f"{path.name}: its index is missing, as when a phone stopped while recording or the copy broke off",
+                remedy="Copy it from the phone again; if it does not play there either, it cannot be read.",
+            )
         raise kind(f"{path.name}: {told['message']}")
     return MediaInfo(
         "video" if told["kind"] == "video" else "audio",

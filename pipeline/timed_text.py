@@ -34,10 +34,16 @@ def read_timed_text(path: Path) -> Transcript:
     """The transcript in a file; the ending tells the form. Raises InputError, BadTranscript."""
     if path.stat().st_size > LARGEST:
         raise InputError(f"{path.name}: over {LARGEST >> 20} MB is no transcript of one walk-around")
+    raw = path.read_bytes()
+    # editors on Windows save "Unicode" as UTF-16 with its mark
+    encoding = "utf-16" if raw.startswith((b"\xff\xfe", b"\xfe\xff")) else "utf-8-sig"
     try:
-        text = path.read_text(encoding="utf-8-sig")
+        text = raw.decode(encoding).replace("\r\n", "\n").replace("\r", "\n")
     except UnicodeDecodeError as error:
-        raise InputError(f"{path.name}: this is no text in UTF-8 (byte {error.start})") from error
+        raise InputError(
+            f"{path.name}: this is no text in UTF-8 (byte {error.start})",
+            remedy="Open it in an editor and save it as text in UTF-8.",
+        ) from error
     if not text.strip():
         raise InputError(f"{path.name}: the file is empty")
     if path.suffix.lower() == ".json":
@@ -112,7 +118,8 @@ def read_json(text: str, name: str) -> Transcript:
     try:
         data = json.loads(text)
     except (json.JSONDecodeError, RecursionError) as error:
-        raise BadTranscript(f"{name}: this is no JSON ({error})", remedy="Give the file as it was written.") from error
+        told = "brackets nested too deep" if isinstance(error, RecursionError) else error
+        raise BadTranscript(f"{name}: this is no JSON ({told})", remedy="Give the file as it was written.") from error
     if not isinstance(data, dict):
         raise BadTranscript(f"{name}: expected an object with words or segments")
     words: list[Word] = []

@@ -86,7 +86,7 @@ def test_what_cannot_be_used_is_named(tmp_path: Path, name: str, text: str) -> N
 
 def test_bytes_that_are_no_text(tmp_path: Path) -> None:
     path = tmp_path / "a.srt"
-    path.write_bytes(b"\xff\xfe\x00bad")
+    path.write_bytes(b"\xff\xff\x00bad")
     with pytest.raises(InputError, match="UTF-8"):
         read_timed_text(path)
 
