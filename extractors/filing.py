@@ -28,6 +28,8 @@ QUALIFIERS = {
     ("min",): "minimum", ("dry",): "dry", ("empty",): "empty", ("operating",): "operating", ("loaded",): "loaded",
     ("loads",): "load", ("unloads",): "unload", ("inside",): "inside", ("outside",): "outside", ("overall",): "overall",
     ("rated",): "rated", ("design",): "design", ("peak",): "peak", ("idle",): "idle", ("usable",): "usable",
+    ("to", "fill"): "to fill", ("to", "heat"): "to heat", ("to", "drain"): "to drain", ("to", "start"): "to start",
+    ("to", "change"): "to change", ("to", "clean"): "to clean", ("to", "warm"): "to warm", ("to", "boil"): "to boil",
     ("apart",): "spacing", ("spacing",): "spacing", ("pitch",): "spacing", ("centers",): "spacing", ("centres",): "spacing",
     ("shipping",): "shipping", ("wet",): "wet", ("input",): "input", ("output",): "output", ("drop",): "drop",
 }  # fmt: skip
@@ -190,6 +192,8 @@ def _placed(tokens: Tokens, m: Measure, name: Name, vocabulary: Vocabulary) -> t
     three, two = orders.get(head, orders[""])
     order = list(three if m.places == 3 else two)
     said = _row_words(tokens, m)
+    if m.places == 2 and {"between", "clear"} & {t.lower for t in tokens[m.last : m.last + 4]}:
+        order = ["width", "height"]  # "720 by 720 between the tie bars" is a clear opening
     if said and m.places == 3 and "depth" in said.values():
         order = ["length", "width", "depth"]
     elif said and m.places == 3 and "height" in said.values():
@@ -223,8 +227,8 @@ def _row_words(tokens: Tokens, m: Measure) -> dict[int, str]:
             out.setdefault(place, SHAPES[lower])
             if place == m.places:
                 break
-        elif place == m.places and steps and k >= m.last + 3:
-            break
+        elif place == m.places and steps and (k >= m.last + 3 or (k >= m.last and lower == "and")):
+            break  # "six foot by six foot and eight foot deep": the third is not of the row
         k += 1
         steps += 1
     return out

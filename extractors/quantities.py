@@ -169,6 +169,8 @@ class Figures:
         end, unit = found
         if unit.said == "second" and self.lower(at) == "second" and n.value > 1 and self.lower(end) in ("hand", "one"):
             return raw
+        if unit.dimension == "temperature" and self.tokens[n.last - 1].after == "-" and len(self.lower(at)) == 1:
+            return raw  # "serial number 8840-C"
         end, unit = self.of_in_a_time(end, unit)
         raw = replace(raw, last=end, unit=unit)
         if self.lower(end) == "and" and self.linked(end) and unit.dimension in ("length", "time", "volume", "mass"):
@@ -441,6 +443,8 @@ class Figures:
                     raw = replace(raw, unit=self.row("hour"), property="hours")
                 elif (packed := self.packed(raw)) is not None:
                     raw = packed
+                elif raw.value in (50, 60, 400) and self.lower(raw.last) in ("cycle", "cycles") and self.phased(raw, raws):
+                    raw = replace(raw, unit=self.row("hertz"), last=raw.last + 1)
                 elif self.ph_before(raw):
                     raw = replace(raw, unit=Unit("", "ratio", "ph", "pH"), property="ph")
                 elif self.tokens[raw.first].text[:1] in "$£€":
@@ -466,6 +470,13 @@ class Figures:
                         )
             out.append(raw)
         return out
+
+    def phased(self, raw: Raw, raws: list[Raw]) -> bool:
+        """ "four eighty, three phase, sixty cycle": whether a supply is spoken of."""
+        return self.linked(raw.last) and any(
+            r.unit is not None and r.unit.property in ("phases", "voltage") and self.same_sentence(r.first, raw.first)
+            for r in raws
+        )
 
     def packed(self, raw: Raw) -> Raw | None:
         """ "24 cans in each tray", "twelve cases to a layer", "a pallet has five layers": how many of one in another."""
@@ -604,6 +615,11 @@ class Figures:
             return price
         if raw.unit is None:
             return None
+        a, _ = self.sentence(raw.first)
+        if raw.unit.dimension == "temperature" and {"serial", "model"} & {
+            t.lower for t in self.tokens[max(a, raw.first - 4) : raw.first]
+        }:
+            return None  # "serial number is 8840-C"
         if (
             raw.unit.dimension == "time"
             and raw.shape is None

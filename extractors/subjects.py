@@ -68,6 +68,7 @@ CHAIN = frozenset(
     "and or about around roughly at by a an the so which is that's some between from plus to near nearly".split()
 )
 """Words between two figures of one thing: "twelve amps at 480 volts", "forty bar, which is 580 psi"."""
+THINGS_IN_ING = frozenset("opening housing casing bearing coupling lining piping fitting building landing ceiling".split())
 SAID_WHOLE = frozenset("machine unit line plant system installation".split())
 """Behind "the", "this" or "whole", and before no other noun, these mean the machine of the walk."""
 WHOLE_BEFORE = frozenset("itself overall in all on as complete needs wants".split())
@@ -78,6 +79,13 @@ SUPPLY = {
 }  # fmt: skip
 """Words that open a sentence about the supply: "Electric is 400 volts", "Service is six hundred amps"."""
 ELECTRIC = ("voltage", "current", "frequency", "ratio")
+NO_SUBJECTS = frozenset({"full load", "no load", "half load", "part load", "wait", "weight", "hang", "hold"})
+"""Nouns of a state or a pause that figures stand beside ("Full load, 124 amps"), never their subject."""
+CONDITIONS = frozenset("clean dirty noisy quiet dry wet rusty bent tight loose good fair fine original worn".split())
+"""Words behind "oil's" or, as recognisers write it, "oils"."""
+MANY = frozenset("those these both".split())
+BACK = 8
+"""So many sentences back "those" may point; chosen, no source."""
 METER = 1000
 """Hours from which on a figure stands on a meter; chosen, no source."""
 
@@ -208,7 +216,7 @@ class Subjects:
             following = self.tokens[i + 1] if i + 1 < len(self.tokens) else None
             if t.aside or following is None or following.sentence != t.sentence or i in self.figures:
                 continue
-            if opens and t.lower in SUPPLY and not t.after and (self.verb(i + 1) or i + 1 in self.figures):
+            if opens and t.lower in SUPPLY and not t.after and self.supplied(i + 1):
                 out.append(self.candidate(i, i + 1, Name(SUPPLY[t.lower]), "thing"))
             elif t.lower.removesuffix("'s") in SAID_WHOLE and before is not None and not opens and not before.after:
                 pointed = before.lower in ("the", "this", "whole", "entire", "complete", "overall")
@@ -216,6 +224,10 @@ class Subjects:
                 if pointed and alone and not self.numeral(i + 1):
                     out.append(self.candidate(i, i + 1, Name(t.lower.removesuffix("'s")), "thing"))
         return out
+
+    def supplied(self, i: int) -> bool:
+        """Whether a word behind "Electric", opening its sentence, leads on to its figure."""
+        return self.verb(i) or i in self.figures or self.tokens[i].lower in ("on", "to", "in", "for", "coming", "here")
 
     def numeral(self, i: int) -> bool:
         return self.classes.of(self.tokens[i].lower) == "number" and i not in self.figures
@@ -233,7 +245,12 @@ class Subjects:
     def articled(self, i: int) -> bool:
         """Whether an article right before makes a noun of a word that is as often a verb: "the saw", "a feed"."""
         before = self.tokens[i - 1] if i else None
-        acts = self.classes.of(self.tokens[i].lower) == "acts" and not self.tokens[i].lower.endswith(("ing", "ed"))
+        lower = self.tokens[i].lower
+        acts = self.classes.of(lower) == "acts" and (lower in THINGS_IN_ING or not lower.endswith(("ing", "ed")))
+        # "the barrel runs at 230 degrees": a word that is also a unit
+        unit = self.classes.of(lower) == "unit" and i + 1 < len(self.tokens) and self.verb(i + 1)
+        if unit and lower not in SAID_WHOLE:
+            return before is not None and before.lower == "the" and not before.after and not self.tokens[i].after
         return acts and before is not None and before.lower in ("the", "a", "an") and not before.after
 
     def phrases(self, taken: set[int]) -> list[Candidate]:
@@ -260,7 +277,14 @@ class Subjects:
             ):
                 start -= 1
             words = [t.lower.removesuffix("'s") for t in self.tokens[start:end]]
-            if (words[-1] not in PROPERTY_NOUNS and words[-1] not in self.sources) or (
+            if len(words) > 1 and words[-1] in CONDITIONS and words[-2].endswith("s"):
+                end, words = end - 1, [*words[:-2], words[-2].removesuffix("s")]  # "Oils clean" is "oil's clean"
+            if " ".join(words) in NO_SUBJECTS:
+                i = end
+                continue
+            # "the controller was changed in 2012": what something was done to is no source of a figure
+            done = end < len(self.tokens) and self.tokens[end].lower in ("was", "were", "got")
+            if (words[-1] not in PROPERTY_NOUNS and (words[-1] not in self.sources or done)) or (
                 len(words) > 1
                 and words[-1]
                 in (
@@ -468,6 +492,8 @@ class Subjects:
             return not c.led or len(gap) == 0
         if self.tokens[c.last - 1].lower.endswith("'s"):
             return True
+        if c.led and self.tokens[c.last].lower in ("being", "having") and not self.tokens[c.last - 1].after:
+            return True  # "with the tunnel being 36 feet long"
         crossing = any(self.tokens[k].after in (",", ";", ":") for k in range(c.last - 1, m.first - 1))
         return not crossing and not c.led and self.verb_between(c.last, m.first)
 
@@ -492,6 +518,9 @@ class Subjects:
         earlier = [c for c in row if c.last <= m.first and c.kind != "phrase"]
         if earlier:
             return Name(earlier[0].name.text, earlier[0].name.thing, said=False)
+        several = self.several(m)
+        if several:
+            return Name(several.name.text, several.name.thing, said=False)
         for s in range(sentence - 1, max(-1, sentence - 6), -1):
             named = [c for c in self.by_sentence.get(s, []) if c.kind != "phrase"]
             plain = [c for c in named if not c.led]
@@ -503,6 +532,19 @@ class Subjects:
                 return Name(headings[0].name.text, None, said=False)
         return None
 
+    def several(self, m: Measure) -> Candidate | None:
+        """ "Those are bigger, twelve foot by four": the last things named in the plural; None otherwise."""
+        sentence = self.tokens[m.first].sentence
+        inside = [t.lower for t in self.tokens[max(0, m.first - 12) : m.first] if t.sentence == sentence]
+        if not (MANY & {*inside[:2]} or inside[:3] in (["all", "of", "them"], ["each", "of", "them"])):
+            return None
+        for s in range(sentence - 1, max(-1, sentence - BACK - 1), -1):
+            named = [c for c in self.by_sentence.get(s, []) if c.kind != "phrase"]
+            many = [c for c in named if self.tokens[c.last - 1].lower.endswith("s") and not c.name.text.endswith("ss")]
+            if many:
+                return next((c for c in many if not c.led), many[-1])
+        return None
+
     def foremost(self, plain: list[Candidate]) -> Candidate:
         return plain[0]
 
@@ -512,5 +554,5 @@ class Subjects:
         return opens and (
             bool(self.tokens[c.last - 1].after)
             or self.tokens[c.last - 1].lower.endswith("'s")
-            or (c.last < len(self.tokens) and self.verb(c.last))
+            or (c.last < len(self.tokens) and (self.verb(c.last) or self.tokens[c.last].lower in CONDITIONS))
         )

@@ -53,6 +53,8 @@ def part_and_opening(walk: Walk, vocabulary: Vocabulary, today: date) -> Results
 
 
 def _is_opening(q: Quantity, opening: frozenset[str]) -> bool:
+    if words(q.subject)[-2:] == ["tie", "bar"] and q.property in ("width", "height"):
+        return True  # a mould passes between the tie bars
     return head(q.subject) in opening or bool(opening & set(words(q.qualifier or "")))
 
 
@@ -107,6 +109,13 @@ def wider_than_what_holds_it(walk: Walk, vocabulary: Vocabulary, today: date) ->
             yield from verdict(rule, [inner, outer], _inside, message, level="check")
 
 
+_FLAT_AND_ROUND = frozenset(
+    "die wheel disc disk pulley sheave sprocket ring blade roll roller drum flywheel impeller gear tyre tire coil rotor "
+    "stone plate flange reel spool".split()
+)
+"""Things whose width is that of their face or rim."""
+
+
 def rounder_than_wide(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     """Diameter against width of one subject, said within half a minute: the diameter is of a part, or one is wrong.
 
@@ -116,6 +125,8 @@ def rounder_than_wide(walk: Walk, vocabulary: Vocabulary, today: date) -> Result
     index = facts(walk)
     for d in index.of("diameter"):
         for w in index.of("width"):
+            if head(d.subject) in _FLAT_AND_ROUND:
+                continue
             if alike(d.subject, w.subject) != "same" or abs(moment(d) - moment(w)) > NEARBY or not d.subject:
                 continue
             message = (
@@ -139,14 +150,15 @@ def part_longer_than_whole(walk: Walk, vocabulary: Vocabulary, today: date) -> R
     rule = "part_longer_than_whole"
     index = facts(walk)
     never = noun_class(vocabulary, "runs_past") | noun_class(vocabulary, "holder")
+    products = noun_class(vocabulary, "product")
     for prop in ("length", "width", "height"):
         group = index.of(prop)
         for whole in group:
             for part in group:
                 if part is whole or not part_of(part.subject, whole.subject) or head(part.subject) in never:
                     continue
-                if is_whole(walk, part.subject):
-                    continue
+                if is_whole(walk, part.subject) or head(whole.subject) in products:
+                    continue  # the "case packer" is no part of the case
                 message = (
                     f"{clean(part.subject)} {said(part)} {_across(part)} is more than the whole "
                     f"{clean(whole.subject)}, {said(whole)}: measure both."

@@ -113,7 +113,7 @@ def same_figure_twice(walk: Walk, vocabulary: Vocabulary, today: date) -> Result
                 if not _one_subject(a, b, prop, many, by_other_name):
                     continue
                 # a figure put right was minded by the speaker: its contradiction is the one taken back
-                put_right = "corrected" in (a.status, b.status)
+                put_right = _minded(walk, a, b)
                 if put_right or index.ambiguous(a.subject) or _far_apart(a, b, prop):
                     yield compared(rule, [a, b], "could not be compared", "they may be of two things")
                     continue
@@ -202,6 +202,15 @@ def _other_name(index: Facts, a: str, b: str) -> bool:
     named = (*(c.name for c in index.components), *(q.subject for q in index.quantities))
     longer = {frozenset(words(n)) for n in named if head(n) == head(a) and len(words(n)) > 1}
     return len(longer) <= 1
+
+
+def _minded(walk: Walk, a: Quantity, b: Quantity) -> bool:
+    """Whether one of two is a correction and the other is the figure taken back, or was said of the same breath."""
+    if "corrected" not in (a.status, b.status):
+        return False
+    other = b if a.status == "corrected" else a
+    gone = [q for q in walk.quantities if q.status == "withdrawn" and q.property == other.property]
+    return other.status == "corrected" or any((q.value, q.unit) == (other.value, other.unit) for q in gone)
 
 
 def _generic(subject: str) -> bool:

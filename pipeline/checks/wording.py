@@ -202,9 +202,17 @@ def count_as_quantity(component: Component) -> Quantity | None:
     )
 
 
+LATER = 1e6
+"""Seconds by which a later visit is set behind the first; no recording is that long."""
+
+
 def moment(fact: Basis) -> float:
-    """Second at which a fact was first said; 0 where it has no evidence."""
-    return fact.evidence[0].start if fact.evidence else 0.0
+    """Second at which a fact was first said; 0 where it has no evidence. What a later visit or a paper says lies far
+    behind the first recording, so that seconds of two recordings are never taken for one breath."""
+    if not fact.evidence:
+        return 0.0
+    first = fact.evidence[0]
+    return first.start + (LATER if first.recording else 0.0)
 
 
 def pairs(items: tuple[Quantity, ...]) -> Iterator[tuple[Quantity, Quantity]]:

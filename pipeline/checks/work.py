@@ -138,7 +138,10 @@ def pieces_and_packs(walk: Walk, vocabulary: Vocabulary, today: date) -> Results
     for each in index.of("count"):
         if not each.of or each.value < 2:
             continue
-        for packs in (r for r in rates if alike(r.of or "", each.subject)):
+        of_packs = [r for r in rates if alike(r.of or "", each.subject)]
+        # several machines handle the packs, each at its own speed: the one said nearest to the count is meant
+        of_packs = sorted(of_packs, key=lambda r: abs(moment(r) - moment(each)))[:1]
+        for packs in of_packs:
             for pieces in (r for r in rates if alike(r.of or "", each.of or "") and r is not packs):
                 unit_rate = per_hour(Quantity("", "", "rate", 1.0, pieces.unit)) or 1.0
                 made = (per_hour(packs) or 0.0) * each.value / unit_rate
