@@ -2,6 +2,8 @@ import csv
 import io
 import json
 import re
+import shutil
+import subprocess
 import time
 import zipfile
 from datetime import date
@@ -367,3 +369,60 @@ def test_photos_stand_where_they_were_taken_and_a_killed_child_is_told(
     found, faults = module.pictures(walk, None, tmp_path)
     assert not found
     assert len(faults) == 2
+
+
+def test_every_fact_of_walk_json_is_in_the_docx_once(tmp_path: Path) -> None:
+    from pipeline.report import Moment
+    from pipeline.walk import to_dict
+
+    for walk in (samples.line(16), samples.many(60), samples.single()):
+        folder = tmp_path / str(len(walk.quantities))
+        write(folder, walk)
+        facts = json.loads(json.dumps(to_dict(walk)))
+        tables = [[[c.text for c in r.cells] for r in t.rows] for t in Document(str(folder / "report.docx")).tables]
+        spec = next(t for t in tables if t[0][:3] == ["Of", "What", "As stated"])
+        column = {name: n for n, name in enumerate(spec[0])}
+        standing = [q for q in facts["quantities"] if q["status"] != "withdrawn"]
+        assert len(spec) - 1 == len(standing)
+        ureg = pint.UnitRegistry(autoconvert_offset_to_baseunit=True)
+        signs = {"ft": "foot", "m": "meter", "lb": "pound", "kg": "kilogram", "°F": "degF", "°C": "degC", "hp": "hp",
+                 "kW": "kilowatt", "gal/min": "gallon/minute", "L/min": "liter/minute", "USD": ""}  # fmt: skip
+        for row, q in zip(spec[1:], standing, strict=True):
+            assert row[0] == q["subject"]
+            assert row[-1] == Moment(q["evidence"][0]["start"]).label
+            said = row[column["As stated"]].removeprefix("about ")
+            if feet := re.fullmatch(r"(\d+) ft (\d+) in", said):
+                value, unit = int(feet[1]) + int(feet[2]) / 12, "foot"
+            else:
+                figure_, sign = said.split(" ", 1)
+                value, unit = float(figure_.replace(",", "")), signs[sign]
+            assert value == pytest.approx(q["value"])
+            assert row[column["As stated"]].startswith("about ") is q["approximate"]
+            other = row[column["Converted ≈"]]
+            if other:  # read by pint itself, to the three figures that are promised
+                number_, sign = other.split(" ", 1)
+                back = ureg.Quantity(float(number_.replace(",", "")), signs[sign]).to(unit).magnitude
+                assert back == pytest.approx(q["value"], rel=6e-3)
+            assert bool(other) == (q["unit"] != "USD")
+
+
+@pytest.mark.skipif(
+    not (shutil.which("soffice") and shutil.which("pdftotext")), reason="LibreOffice or poppler is not installed"
+)
+def test_an_independent_reader_opens_every_docx_and_no_page_is_blank(tmp_path: Path) -> None:
+    names = ("three", "one", "none", "many", "hostile")
+    for name in names:
+        drawn = plans(WALKS[name])
+        report = build(WALKS[name], samples.transcript(), made="2026-01-02", profile=Profile(paper="Letter"))
+        (tmp_path / f"{name}.docx").write_bytes(to_docx(report, plan=drawn))
+    command = ["soffice", f"-env:UserInstallation={(tmp_path / 'user').as_uri()}", "--headless", "--convert-to", "pdf",
+               "--outdir", str(tmp_path), *(str(tmp_path / f"{n}.docx") for n in names)]  # fmt: skip
+    subprocess.run(command, check=True, timeout=240, capture_output=True)
+    for name in names:
+        text = subprocess.run(["pdftotext", "-layout", str(tmp_path / f"{name}.pdf"), "-"], check=True,
+                              capture_output=True, text=True).stdout  # fmt: skip
+        pages = text.split("\f")[:-1]
+        for page in pages:
+            # the foot alone is no page
+            assert len([line for line in page.splitlines() if line.strip()]) > 2, name
+        assert "Appendix" in pages[-1] or name == "hostile"
