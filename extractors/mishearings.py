@@ -34,7 +34,7 @@ def mend(tokens: Tokens, transcript: Transcript, vocabulary: Vocabulary) -> tupl
     rows = _rows(vocabulary)
     numbers = table(vocabulary)
     repairs: list[RepairMention] = []
-    out = _phases_apart(tokens, repairs)
+    out = _compounds_apart(_phases_apart(tokens, repairs), vocabulary)
     i = 0
     while i < len(out):
         for words, row in rows.get(out[i].lower, ()):
@@ -77,6 +77,34 @@ def _phases_apart(tokens: Tokens, repairs: list[RepairMention]) -> list[Token]:
             repairs.append(RepairMention("mishearing", t.text, f"{volts} {phases}", kept=(t.word, t.word + 1)))
         else:
             out.append(t)
+    return out
+
+
+@lru_cache(maxsize=8)
+def _compounds(vocabulary: Vocabulary) -> dict[str, tuple[str, str]]:
+    """Names of two words as one ("workbar"), where the table does not know the one word as well."""
+    names = {n for row in vocabulary["components"] for n in row["names"]}
+    single = {w for n in names for w in n.split()} | {n for row in vocabulary["wholes"] for n in row["names"]}
+    pairs = [n.split() for n in names if n.count(" ") == 1 and n.replace(" ", "").isalpha()]
+    return {a + b: (a, b) for a, b in pairs if a + b not in single and min(len(a), len(b)) >= SHORTEST}
+
+
+SHORTEST = 3
+"""Shortest half of a compound that is parted; chosen, no source."""
+
+
+def _compounds_apart(tokens: list[Token], vocabulary: Vocabulary) -> list[Token]:
+    """ "workbars" is "work bars": the writing of the table, nothing was misheard."""
+    known = _compounds(vocabulary)
+    out: list[Token] = []
+    for t in tokens:
+        pair = known.get(t.lower) or known.get(t.lower.removesuffix("s"))
+        if pair is None:
+            out.append(t)
+            continue
+        cut = len(pair[0])
+        out.append(replace(t, text=t.text[:cut], lower=t.lower[:cut], after=""))
+        out.append(replace(t, text=t.text[cut:], lower=t.lower[cut:]))
     return out
 
 

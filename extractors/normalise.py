@@ -30,12 +30,13 @@ def tokenise(transcript: Transcript, vocabulary: Vocabulary) -> tuple[Tokens, tu
     """Tokens of the transcript, and the mishearings that were mended on the way."""
     tokens: list[Token] = []
     sentence = 0
+    ended = True
     breaks = frozenset(transcript.breaks)
     numbers = table(vocabulary)
     units = _joinable(vocabulary)
     for i, w in enumerate(transcript.words):
-        if i in breaks and i:
-            sentence += 1
+        if i in breaks and not ended:
+            sentence += 1  # a break behind a full stop is the same end
         text = w.text.strip()
         after = text[-1] if text and text[-1] in ",.;:?!-–—" else ""
         after = "-" if after in ("–", "—") else after
@@ -56,7 +57,8 @@ def tokenise(transcript: Transcript, vocabulary: Vocabulary) -> tuple[Tokens, tu
                     alternatives=w.alternatives if len(parts) == 1 else (),
                 )
             )
-        if after and after in ".?!" and not _abbreviated(text, transcript, i):
+        ended = bool(after) and after in ".?!" and not _abbreviated(text, transcript, i)
+        if ended:
             sentence += 1
         elif tokens and after == ".":
             tokens[-1] = replace(tokens[-1], after="")

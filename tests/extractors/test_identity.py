@@ -31,7 +31,16 @@ def test_a_letter_that_sounds_like_others_carries_a_doubt() -> None:
     assert named.doubt is None
 
 
-LETTERS = st.text("ABCDEFGHIJKLMNOPQRSTUVWXYZ", min_size=4, max_size=9)
+# a letter three times in a row is taken for a recogniser's echo and read as two, with a doubt: see the test below
+LETTERS = st.text("ABCDEFGHIJKLMNOPQRSTUVWXYZ", min_size=4, max_size=9).filter(
+    lambda name: all(c * 3 not in name for c in name)
+)
+
+
+def test_a_letter_heard_three_times_is_two_and_told() -> None:
+    (maker,) = [m for m in identity("It's a press. The nameplate says Grello, G-R-E-L-L-L-O.") if m.field == "maker"]
+    assert maker.value == "Grello"
+    assert "three times" in (maker.doubt or "")
 
 
 @settings(max_examples=40, deadline=None)
