@@ -49,6 +49,11 @@ SINGULAR = frozenset({"it", "that", "this", "he", "she", "one"})
 PLURAL = frozenset({"they", "those", "these", "them", "'em", "both", "neither", "all", "ones"})
 CUTS = frozenset({"but", "so", "because", "while", "since", "though", "although", "whereas", "or"})
 OPENERS = frozenset({"and", "but", "so", "then", "well", "okay", "oh", "now", "whether", "if"})
+NEGATIVE_ENDS = frozenset(
+    ("isn't", "aren't", "is not", "are not", "'s not", "doesn't", "don't", "does not", "do not", "won't", "will not")
+)
+BARE_ENDS = NEGATIVE_ENDS | {"do", "does", "are", "is", "will"}
+"""All that stands behind a thing of which the other way round is said: "the sprayer goes, the meter doesn't"."""
 LEADS_IN = OPENERS | {"nor", "neither", "plus", "or", "is", "are", "'s", "got", "have", "has", "see"}
 """Words behind which a thing is named in a sentence that says what happens to it."""
 ARTICLES = frozenset({"the", "a", "an", "this", "that", "these", "those", "our", "their", "his", "her", "my"})
@@ -277,19 +282,26 @@ def _flipped(
     other = {"included": "excluded", "excluded": "included"}
     for n in things:
         k = phrases[n].last
-        if (
-            k >= len(atoms)
-            or atoms[k].lower not in ("do", "does", "are", "is", "will", "don't", "doesn't", "aren't", "isn't", "won't")
-            or not atoms[k].after
-        ):
+        if k >= len(atoms) or atoms[phrases[n].name].sentence != atoms[k].sentence:
             continue
-        earlier = [
-            d
-            for d in out
-            if d.at < phrases[n].first and atoms[d.at].sentence == atoms[k].sentence and d.disposition in other
-        ]
-        if earlier and any(a.lower == "but" for a in atoms[clause_start(atoms, k) : k]):
-            more.append(Decision(n, other[earlier[-1].disposition], None, k))
+        earlier = [d for d in out if d.at < phrases[n].first and atoms[d.at].sentence == atoms[k].sentence]
+        if not earlier:
+            continue
+        last = earlier[-1].disposition
+        stop = clause_end(atoms, k)
+        verb = " ".join(a.lower for a in atoms[k:stop])
+        start = clause_start(atoms, phrases[n].first)
+        before = [a.lower for a in atoms[start : phrases[n].first]]
+        if atoms[k - 1].after or verb in ("too", "as well", "also", "likewise"):
+            # "the cart comes with it, and the bolster as well", "the cabinet goes, but not the tank"
+            if before in (["and"], ["and", "also"], ["also"], ["plus"]) and (verb in ("too", "as well", "also")):
+                more.append(Decision(n, last, earlier[-1].reason, k))
+            elif before == ["but", "not"] and last in other:
+                more.append(Decision(n, other[last], None, k))
+        elif verb in NEGATIVE_ENDS and last == "included":
+            more.append(Decision(n, "excluded", None, k))
+        elif verb in BARE_ENDS and last in other and "but" in before:
+            more.append(Decision(n, other[last], None, k))
     return more
 
 
@@ -404,7 +416,7 @@ def _subject(
         and atoms[i + 1].lower not in ("go", "stay", "come", "'re", "are", "both")
     )
     here = {a.lower for a in atoms[i : min(end + 1, len(atoms))]}
-    taken = taking or TAKES & {a.lower for a in atoms[i:end]} and OBJECTS & {a.lower for a in atoms[i:end]}
+    taken = taking or (TAKES & {a.lower for a in atoms[i:end]} and OBJECTS & {a.lower for a in atoms[i:end]})
     if taken:  # "they'll throw that in": what is thrown in, not who throws
         many = bool({"those", "these", "them", "both"} & here)
         held = [n for n in things if start <= phrases[n].first < i]
@@ -443,6 +455,11 @@ def _subject(
     opening = next((w for w in words if w not in OPENERS), "")
     if not pronoun and not minded and not weak and not inside and opening in ARTICLES and i - start > 1:
         return []  # "the kitchen isn't for sale": a subject of its own that is no thing
+    head, _ = sentence_bounds(atoms, start)
+    while head < start and atoms[head].lower in OPENERS:
+        head += 1
+    if pronoun is not None and head < start and atoms[head].lower == pronoun:
+        start = head  # "it's shared with the other press so it can't go" is one thing throughout
     plural = pronoun in PLURAL
     return _antecedent(
         atoms,

@@ -160,10 +160,14 @@ class Nouns:
         behind = self.atoms[k + 1].lower
         return behind in ("be", "also", "all", "have", "not") or self.classes.of(behind) == "acts"
 
-    def opens_neither(self, k: int) -> bool:
-        """Whether the sentence of atom k begins with "neither": its things are its subject."""
+    def speaks_of(self, k: int) -> bool:
+        """Whether the "neither", "nor" or "not" at k denies what happens to a thing, and not the thing."""
         first, _ = sentence_bounds(self.atoms, k)
-        return any(a.lower == "neither" for a in self.atoms[first : first + 2])
+        if self.atoms[k].lower == "not":
+            return k > first and self.atoms[k - 1].lower == "but"  # "it goes, but not the tank"
+        return self.atoms[k].lower in ("neither", "nor") and any(
+            a.lower == "neither" for a in self.atoms[first : first + 2]
+        )
 
     def names_at(self, i: int) -> tuple[str, ...]:
         found = self.names.at(self.atoms, i)
@@ -234,8 +238,7 @@ class Nouns:
                 break
             if lower in NOT and not (lower == "no" and atoms[k].after):
                 # "neither the compressor nor the receiver is included" speaks of things that are there
-                pair = lower in ("neither", "nor") and self.opens_neither(k)
-                negated = not pair
+                negated = not self.speaks_of(k)
                 break
             if lower in DEFINITE or lower in INDEFINITE:
                 article = lower
@@ -293,9 +296,8 @@ class Nouns:
             and atoms[k].lower in PREPOSITIONS
         )
         if not negated and k >= 0 and not atoms[k].after and atoms[k].sentence == atoms[first].sentence:
-            negated = (
-                atoms[k].lower in NOT and not (atoms[k].lower in ("neither", "nor") and self.opens_neither(k))
-            ) or (atoms[k].lower in WANTED and article in ("a", "an", ""))
+            denied = atoms[k].lower in NOT and not self.speaks_of(k)
+            negated = denied or (atoms[k].lower in WANTED and article in ("a", "an", ""))
         if (
             article in ("a", "an")
             and k >= 0
