@@ -68,6 +68,7 @@ CHAIN = frozenset(
     "and or about around roughly at by a an the so which is that's some between from plus to near nearly".split()
 )
 """Words between two figures of one thing: "twelve amps at 480 volts", "forty bar, which is 580 psi"."""
+THINGS_IN_ING = frozenset("opening housing casing bearing coupling lining piping fitting building landing ceiling".split())
 SAID_WHOLE = frozenset("machine unit line plant system installation".split())
 """Behind "the", "this" or "whole", and before no other noun, these mean the machine of the walk."""
 WHOLE_BEFORE = frozenset("itself overall in all on as complete needs wants".split())
@@ -215,7 +216,7 @@ class Subjects:
             following = self.tokens[i + 1] if i + 1 < len(self.tokens) else None
             if t.aside or following is None or following.sentence != t.sentence or i in self.figures:
                 continue
-            if opens and t.lower in SUPPLY and not t.after and (self.verb(i + 1) or i + 1 in self.figures):
+            if opens and t.lower in SUPPLY and not t.after and self.supplied(i + 1):
                 out.append(self.candidate(i, i + 1, Name(SUPPLY[t.lower]), "thing"))
             elif t.lower.removesuffix("'s") in SAID_WHOLE and before is not None and not opens and not before.after:
                 pointed = before.lower in ("the", "this", "whole", "entire", "complete", "overall")
@@ -223,6 +224,10 @@ class Subjects:
                 if pointed and alone and not self.numeral(i + 1):
                     out.append(self.candidate(i, i + 1, Name(t.lower.removesuffix("'s")), "thing"))
         return out
+
+    def supplied(self, i: int) -> bool:
+        """Whether a word behind "Electric", opening its sentence, leads on to its figure."""
+        return self.verb(i) or i in self.figures or self.tokens[i].lower in ("on", "to", "in", "for", "coming", "here")
 
     def numeral(self, i: int) -> bool:
         return self.classes.of(self.tokens[i].lower) == "number" and i not in self.figures
@@ -240,7 +245,12 @@ class Subjects:
     def articled(self, i: int) -> bool:
         """Whether an article right before makes a noun of a word that is as often a verb: "the saw", "a feed"."""
         before = self.tokens[i - 1] if i else None
-        acts = self.classes.of(self.tokens[i].lower) == "acts" and not self.tokens[i].lower.endswith(("ing", "ed"))
+        lower = self.tokens[i].lower
+        acts = self.classes.of(lower) == "acts" and (lower in THINGS_IN_ING or not lower.endswith(("ing", "ed")))
+        # "the barrel runs at 230 degrees": a word that is also a unit
+        unit = self.classes.of(lower) == "unit" and i + 1 < len(self.tokens) and self.verb(i + 1)
+        if unit and lower not in SAID_WHOLE:
+            return before is not None and before.lower == "the" and not before.after and not self.tokens[i].after
         return acts and before is not None and before.lower in ("the", "a", "an") and not before.after
 
     def phrases(self, taken: set[int]) -> list[Candidate]:
@@ -272,7 +282,9 @@ class Subjects:
             if " ".join(words) in NO_SUBJECTS:
                 i = end
                 continue
-            if (words[-1] not in PROPERTY_NOUNS and words[-1] not in self.sources) or (
+            # "the controller was changed in 2012": what something was done to is no source of a figure
+            done = end < len(self.tokens) and self.tokens[end].lower in ("was", "were", "got")
+            if (words[-1] not in PROPERTY_NOUNS and (words[-1] not in self.sources or done)) or (
                 len(words) > 1
                 and words[-1]
                 in (
@@ -374,16 +386,27 @@ class Subjects:
             return self.whole
         if self.bare_supply(m, row):
             return self.whole
+        if m.property == "rate" and m.of and self.done_by_people(m):
+            return Name(m.of)
         topic = self.topic(m, row)
         if topic:
             return topic
         after = next((c for c in row if c.first >= m.last), None)
         return after.name if after else self.whole
 
+    def done_by_people(self, m: Measure) -> bool:
+        """ "They do six programs a day": no machine is named, so the figure is of what is done."""
+        clause = self.clause_of(m.first)
+        return any(t.lower in ("they", "we", "you", "i") for t in self.tokens[clause : m.first])
+
     def bare_supply(self, m: Measure, row: list[Candidate]) -> bool:
         """ "The hangers go with it. Four eighty volt, three phase": a supply said alone, after no figure, is the whole's."""
         sentence = self.tokens[m.first].sentence
-        recent = self.previous is not None and sentence - self.tokens[self.previous[0].first].sentence <= 1
+        recent = (
+            self.previous is not None
+            and self.previous[0].dimension in ("power", "current", "voltage", "frequency", "speed")
+            and sentence - self.tokens[self.previous[0].first].sentence <= 1
+        )
         return m.dimension == "voltage" and not row and not recent
 
     def within(self, m: Measure) -> Name | None:
