@@ -9,12 +9,14 @@ import random
 import signal
 import subprocess
 import sys
+import threading
 import time
 from datetime import date
 from pathlib import Path
 
 import pytest
 
+from pipeline import batch
 from pipeline.batch import Result, collect, exit_code, is_done, one, run_batch
 from pipeline.errors import NotFound
 from pipeline.settings import Settings
@@ -143,3 +145,36 @@ def test_a_worker_that_dies_takes_only_its_own(
     results = run_batch(recordings, settings=settings(tmp_path), today=TODAY, workers=2)
     assert [r.state for r in results] == ["done", "done", "failed", "done"]
     assert "died" in results[2].message
+
+
+@pytest.mark.slow
+def test_watching_waits_until_a_file_is_whole(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A sync client writes in bursts: nothing is taken while the file grows, and it is taken once."""
+    monkeypatch.setattr(batch, "QUIET_SECONDS", 2.5)
+    folder = tmp_path / "phone"
+    folder.mkdir()
+    text = CAPTIONS.format(n=12)
+    finished: list[float] = []
+
+    def write_slowly() -> None:
+        for i in range(4):
+            with (folder / "w.srt").open("a") as file:
+                file.write(text[len(text) * i // 4 : len(text) * (i + 1) // 4])
+            time.sleep(1)
+        finished.append(time.monotonic())
+
+    told: list[tuple[Result, float]] = []
+    began = time.monotonic()
+    writer = threading.Thread(target=write_slowly)
+    writer.start()
+    batch.watch(
+        folder,
+        settings=settings(tmp_path),
+        today=lambda: TODAY,
+        told=lambda r: told.append((r, time.monotonic())),
+        stop=lambda: time.monotonic() - began > 14 or (bool(told) and time.monotonic() - told[0][1] > 3),
+    )
+    writer.join()
+    assert [r.state for r, _ in told] == ["done"]
+    assert told[0][1] > finished[0]
+    assert told[0][0].figures >= 3
