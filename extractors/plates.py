@@ -232,7 +232,7 @@ class Plates:
         ):
             return None
         k = i + 1
-        while k < len(self.atoms) and self.atoms[k].lower in (
+        while k < len(self.atoms) and not self.spelling_from(k) and self.atoms[k].lower in (
             "i",
             "spell",
             "spelled",
@@ -248,6 +248,10 @@ class Plates:
         if spelled is None or not _alike(spelled.text, self.atoms[i].said):
             return None
         return Plate(i, spelled.last, "maker", spelled.text.capitalize(), spelled.doubt, sure="spelled")
+
+    def spelling_from(self, k: int) -> bool:
+        """Whether two single letters stand at k: an I there is the name's own, not the one of "I spell"."""
+        return k + 1 < len(self.atoms) and len(self.atoms[k].said) == len(self.atoms[k + 1].said) == 1
 
     def shown(self, i: int) -> Plate | None:
         """ "Hartnoll, it says on the headstock", "Hartnoll on the nameplate"."""
@@ -344,7 +348,7 @@ class Plates:
             ):
                 break
         m = end
-        while m < len(atoms) and atoms[m].lower in (
+        while m < len(atoms) and not self.spelling_from(m) and atoms[m].lower in (
             "i",
             "spell",
             "spelled",
