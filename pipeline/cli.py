@@ -268,7 +268,9 @@ def batch(
 
 @app.command()
 def find(
-    query: Annotated[list[str], typer.Argument(help='Such as "rectifier over 10 kW", voltage>=400V, station:rinse.')],
+    query: Annotated[
+        list[str] | None, typer.Argument(help='Such as "rectifier over 10 kW", voltage>=400V, station:rinse.')
+    ] = None,
     where: Annotated[Path, typer.Option("--in", help="Folder of walks.")] = Path("walks"),
     like: Annotated[
         bool, typer.Option("--like", help="Take the query as a walk's folder; rank walks like it.")
@@ -284,6 +286,8 @@ def find(
     from pipeline import run, stock
     from pipeline.stock_query import parse_query
 
+    if not query and (like or not (duplicates or rebuild)):
+        raise UsageError("find: nothing to look for was given", remedy='Such as tallywalk find "length<20m".')
     if rebuild:
         stock.set_aside_damaged(where)
     with stock.opened(where) as connection:
@@ -293,6 +297,8 @@ def find(
         if duplicates:
             for why, folders in stock.duplicates(connection):
                 print(f"{safe(why)}: {safe(', '.join(folders))}")
+        if not query:
+            return EXIT_DONE
         if like:
             found = [entry for _, entry in stock.similar(connection, query[0])]
         else:

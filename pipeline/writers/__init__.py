@@ -132,10 +132,20 @@ def _carry_out(folder: Path, jobs: list[tuple[str, Callable[[], bytes]]], failed
         written.append(folder / target)
         if target != name:
             kept.append(f"{name} was changed by a person and is left as it is; the new one is {target}")
-    try:
-        _whole(folder / REMEMBERED, json.dumps(memory, indent=1).encode())
-    except OSError as error:
-        failed.append(f"{REMEMBERED}: {error}")
+    while True:
+        try:
+            _whole(folder / REMEMBERED, json.dumps(memory, indent=1).encode())
+            break
+        except OSError as error:
+            told = error.strerror or str(error)
+            if not written:
+                failed.append(f"{REMEMBERED}: {told}")
+                break
+            # a full disk: without this file our own documents would be taken for a person's, so the last gives way
+            last = written.pop()
+            last.unlink(missing_ok=True)
+            memory.pop(last.name, None)
+            failed.append(f"{last.name}: {told}")
     return Written(tuple(written), tuple(kept), tuple(failed))
 
 

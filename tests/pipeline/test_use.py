@@ -14,7 +14,7 @@ from pathlib import Path
 
 import pytest
 
-from pipeline import errors, media
+from pipeline import errors, media, writers
 from pipeline.cli import main
 from pipeline.timed_text import read_timed_text
 
@@ -153,3 +153,32 @@ def test_a_video_whose_index_was_never_written_says_so(tmp_path: Path) -> None:
     with pytest.raises(errors.NotMedia) as told:
         media.probe(path)
     assert "index" not in str(told.value)
+
+
+def test_a_disk_that_was_full_makes_no_document_look_changed_by_a_person(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    room = 1
+    real = writers._whole
+
+    def small(path: Path, data: bytes) -> None:
+        if len([p for p in tmp_path.iterdir() if p != path]) >= room:
+            raise OSError(28, "No space left on device")
+        real(path, data)
+
+    monkeypatch.setattr(writers, "_whole", small)
+    jobs = [("a.txt", lambda: b"one"), ("b.txt", lambda: b"two")]
+    told = writers._carry_out(tmp_path, jobs, [])
+    assert told.failed == ("b.txt: No space left on device", "a.txt: No space left on device")
+    room = 9
+    told = writers._carry_out(tmp_path, jobs, [])
+    assert not told.kept
+    assert not told.failed
+    assert (tmp_path / "a.txt").read_bytes() == b"one"
+
+
+def test_duplicates_need_no_query(said: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["report", str(said), "-o", str(tmp_path / "w"), "--cuts", "none"]) == 0
+    assert main(["find", "--duplicates", "--in", str(tmp_path / "w")]) == 0
+    assert main(["find", "--in", str(tmp_path / "w")]) == 2
+    assert "nothing to look for" in capsys.readouterr().err
