@@ -206,7 +206,7 @@ def _heads(line: Line) -> Line:
 
 def _labels(plan: Plan) -> list[tuple[float, float, str, int]]:
     """x, y (top of the letters), text, size."""
-    sizes = " × ".join(p for p in (plan.length and f"length {plan.length}", plan.width and f"width {plan.width}") if p)
+    sizes = ", ".join(p for p in (plan.length and f"length {plan.length}", plan.width and f"width {plan.width}") if p)
     note = plan.note + (" The way back as told, not measured." if plan.returns else "")
     out: list[tuple[float, float, str, int]] = [(EDGE, plan.size[1] - 18, note, 13)]
     return [*out, (EDGE, 2, f"Overall: {sizes}", 14)] if sizes else out

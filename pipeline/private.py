@@ -35,7 +35,7 @@ NAMED = re.compile(
 """A title, a person's office or words of speech beside a capital. Common practice, no source."""
 NO_NAMES = frozenset(
     "He She They It We I You Who That This The Everybody Somebody Nobody Owner Plate Seller Figure Page Section Manual "
-    "Drawing Table Photo".split()
+    "Drawing Table Photo Not As Was Is Never Nothing All What Words Speaker".split()
 )
 OFFICES = frozenset(
     "the a an their his her our owner seller operator foreman manager maintenance man guy plate gauge document manual "
@@ -57,6 +57,8 @@ def withhold(text: str, names: tuple[str, ...] = (), *, prices: bool = True) -> 
         text = re.sub(rf"(?<!\w){re.escape(name)}(?!\w)", "[name withheld]", text, flags=re.IGNORECASE)
 
     def phone(m: re.Match[str]) -> str:
+        if re.fullmatch(r"\d+\.\d+", m[0]):  # a decimal, or a paragraph of a regulation
+            return m[0]
         return "[withheld]" if sum(c.isdigit() for c in m[0]) >= 7 or "@" in m[0] else m[0]
 
     def named(m: re.Match[str]) -> str:

@@ -331,7 +331,7 @@ def _phrase(q: Quantity, own: Profile) -> str:
     """A figure of the summary: "length, overall: 31 ft (≈ 9.45 m)"."""
     of = clean(q.subject, 50)
     # "overall" as a subject and as what narrows the figure is said once
-    of = "" if not of or of.lower() in (q.qualifier or "").lower() else f" of {of}"
+    of = "" if of.lower() in ("", "overall", "whole", (q.qualifier or "").lower()) else f" of {of}"
     text = f"{_property(q)}{of}: {_both(q, own)}"
     return text + (f" [{_note(q)}]" if _note(q) else "")
 

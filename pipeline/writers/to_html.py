@@ -19,12 +19,14 @@ border-bottom:2px solid #1f2933}table{border-collapse:collapse;width:100%;margin
 th,td{text-align:left;vertical-align:top;padding:.3rem .5rem .3rem 0;border-bottom:1px solid #8a949e;
 overflow-wrap:anywhere}
 thead th{background:#e9ecef;padding-left:.25rem}td{padding-left:.25rem}svg{max-width:100%;height:auto}
+th[scope=row]{width:11rem}.plan{overflow-x:auto}.plan svg{min-width:40rem}
 .at{color:#1f2933;white-space:nowrap;margin-right:.4rem}audio{width:100%}.player{position:sticky;top:0;
 background:#fff;padding:.3rem 0}nav a{display:inline-block;margin-right:.8rem;color:#12467b}
 button.at{border:1px solid #8a949e;background:#fff;border-radius:3px;font:inherit;cursor:pointer;padding:0 .3rem}
 @media(max-width:40rem){thead{position:absolute;left:-9999px}table,tbody,tr,td,th{display:block}
+th[scope=row]{width:auto}
 tr{border-bottom:2px solid #8a949e;padding:.4rem 0}td,tbody th{border:0;padding:.1rem 0}
-td[data-of]::before{content:attr(data-of) ": ";font-weight:bold}td:empty{display:none}}
+td{display:inline-block;margin-right:.9rem}td[data-of]::before{content:attr(data-of) ": ";font-weight:bold}td:empty{display:none}}
 .sheet{display:grid;grid-template-columns:repeat(auto-fill,minmax(16rem,1fr));gap:1rem}figure{margin:0}
 img{max-width:100%;height:auto}
 @media print{.player,nav{display:none}tr{break-inside:avoid}thead{display:table-header-group}h2{break-after:avoid}}
@@ -57,7 +59,7 @@ def to_html(report: Report, *, plan: Many[Plan] = (), sound: str | None = None) 
         parts.append(f'<section id="{_e(section.key)}"><h2>{_e(section.title)}</h2>')
         parts += [f"<p>{_e(p)}</p>" for p in section.paragraphs]
         if section.key.startswith("stations-"):
-            parts.append(svg(plan[int(section.key.rpartition("-")[2])]))
+            parts.append(f'<div class="plan">{svg(plan[int(section.key.rpartition("-")[2])])}</div>')
         for table in section.tables:
             if table.rows:
                 cells = [list(r.cells) for r in table.rows]
