@@ -310,6 +310,14 @@ def _years(
                     (tokens[n.first].word, tokens[n.last - 1].word + 1), name.text, "year", int(n.value), ""
                 ),
                 thing=name.thing,
+                qualifier=_done(tokens, n.first, changed),
             )
         )
     return out
+
+
+def _done(tokens: Tokens, at: int, changed: frozenset[tuple[str, ...]]) -> str | None:
+    """What was done in a year ("retubed"): the nearest such word of its sentence."""
+    a, b = _sentence(tokens, at)
+    near = [k for k in range(max(a, at - 12), min(b, at + 6)) if (tokens[k].lower,) in changed]
+    return tokens[min(near, key=lambda k: abs(k - at))].lower if near else None

@@ -197,6 +197,9 @@ class Figures:
             if t.lower not in ("a", "an") or t.aside or not self.linked(i + 1):
                 continue
             found = self.units.at(self.tokens, i + 1, digits=False)
+            if found and found[1].dimension == "length" and self.lower(found[0]) in ACROSS and self.linked(found[0]):
+                yield self.shaped(Raw(i, found[0], 1.0, Number(i, i + 1, 1.0), unit=found[1]))  # "a metre across"
+                continue
             if found and found[1].dimension in ("length", "time", "volume", "mass") and self.lower(found[0]) == "and":
                 one = Raw(i, found[0], 1.0, Number(i, i + 1, 1.0), unit=found[1])
                 whole = self.and_a_part(one, found[0] + 1)
@@ -543,6 +546,8 @@ class Figures:
             )
             about = self.holds("pressure of", *near) and not self.holds("weight of", *near) and raw.per is None
             held = self.lower(raw.first - 1) in ("at", "to", "of") and self.holds_word(PRESSED, a, b)
+            beside = any(r.unit and r.unit.dimension == "pressure" and self.same_sentence(r.first, raw.first) for r in raws)
+            about = about or (held and beside and raw.per is None)  # "rated 150 psi, operating at a hundred pounds"
             about = about or (held and raw.per is None and not self.holds("weight of", a, b) and not of)
             if of or about:
                 return replace(
@@ -712,6 +717,7 @@ PACKED = frozenset(
     "hanger hook carrier fixture stack row mould mold cavity shot batch load drum pail bucket bale".split()
 )
 """Things that are packed in one another, as packaging and batch work count them."""
+ACROSS = frozenset("across wide deep high tall thick long".split())
 HOLDS = frozenset("has holds takes gets carries fits makes is".split())
 AFTER_INCHES = frozenset(
     "by x and at on with from to or in the high it so that is for not including overall total".split()

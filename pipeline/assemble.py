@@ -108,7 +108,7 @@ def _same_figure(a: QuantityMention, b: QuantityMention) -> bool:
         return False
     # "every two feet", then "two foot hooks": one spacing, said with and without its word
     plain = ("", "spacing")
-    one, other = a.qualifier or "", b.qualifier or ""
+    one, other = ("", "") if a.property == "year" else (a.qualifier or "", b.qualifier or "")
     if a.span == b.span or (one != other and not (one in plain and other in plain)):
         return False
     x, y = _content(a.subject), _content(b.subject)

@@ -21,8 +21,9 @@ def doubtful_figure(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     """A figure with a mark of doubt from the listening or reading stage, or said with doubt, that other checks used.
 
     Runs after the rules that compare, and reads what they compared (walk.checked). Arithmetic: none. At most as many as
-    limits.toml allows, those used most first: every doubtful figure bears its mark in the report anyway. Source: common
-    practice, no source.
+    limits.toml allows, those used most first, and only figures that may be another one by ear (fifteen and fifty, or
+    another number among what was heard): every doubtful figure bears its mark in the report anyway, and here it agreed
+    with others. Source: common practice, no source.
     """
     rule = "doubtful_figure"
     used = Counter(i for c in walk.checked if len(c.facts) > 1 and c.outcome.startswith("agreed") for i in c.facts)
@@ -30,7 +31,12 @@ def doubtful_figure(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     doubtful = [
         q
         for q in facts(walk).quantities
-        if q.doubt and "assumed" not in q.doubt and q.id in used and q.id not in failed
+        # "four sixty, three phase" is said without volts everywhere: its mark will do
+        if q.doubt
+        and "assumed" not in q.doubt
+        and not q.doubt.startswith("volts supplied")
+        and q.id in used
+        and q.id not in failed
     ]
     doubtful.sort(key=lambda q: (-used[q.id], moment(q)))
     most = int(limit(vocabulary, "doubts_listed")["high"])
@@ -38,6 +44,12 @@ def doubtful_figure(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
         message = f"{name_of(q)} {q.property} {said(q)}: {clean(q.doubt or '', 80)}. Other figures rest on it{_kin(q)}."
         yield finding(rule, "check", message, [q])
         yield compared(rule, [q], "failed", "in doubt")
+
+
+def _may_be_another(q: Quantity) -> bool:
+    """Whether a twin sounds like the figure, or another number stands in what may have been said instead."""
+    heard = [float(n.replace(",", "")) for n in re.findall(r"\d[\d,]*(?:\.\d+)?", (q.doubt or "").partition(" or ")[2])]
+    return any(q.value in pair for pair in _TEENS.items()) or any(n not in (q.value, q.value_max) for n in heard)
 
 
 def _kin(q: Quantity) -> str:

@@ -165,6 +165,8 @@ def _one_subject(
         return False  # burner input and motor power of one machine are two things
     if prop == "power" and a.unit != b.unit and "boiler_horsepower" in (a.unit, b.unit):
         return False  # boiler_rating compares output with input
+    if prop in ("length", "diameter") and head(a.subject) in ("pipe", "pipework", "piping", "hose", "tube", "tubing"):
+        return False  # pipes of two sizes
     own = words(a.subject)
     bare = not own or (len(own) == 1 and own[0] in many)
     gap = abs(moment(a) - moment(b))
