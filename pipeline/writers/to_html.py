@@ -26,7 +26,8 @@ button.at{border:1px solid #8a949e;background:#fff;border-radius:3px;font:inheri
 @media(max-width:40rem){thead{position:absolute;left:-9999px}table,tbody,tr,td,th{display:block}
 th[scope=row]{width:auto}
 tr{border-bottom:2px solid #8a949e;padding:.4rem 0}td,tbody th{border:0;padding:.1rem 0}
-td{display:inline-block;margin-right:.9rem}td[data-of]::before{content:attr(data-of) ": ";font-weight:bold}td:empty{display:none}}
+td{display:inline-block;margin-right:.9rem}
+td[data-of]::before{content:attr(data-of) ": ";font-weight:bold}td:empty{display:none}}
 .sheet{display:grid;grid-template-columns:repeat(auto-fill,minmax(16rem,1fr));gap:1rem}figure{margin:0}
 img{max-width:100%;height:auto}
 @media print{.player,nav{display:none}tr{break-inside:avoid}thead{display:table-header-group}h2{break-after:avoid}}
