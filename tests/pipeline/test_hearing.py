@@ -282,10 +282,10 @@ def test_live_words_settle_in_order_and_none_is_lost() -> None:
 
 
 @pytest.mark.slow
-def test_the_demo_is_heard() -> None:
+def test_the_demo_is_heard(tmp_path: Path) -> None:
     """The real model on the demo: most words of its script, every second of speech accounted for."""
     path = Path(__file__).parents[2] / "demo_audio" / "tunnel_washer.ogg"
-    heard = speech.listen(path, settings=Settings())
+    heard = speech.listen(path, settings=Settings(cache=tmp_path))
     text = " ".join(w.text.lower() for w in heard.words)
     assert heard.language == "en"
     for figure in ("31 feet", "25 horsepower", "460", "55 psi", "35 bar", "2011"):
