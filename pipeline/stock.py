@@ -511,7 +511,9 @@ def similar(connection: sqlite3.Connection, folder: str, *, limit: int = 10) -> 
             mine, theirs = sets.get(me, set()), sets.get(other["id"], set())
             if both := mine & theirs:
                 score += 0.25 * len(both) / len(mine | theirs)
-                why.append(f"{len(both)} {label if len(both) > 1 else label[:-1]} in common: {', '.join(sorted(both)[:4])}")
+                why.append(
+                    f"{len(both)} {label if len(both) > 1 else label[:-1]} in common: {', '.join(sorted(both)[:4])}"
+                )
         if me in sizes and other["id"] in sizes and sizes[me] > 0 and sizes[other["id"]] > 0:
             near = max(0.0, 1 - abs(math.log2(sizes[me] / sizes[other["id"]])))
             if near:
