@@ -2,7 +2,7 @@
 
 Each NAME.txt has a NAME.gold.json written by hand before the reading. Figures match within 0.1 % in any unit, names by
 their words (rapidfuzz, 75 of 100). Parts of a gold that are empty are not counted. With folders as arguments, those
-are read instead: tools/evaluate.py FOLDER…
+are read instead: tools/evaluate.py [--each] FOLDER… (--each: a column for every narration)
 """
 
 from __future__ import annotations
@@ -159,8 +159,9 @@ def cell(counts: Counter[tuple[str, str]], row: str) -> str:
 
 
 def main(*folders: str) -> int:
-    """Print a table: a column for each narration and one for all."""
-    places = [Path(f) for f in folders] or [ROOT / "tests" / "cases" / "narrations"]
+    """Print a table: a column for all narrations, with --each one for every narration too."""
+    each = "--each" in folders
+    places = [Path(f) for f in folders if f != "--each"] or [ROOT / "tests" / "cases" / "narrations"]
     golds = [g for place in places for g in sorted(place.glob("*.gold.json"))]
     columns: dict[str, Counter[tuple[str, str]]] = {}
     words = took = 0.0
@@ -172,6 +173,8 @@ def main(*folders: str) -> int:
         words += len(narration.read_text(encoding="utf-8").split())
         columns[narration.stem] = score(json.loads(path.read_text(encoding="utf-8")), walk)
     columns["all"] = sum(columns.values(), Counter())
+    if not each:
+        columns = {f"{len(columns) - 1} narrations": columns["all"]}
     print(f"| what | {' | '.join(columns)} |")
     print(f"| --- |{' --- |' * len(columns)}")
     for row in ROWS:
