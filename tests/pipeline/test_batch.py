@@ -133,14 +133,11 @@ def test_a_worker_that_dies_takes_only_its_own(
     """A recording that kills its process is given up; those beside it are run again."""
     monkeypatch.setenv("PYTHONPATH", f"{tmp_path}{os.pathsep}{ROOT}")
     (tmp_path / "sitecustomize.py").write_text(
-        "import builtins, os, sys\n"
-        "import pathlib\n"
-        "old = pathlib.Path.read_text\n"
-        "def read_text(self, *a, **k):\n"
-        "    if self.name == 'w2.srt':\n"
+        "import os, sys\n"
+        "def hook(event, details):\n"
+        "    if event == 'open' and str(details[0]).endswith('w2.srt'):\n"
         "        os.kill(os.getpid(), 9)\n"
-        "    return old(self, *a, **k)\n"
-        "pathlib.Path.read_text = read_text\n"
+        "sys.addaudithook(hook)\n"
     )
     results = run_batch(recordings, settings=settings(tmp_path), today=TODAY, workers=2)
     assert [r.state for r in results] == ["done", "done", "failed", "done"]
