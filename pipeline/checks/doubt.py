@@ -37,6 +37,7 @@ def doubtful_figure(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
         and not q.doubt.startswith("volts supplied")
         and q.id in used
         and q.id not in failed
+        and _may_be_another(q)
     ]
     doubtful.sort(key=lambda q: (-used[q.id], moment(q)))
     most = int(limit(vocabulary, "doubts_listed")["high"])
