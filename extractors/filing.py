@@ -30,7 +30,8 @@ QUALIFIERS = {
     ("rated",): "rated", ("design",): "design", ("peak",): "peak", ("idle",): "idle", ("usable",): "usable",
     ("to", "fill"): "to fill", ("to", "heat"): "to heat", ("to", "drain"): "to drain", ("to", "start"): "to start",
     ("to", "change"): "to change", ("to", "clean"): "to clean", ("to", "warm"): "to warm", ("to", "boil"): "to boil",
-    ("apart",): "spacing", ("spacing",): "spacing", ("pitch",): "spacing", ("centers",): "spacing", ("centres",): "spacing",
+    ("apart",): "spacing", ("spacing",): "spacing", ("pitch",): "spacing", ("centers",): "spacing",
+    ("centres",): "spacing",
     ("shipping",): "shipping", ("wet",): "wet", ("input",): "input", ("output",): "output", ("drop",): "drop",
 }  # fmt: skip
 """Words beside a figure that narrow what it is."""
@@ -267,8 +268,10 @@ def _qualifier(tokens: Tokens, m: Measure) -> str | None:
     lower = [t.lower for t in tokens]
     if m.dimension == "length" and a < m.first and lower[m.first - 1] == "every":
         return "spacing"
-    if m.dimension == "time" and {"turn", "turns", "turnover"} & {*lower[a:b]} and (
-        "over" in lower[a:b] or "turnover" in lower[a:b]
+    if (
+        m.dimension == "time"
+        and {"turn", "turns", "turnover"} & {*lower[a:b]}
+        and ("over" in lower[a:b] or "turnover" in lower[a:b])
     ):
         return "turns over"
     for k in (m.last, m.last + 1, m.first - 1, m.first - 2, m.first - 3):

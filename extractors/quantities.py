@@ -446,7 +446,11 @@ class Figures:
                     raw = replace(raw, unit=self.row("hour"), property="hours")
                 elif (packed := self.packed(raw)) is not None:
                     raw = packed
-                elif raw.value in (50, 60, 400) and self.lower(raw.last) in ("cycle", "cycles") and self.phased(raw, raws):
+                elif (
+                    raw.value in (50, 60, 400)
+                    and self.lower(raw.last) in ("cycle", "cycles")
+                    and self.phased(raw, raws)
+                ):
                     raw = replace(raw, unit=self.row("hertz"), last=raw.last + 1)
                 elif self.ph_before(raw):
                     raw = replace(raw, unit=Unit("", "ratio", "ph", "pH"), property="ph")
@@ -482,7 +486,7 @@ class Figures:
         )
 
     def packed(self, raw: Raw) -> Raw | None:
-        """ "24 cans in each tray", "twelve cases to a layer", "a pallet has five layers": how many of one in another."""
+        """ "24 cans in each tray", "twelve cases to a layer", "a pallet has five layers": how many in another."""
         at = raw.last
         of = _one(self.lower(at))
         if raw.value != int(raw.value) or raw.value < 2 or not self.linked(at) or of not in PACKED:
@@ -546,7 +550,9 @@ class Figures:
             )
             about = self.holds("pressure of", *near) and not self.holds("weight of", *near) and raw.per is None
             held = self.lower(raw.first - 1) in ("at", "to", "of") and self.holds_word(PRESSED, a, b)
-            beside = any(r.unit and r.unit.dimension == "pressure" and self.same_sentence(r.first, raw.first) for r in raws)
+            beside = any(
+                r.unit and r.unit.dimension == "pressure" and self.same_sentence(r.first, raw.first) for r in raws
+            )
             about = about or (held and beside and raw.per is None)  # "rated 150 psi, operating at a hundred pounds"
             about = about or (held and raw.per is None and not self.holds("weight of", a, b) and not of)
             if of or about:
@@ -712,8 +718,8 @@ NUMBERED = frozenset(
     "number no tank station stage compartment zone position machine pump step chamber cell bay".split()
 )
 PACKED = frozenset(
-    "can bottle jar vial tin pouch sachet cup tub keg bag sack carton case box tray crate tote pallet layer pack packet "
-    "bundle basket rack cart trolley bin piece part roll sheet tier shelf pan loaf brick block tile tube ingot egg "
+    "can bottle jar vial tin pouch sachet cup tub keg bag sack carton case box tray crate tote pallet layer pack "
+    "packet bundle basket rack cart trolley bin piece part roll sheet tier shelf pan loaf brick block tile tube ingot egg "
     "hanger hook carrier fixture stack row mould mold cavity shot batch load drum pail bucket bale".split()
 )
 """Things that are packed in one another, as packaging and batch work count them."""

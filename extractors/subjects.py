@@ -68,7 +68,9 @@ CHAIN = frozenset(
     "and or about around roughly at by a an the so which is that's some between from plus to near nearly".split()
 )
 """Words between two figures of one thing: "twelve amps at 480 volts", "forty bar, which is 580 psi"."""
-THINGS_IN_ING = frozenset("opening housing casing bearing coupling lining piping fitting building landing ceiling".split())
+THINGS_IN_ING = frozenset(
+    "opening housing casing bearing coupling lining piping fitting building landing ceiling".split()
+)
 SAID_WHOLE = frozenset("machine unit line plant system installation".split())
 """Behind "the", "this" or "whole", and before no other noun, these mean the machine of the walk."""
 WHOLE_BEFORE = frozenset("itself overall in all on as complete needs wants".split())
@@ -400,7 +402,7 @@ class Subjects:
         return any(t.lower in ("they", "we", "you", "i") for t in self.tokens[clause : m.first])
 
     def bare_supply(self, m: Measure, row: list[Candidate]) -> bool:
-        """ "The hangers go with it. Four eighty volt, three phase": a supply said alone, after no figure, is the whole's."""
+        """ "The hangers go with it. Four eighty volt, three phase": a supply said alone is the whole's."""
         sentence = self.tokens[m.first].sentence
         recent = (
             self.previous is not None

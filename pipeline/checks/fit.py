@@ -53,7 +53,7 @@ def part_and_opening(walk: Walk, vocabulary: Vocabulary, today: date) -> Results
 
 
 def _is_opening(q: Quantity, opening: frozenset[str]) -> bool:
-    if words(q.subject)[-2:] == ["tie", "bar"] and q.property in ("width", "height"):
+    if tuple(words(q.subject)[-2:]) == ("tie", "bar") and q.property in ("width", "height"):
         return True  # a mould passes between the tie bars
     return head(q.subject) in opening or bool(opening & set(words(q.qualifier or "")))
 
@@ -110,8 +110,8 @@ def wider_than_what_holds_it(walk: Walk, vocabulary: Vocabulary, today: date) ->
 
 
 _FLAT_AND_ROUND = frozenset(
-    "die wheel disc disk pulley sheave sprocket ring blade roll roller drum flywheel impeller gear tyre tire coil rotor "
-    "stone plate flange reel spool".split()
+    "die wheel disc disk pulley sheave sprocket ring blade roll roller drum flywheel impeller gear tyre tire coil "
+    "rotor stone plate flange reel spool".split()
 )
 """Things whose width is that of their face or rim."""
 

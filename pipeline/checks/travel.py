@@ -98,7 +98,9 @@ def length_speed_dwell(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
             continue
         # a spiral, a serpentine: the belt is longer than what it runs through, and its length is what counts
         if WOUND.search(_called(walk, t.subject)):
-            belts = [q for q in index.of("length") if conveyance & set(words(q.subject)) and not SPACED.search(heard(q))]
+            belts = [
+                q for q in index.of("length") if conveyance & set(words(q.subject)) and not SPACED.search(heard(q))
+            ]
             length = next((q for q in belts if _time_fits(q, v, t)), length)
         passes = _passes(index, t.subject)
         k = passes.value if passes is not None else 1.0
