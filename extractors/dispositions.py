@@ -33,7 +33,9 @@ MOVES = frozenset(
         "sale deal leave leaves take takes keep keeps part"
     ).split()
 )
-BARE = frozenset(("go goes going stay stays come comes coming along included excluded gone keep keeping").split())
+BARE = frozenset(
+    ("go goes going stay stays come comes coming along included excluded gone keep keeping mine ours").split()
+)
 """Last words of cues that are verbs of motion or rest: such cues count only where nothing else follows ("the linen goes
 in there")."""
 FOLLOWS = frozenset(
