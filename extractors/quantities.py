@@ -718,8 +718,9 @@ NUMBERED = frozenset(
     "number no tank station stage compartment zone position machine pump step chamber cell bay".split()
 )
 PACKED = frozenset(
-    "can bottle jar vial tin pouch sachet cup tub keg bag sack carton case box tray crate tote pallet layer pack "
-    "packet bundle basket rack cart trolley bin piece part roll sheet tier shelf pan loaf brick block tile tube ingot egg "
+    "can bottle jar vial tin pouch sachet cup tub keg bag sack carton case box tray crate tote pallet layer "
+    "pack packet bundle basket rack cart trolley bin piece part roll sheet tier shelf pan loaf brick block tile tube "
+    "ingot egg "
     "hanger hook carrier fixture stack row mould mold cavity shot batch load drum pail bucket bale".split()
 )
 """Things that are packed in one another, as packaging and batch work count them."""
