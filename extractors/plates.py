@@ -232,16 +232,21 @@ class Plates:
         ):
             return None
         k = i + 1
-        while k < len(self.atoms) and not self.spelling_from(k) and self.atoms[k].lower in (
-            "i",
-            "spell",
-            "spelled",
-            "that",
-            "'s",
-            "is",
-            "say",
-            "the",
-            "letters",
+        while (
+            k < len(self.atoms)
+            and not self.spelling_from(k)
+            and self.atoms[k].lower
+            in (
+                "i",
+                "spell",
+                "spelled",
+                "that",
+                "'s",
+                "is",
+                "say",
+                "the",
+                "letters",
+            )
         ):
             k += 1
         spelled = self.codes.letters(k)
@@ -254,7 +259,7 @@ class Plates:
         return k + 1 < len(self.atoms) and len(self.atoms[k].said) == len(self.atoms[k + 1].said) == 1
 
     def shown(self, i: int) -> Plate | None:
-        """ "Hartnoll, it says on the headstock", "Hartnoll on the nameplate"."""
+        """ "Hartnoll, it says on the headstock", "Hartnoll on the nameplate", "Hartnoll is the maker"."""
         atoms = self.atoms
         if (i and not atoms[i - 1].after) or not self.capital(i) or self.things.at(atoms, i):
             return None
@@ -265,7 +270,13 @@ class Plates:
         on_plate = (
             words[:2] == ["on", "the"] and end + 2 < len(atoms) and self.cues["plate"].at(atoms, end + 2) is not None
         )
-        if words[:2] != ["it", "says"] and words != ["is", "what", "it"] and not on_plate:
+        # "Hartnoll is the maker", "Hartnoll made this"
+        told = words[:2] in (["is", "the"], ["was", "the"], ["are", "the"]) and (
+            end + 2 < len(atoms) and atoms[end + 2].lower in ("maker", "manufacturer", "builder", "make", "brand")
+        )
+        makes = words[:1] in (["made"], ["built"], ["makes"]) and words[1:2] in (["it"], ["this"], ["these"], ["them"])
+        said = words[:2] == ["it", "says"] or words == ["is", "what", "it"]
+        if not (said or on_plate or told or makes):
             return None
         return Plate(i, end, "maker", " ".join(a.said for a in atoms[i:end]))
 
@@ -290,9 +301,10 @@ class Plates:
         by = {a.lower for a in atoms[plate.first : plate.first + 2]} & MADE
         if plate.field != "maker" or not by or k >= len(atoms):
             return None
-        if atoms[k].lower != "in" or atoms[k].sentence != atoms[k - 1].sentence:
+        if atoms[k].sentence != atoms[k - 1].sentence:
             return None
-        found = self.codes.year_at(k + 1)
+        # "built by Castlewright in 2008", "built by Castlewright, 2008"
+        found = self.codes.year_at(k + 1 if atoms[k].lower == "in" else k)
         return Plate(k, found[1], "year", found[0]) if found is not None and found[2] else None
 
     def vintage(self, i: int) -> Plate | None:
@@ -348,19 +360,24 @@ class Plates:
             ):
                 break
         m = end
-        while m < len(atoms) and not self.spelling_from(m) and atoms[m].lower in (
-            "i",
-            "spell",
-            "spelled",
-            "that",
-            "'s",
-            "is",
-            "it",
-            "say",
-            "the",
-            "letters",
-            "with",
-            "spelt",
+        while (
+            m < len(atoms)
+            and not self.spelling_from(m)
+            and atoms[m].lower
+            in (
+                "i",
+                "spell",
+                "spelled",
+                "that",
+                "'s",
+                "is",
+                "it",
+                "say",
+                "the",
+                "letters",
+                "with",
+                "spelt",
+            )
         ):
             m += 1
         spelled = self.codes.letters(m) if m < len(atoms) and atoms[m].sentence - atoms[k].sentence <= 1 else None
