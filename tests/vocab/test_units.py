@@ -39,7 +39,12 @@ def test_row_measures_what_it_says(row: dict[str, str]) -> None:
     assert str(pint.application_registry.get().Quantity(1, row["pint"] or "dimensionless").units)
 
 
-SAID = [row for row in ROWS if len(row["spoken"][0]) > 2 and row["dimension"] != "ratio"]
+# "twenty second" may be the 22nd as well as 20 s: only its plural is said here
+SAID = [
+    row if row["spoken"][0] != "second" else {**row, "spoken": ("seconds",)}
+    for row in ROWS
+    if len(row["spoken"][0]) > 2 and row["dimension"] != "ratio"
+]
 
 
 @settings(max_examples=200, deadline=None)
