@@ -172,7 +172,7 @@ class RepairMention:
     """Within dropped: the words that were taken back, read once more to keep them for the record."""
     kept: Span | None = None
     borrowed: Span | None = None
-    """Dropped words that are said of what stands as well, read again behind it ("three hundred cfm, no, five hundred")."""
+    """Dropped words said of what stands as well, read again behind it ("three hundred cfm, no, five hundred")."""
     late: bool = False
     """Whether it corrects something said sentences or minutes before ("I said six pumps, it's five")."""
 

@@ -209,7 +209,10 @@ def save(path: Path, sound: Samples, *, bitrate: int = 24_000) -> None:
 
 # ---- invented narrations: other equipment and other words than any set has, all figures from dice ------------------
 
-ONES = "zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen seventeen eighteen nineteen".split()
+ONES = (
+    "zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen "
+    "seventeen eighteen nineteen"
+).split()
 TENS = "zero ten twenty thirty forty fifty sixty seventy eighty ninety".split()
 
 
@@ -237,23 +240,32 @@ MACHINES = (
     "band saw", "edge bander", "kiln", "debarker", "log splitter", "generator set", "switchgear lineup", "transformer",
 )  # fmt: skip
 PARTS = (
-    "main motor", "gearbox", "feed pump", "vacuum pump", "blower", "agitator", "hopper", "discharge gate", "heat exchanger",
+    "main motor", "gearbox", "feed pump",
+    "vacuum pump", "blower", "agitator", "hopper", "discharge gate", "heat exchanger",
     "control cabinet", "hydraulic unit", "lube pump", "dust collector", "feed conveyor", "rotary valve", "surge tank",
     "condenser", "burner", "flame arrestor", "load cell", "inverter", "soft starter", "spare rotor", "die set",
 )  # fmt: skip
 SENTENCES = (
     "The {part} is a {n2} horsepower, {volt} volt, three phase.", "It's {n2} foot {n1} long and {n1} foot wide.",
     "We run it at {n3} degrees Fahrenheit, about {n2} psi.", "The {part} pulls {n2} amps at full load.",
-    "She'll do {n3} pounds an hour on a good day.", "The tank holds {n3} gallons.", "There's {n1} of those {part}s on the back side.",
+    "She'll do {n3} pounds an hour on a good day.",
+    "The tank holds {n3} gallons.",
+    "There's {n1} of those {part}s on the back side.",
     "Flow is {n3} gallons a minute, the plate says {n3}.", "It was rebuilt in {year}.", "Serial number is {digits}.",
     "Weight is about {thousand} pounds empty.", "The {part} does not go, that stays with the building.",
     "Bearings are {n2} millimeter, both ends.", "I'd call it {n2} and a half inches across.", "It turns {n3} rpm.",
     "Station {n1} is the rinse, station {n1} is the drain.", "Head pressure was {n2} point {n1} bar this morning.",
-    "Now the {part}, that's {n2} kilowatts, and the motor tag says {n2} hertz.", "Somebody put a new {part} on it last spring.",
+    "Now the {part}, that's {n2} kilowatts, and the motor tag says {n2} hertz.",
+    "Somebody put a new {part} on it last spring.",
     "You've got {n1} doors, {n1} of them have been welded.", "The belt is {n2} inches wide by {n2} foot centers.",
-    "Cycle time is {n2} seconds, call it {n2} an hour.", "Hours on the meter, {thousand}.", "It holds {n2}, no, {n2} gallons of oil.",
-    "The shell is {frac} inch stainless.", "Inside diameter is {n2} inches, {n2} on the outside.", "I don't know about the {part}, ask Rosalind.",
-    "Dwell is {n2} minutes in the first zone and {n1} in the second.", "There's a little rust under the {part}, nothing bad.",
+    "Cycle time is {n2} seconds, call it {n2} an hour.",
+    "Hours on the meter, {thousand}.",
+    "It holds {n2}, no, {n2} gallons of oil.",
+    "The shell is {frac} inch stainless.",
+    "Inside diameter is {n2} inches, {n2} on the outside.",
+    "I don't know about the {part}, ask Rosalind.",
+    "Dwell is {n2} minutes in the first zone and {n1} in the second.",
+    "There's a little rust under the {part}, nothing bad.",
     "Asking price is {thousand} dollars.", "It's a {n1} pass cooler, {n3} tubes.", "The drum is {n1} foot in diameter.",
 )  # fmt: skip
 LINKS = ("Okay so", "Now", "Uh,", "And", "Over here,", "So", "All right,", "Then", "Let's see,", "", "", "", "")

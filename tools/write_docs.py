@@ -1,4 +1,4 @@
-"""make golden writes docs/checks.md anew: every check with its source and tolerance, as `tallywalk rules` prints them."""
+"""make golden writes docs/checks.md anew: every check with source and tolerance, as `tallywalk rules` prints them."""
 
 from __future__ import annotations
 
@@ -16,8 +16,8 @@ def checks_page() -> str:
     lines = [
         "# Every check",
         "",
-        "Written by `make golden` from the rules themselves; `tallywalk rules` prints the same. A conflict means that two",
-        "statements cannot both hold; everything else is a question. Follow local codes and a licensed practitioner.",
+        "Written by `make golden` from the rules themselves; `tallywalk rules` prints the same. A conflict means that",
+        "two statements cannot both hold; everything else is a question. Follow local codes and a licensed practitioner.",
         "",
     ]
     for rule in describe_rules():

@@ -1,7 +1,7 @@
 """Whole narrations of our own: stations, components and identity against what each should give.
 
-Five were written before the code, eight later and read once before anything was changed for them (DEVELOPERS.md has those
-first scores); the floors are the issue's bars. The measure is
+Five were written before the code, the others later and read once before anything was changed for them (DEVELOPERS.md
+has those first scores); the floors are the issue's bars. The measure is
 the set's own: a name is right where it shares its words with one of the wordings, a number and its role together.
 """
 
