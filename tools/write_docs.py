@@ -17,7 +17,8 @@ def checks_page() -> str:
         "# Every check",
         "",
         "Written by `make golden` from the rules themselves; `tallywalk rules` prints the same. A conflict means that",
-        "two statements cannot both hold; everything else is a question. Follow local codes and a licensed practitioner.",
+        "two statements cannot both hold; everything else is a question. Follow local codes and a licensed",
+        "practitioner.",
         "",
     ]
     for rule in describe_rules():
