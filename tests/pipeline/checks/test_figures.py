@@ -247,7 +247,12 @@ def restated(walk: Walk, units: frozenset[str]) -> Walk:
 def test_other_units_change_no_finding(walk: Walk, units: frozenset[str]) -> None:
     def what(w: Walk) -> set[tuple[str, str, tuple[str, ...]]]:
         found = check(w, builtin(), TODAY).findings
-        return {(f.rule, f.level, f.facts) for f in found if f.level in ("conflict", "check")}
+        # doubtful_figure asks how the number that was said sounds (15 and 50): in other units another number is said
+        return {
+            (f.rule, f.level, f.facts)
+            for f in found
+            if f.level in ("conflict", "check") and f.rule != "doubtful_figure"
+        }
 
     assert what(restated(walk, units)) == what(walk)
 
