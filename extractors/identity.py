@@ -23,32 +23,6 @@ OPENINGS = tuple((tuple(words.split()), strength) for words, strength in (
 ))  # fmt: skip
 """Words before a phrase that name what the walk is about, and how strongly."""
 OPENING_SENTENCES = 10
-WEAK = frozenset(
-    {
-        "pressure switch",
-        "thermostat",
-        "touch screen",
-        "touchscreen",
-        "touch panel",
-        "operator panel",
-        "operator screen",
-        "hmi",
-        "colour panel",
-        "color panel",
-        "colour display",
-        "color display",
-        "temperature controller",
-        "temperature controllers",
-        "wye delta starter",
-        "foot pedal",
-        "soft starter",
-        "relay",
-        "relays",
-        "levers",
-        "push button",
-    }
-)
-"""Words for controls that stand only where no stronger one was said, or beside one."""
 SCREENS = frozenset(
     {
         "touch screen",
@@ -63,6 +37,20 @@ SCREENS = frozenset(
         "color display",
     }
 )
+WEAK = SCREENS | {
+    "pressure switch",
+    "thermostat",
+    "temperature controller",
+    "temperature controllers",
+    "wye delta starter",
+    "foot pedal",
+    "soft starter",
+    "relay",
+    "relays",
+    "levers",
+    "push button",
+}
+"""Words for controls that stand only where no stronger one was said, or beside one."""
 
 
 def find_identity(

@@ -12,6 +12,7 @@ from concurrent.futures.process import BrokenProcessPool
 from dataclasses import asdict, dataclass, replace
 from datetime import date
 from pathlib import Path
+from typing import TypeVar
 
 from pipeline.errors import EXIT_DONE, EXIT_PARTIAL, EngineError, NotFound, TallywalkError
 from pipeline.settings import Settings
@@ -143,24 +144,27 @@ def run_batch(
     count = workers or max(1, min(len(paths), (os.cpu_count() or 2) // 2))
     threads = max(1, (os.cpu_count() or 2) // count)
     results: dict[Path, Result] = {}
-    # recordings of one name would meet in one folder: those wait for each other
-    waves = _apart(paths)
-    for wave in waves:
+    for wave in apart(paths):
         for result, path in _wave(wave, settings, today, count, threads):
             results[path] = result
             told(result, len(results), len(paths))
     return [results[p] for p in paths]
 
 
-def _apart(paths: list[Path]) -> list[list[Path]]:
-    waves: list[list[Path]] = []
+R = TypeVar("R", Path, str)
+
+
+def apart(recordings: list[R]) -> list[list[R]]:
+    """Waves in which no two recordings have one name: those of one name would meet in one folder."""
+    waves: list[list[R]] = []
     seen: dict[str, int] = {}
-    for path in paths:
-        n = seen.get(path.stem, 0)
-        seen[path.stem] = n + 1
-        while len(waves) <= n:
+    for recording in recordings:
+        stem = Path(recording).stem
+        n = seen.get(stem, 0)
+        seen[stem] = n + 1
+        if n == len(waves):
             waves.append([])
-        waves[n].append(path)
+        waves[n].append(recording)
     return waves
 
 

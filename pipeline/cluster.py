@@ -19,7 +19,7 @@ from pathlib import Path
 from typing import Any
 from urllib.parse import urlsplit
 
-from pipeline.batch import Result, one
+from pipeline.batch import Result, apart, one
 from pipeline.errors import EngineError, NotFound, UsageError
 from pipeline.settings import Settings
 
@@ -83,7 +83,7 @@ def run_on_cluster(
         with Client(address, security=security, timeout=patience) as client:
             client.wait_for_workers(1, timeout=patience)
             # one name at a time: recordings of one name would meet in one folder
-            for wave in _apart(recordings):
+            for wave in apart(recordings):
                 futures = {client.submit(fetch_and_run, r, settings, today, pure=False): r for r in wave}
                 idle = 0
                 while futures:
@@ -122,19 +122,6 @@ def _result(future: Any, recording: str) -> Result:
         "its workers died, one after another" if isinstance(error, KilledWorker) else f"{type(error).__name__}: {error}"
     )
     return Result(recording, "failed", "", EngineError.exit_code, why)
-
-
-def _apart(recordings: list[str]) -> list[list[str]]:
-    waves: list[list[str]] = []
-    seen: dict[str, int] = {}
-    for r in recordings:
-        stem = Path(r).stem
-        n = seen.get(stem, 0)
-        seen[stem] = n + 1
-        if n == len(waves):
-            waves.append([])
-        waves[n].append(r)
-    return waves
 
 
 def fetch_and_run(recording: str, settings: Settings, today: date) -> Result:

@@ -5,9 +5,7 @@ from __future__ import annotations
 import hashlib
 import itertools
 import json
-import os
 import re
-import tempfile
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import date
@@ -498,19 +496,11 @@ def write_documents(
 
 
 def write_whole(path: Path, text: str) -> Path:
-    """Write a file so that, whatever is killed when, its name holds either the old or the new text."""
+    """Write a text file whole or not at all. Raises OutputError."""
+    from pipeline.whole import write_whole as write
+
     try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        handle, name = tempfile.mkstemp(prefix=f".{path.name}.", suffix=".part", dir=path.parent)
-        try:
-            with os.fdopen(handle, "w", encoding="utf-8") as file:
-                file.write(text)
-                file.flush()
-                os.fsync(file.fileno())
-            os.replace(name, path)
-        except BaseException:
-            os.unlink(name)
-            raise
+        write(path, text.encode("utf-8"))
     except OSError as error:
         raise OutputError(f"{path}: cannot be written ({error.strerror})") from error
     return path

@@ -136,14 +136,7 @@ class Recordings:
                 handle = os.open(place, os.O_WRONLY)
                 try:
                     os.lseek(handle, size, os.SEEK_SET)
-                    left = memoryview(fresh)
-                    try:
-                        while left:
-                            left = left[os.write(handle, left) :]
-                        os.fsync(handle)
-                    except OSError:
-                        os.ftruncate(handle, size)
-                        raise
+                    _append(handle, size, fresh)
                 finally:
                     os.close(handle)
             return size + len(fresh)
@@ -295,14 +288,7 @@ class Recordings:
             with _kept(part):
                 handle = os.open(part, os.O_WRONLY | os.O_APPEND)
                 try:
-                    left = memoryview(fresh)
-                    try:
-                        while left:
-                            left = left[os.write(handle, left) :]
-                        os.fsync(handle)
-                    except OSError:
-                        os.ftruncate(handle, size)
-                        raise
+                    _append(handle, size, fresh)
                 finally:
                     os.close(handle)
                 size += len(fresh)
@@ -471,3 +457,15 @@ def looks_like_recording(head: bytes, name: str) -> bool:
     if head[:3] == b"ID3" or head[:5] == b"#!AMR":
         return True
     return len(head) > 1 and head[0] == 0xFF and head[1] & 0xE0 == 0xE0
+
+
+def _append(handle: int, size: int, fresh: bytes) -> None:
+    """Write bytes behind the first `size` of a file and flush them; on a full disk the file is as it was."""
+    left = memoryview(fresh)
+    try:
+        while left:
+            left = left[os.write(handle, left) :]
+        os.fsync(handle)
+    except OSError:
+        os.ftruncate(handle, size)
+        raise

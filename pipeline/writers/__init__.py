@@ -15,6 +15,7 @@ from extractors.words import Transcript
 from pipeline.drawing import plans
 from pipeline.report import Picture, Profile, build
 from pipeline.walk import Walk
+from pipeline.whole import write_whole as _whole
 
 FILMS = {".mp4", ".mov", ".m4v", ".mkv", ".webm", ".3gp"}
 REMEMBERED = "documents.json"
@@ -166,20 +167,6 @@ def _free_name(folder: Path, name: str, memory: dict[str, str]) -> str:
         if not path.exists() or hashlib.sha256(path.read_bytes()).hexdigest() == memory.get(candidate):
             return candidate
     raise OSError("too many changed versions in this folder")
-
-
-def _whole(path: Path, data: bytes) -> None:
-    path.parent.mkdir(parents=True, exist_ok=True)
-    handle, part = tempfile.mkstemp(prefix=f".{path.name}.", suffix=".part", dir=path.parent)
-    try:
-        with os.fdopen(handle, "wb") as file:
-            file.write(data)
-            file.flush()
-            os.fsync(file.fileno())
-        os.replace(part, path)
-    except BaseException:
-        os.unlink(part)
-        raise
 
 
 def _plays(recording: Path) -> bool:
