@@ -114,11 +114,12 @@ def test_record_be_told_correct_settle_hand_over(tmp_path: Path, spoken: Path) -
         # the page loads itself anew, or, where something is to be told (a stretch not understood), offers to
         until(
             tab,
-            "!document.body.textContent.includes('before the last decision') "
-            "|| document.querySelector('#made a.button')",
+            "document.body && (!document.body.textContent.includes('before the last decision') "
+            "|| document.querySelector('#made a.button'))",
             60000,
         )
         if tab.locator("#made a.button").count():
+            print("told with the documents:", tab.text_content("#made"))
             tab.click("#made a.button")
         tab.wait_for_selector("a[download]:has-text('report.docx')")
         with tab.expect_download() as fetched:
