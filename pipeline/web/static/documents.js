@@ -17,3 +17,5 @@ $("make").addEventListener("click", async () => {
   } catch (error) { tell(error); }
   $("make").disabled = false;
 });
+// disabled as sent: a press before this script listens would be lost
+$("make").disabled = false;
