@@ -9,13 +9,14 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
 
-from extractors.dispositions import decide, unnamed_things
+from extractors.dispositions import decide
 from extractors.mentions import Measure, SequenceMention, ThingMention, Tokens
 from extractors.noun_phrase import DEFINITE, INDEFINITE, Phrase
 from extractors.ownership import owners
 from extractors.parts import partitives
 from extractors.phrases import Finder, clause_start, sentence_bounds, singular, span_of
 from extractors.scene import Scene, scene
+from extractors.unnamed_things import unnamed_things
 from vocab import Vocabulary
 
 BARE_VESSELS = frozenset({"tank", "vessel", "bin", "basin", "drum", "pit", "vat", "kettle", "tote"})

@@ -1,0 +1,270 @@
+"""What a cue of disposition is said of: the subject of its clause, its object, or what a pronoun points back at."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from extractors.disposition_words import ARTICLES, CUTS, MINDS, OBJECTS, OPENERS, PLURAL, SINGULAR, TAKES
+from extractors.noun_phrase import Phrase
+from extractors.phrases import Atom, clause_end, clause_start, sentence_bounds
+
+FAR = 3
+"""Sentences back in which a pronoun may have its thing."""
+
+
+class Targets:
+    """Finds what cues are said of in one transcript; things are indices of the phrases that may be sold or kept."""
+
+    def __init__(self, atoms: Sequence[Atom], phrases: Sequence[Phrase], things: list[int]) -> None:
+        self.atoms, self.phrases, self.things = atoms, phrases, things
+
+    def object(self, end: int) -> int | None:
+        """The thing right behind a cue of taking: "we're keeping the jaws"."""
+        if end >= len(self.atoms) or self.atoms[end - 1].after:
+            return None
+        stop = clause_end(self.atoms, end)
+        return next(
+            (n for n in self.things if self.phrases[n].first <= end + 1 and end <= self.phrases[n].name < stop), None
+        )
+
+    def place(self, i: int) -> str | None:
+        """The thing on or in which everything is that goes ("everything on the skid"); None for the whole."""
+        start = clause_start(self.atoms, i)
+        led = [p for p in self.phrases if start <= p.first < i and p.led and p.grade != "site"]
+        return led[-1].heads[-1] if led else None
+
+    def there(self, place: str) -> list[int]:
+        """The things named in the sentences that speak of a place: "on the skid you've got a tank and a pump"."""
+        said = {self.atoms[p.name].sentence for p in self.phrases if p.heads[-1] == place}
+        return [n for n in self.things if self.atoms[self.phrases[n].name].sentence in said]
+
+    def stands_before(self, i: int) -> bool:
+        """Whether what is gone is the thing itself, named right before, and not one of several."""
+        start = clause_start(self.atoms, i)
+        if {"one", "some", "two", "three", "of"} & {a.lower for a in self.atoms[start:i]}:
+            return False
+        return any(start <= self.phrases[n].first < i for n in self.things)
+
+    def subject(
+        self,
+        i: int,
+        end: int,
+        *,
+        weak: bool = False,
+        taking: bool = False,
+    ) -> list[int]:
+        """The phrases that a cue at atoms i to end is said of."""
+        start = clause_start(self.atoms, i)
+        for k in range(i - 1, start - 1, -1):
+            anew = (
+                self.atoms[k].lower == "and" and self.atoms[k + 1].lower in SINGULAR | PLURAL
+            )  # "... off a house compressor and that's not included"
+            if (self.atoms[k].lower in CUTS or anew) and k > start:
+                start = k + 1
+                break
+        minded = bool(MINDS & {a.lower for a in self.atoms[i:end]})
+        if (weak or minded) and i > start and self.atoms[i - 1].lower in ("they", "he", "she", "we", "you", "i"):
+            start = i  # "they have to ask": who asks is not what is asked about
+        agent = (
+            self.atoms[i].lower in ("they", "we", "he", "she", "i", "you")
+            and i + 1 < end
+            and self.atoms[i + 1].lower not in ("go", "stay", "come", "'re", "are", "both")
+        )
+        here = {a.lower for a in self.atoms[i : min(end + 1, len(self.atoms))]}
+        taken = taking or (
+            TAKES & {a.lower for a in self.atoms[i:end]} and OBJECTS & {a.lower for a in self.atoms[i:end]}
+        )
+        if taken:  # "they'll throw that in": what is thrown in, not who throws
+            many = bool({"those", "these", "them", "both"} & here)
+            held = [n for n in self.things if start <= self.phrases[n].first < i]
+            return self.direct(held) if held else self.antecedent(start, plural=many, singular=not many, every=False)
+        words = [a.lower for k, a in enumerate(self.atoms[start:end], start) if not (agent and k == i)]
+        inside = [n for n in self.things if start <= self.phrases[n].first < i or start <= self.phrases[n].name < i]
+        pronoun = next((w for w in words if w in SINGULAR or w in PLURAL), None)
+        subject_at = next(
+            (
+                k
+                for k in range(start, end)
+                if self.atoms[k].lower in SINGULAR | PLURAL
+                and not (agent and k == i)
+                # "that robot", "neither the pump nor the tank" and "both the tanks" are no pronouns
+                and not any(self.phrases[n].first <= k < self.phrases[n].last for n in inside)
+                and not (inside and self.atoms[k].lower in ("neither", "both", "all"))
+            ),
+            end,
+        )
+        if inside and self.phrases[inside[0]].name < subject_at:
+            # "it comes off a house compressor and that's not included" is one clause without a comma
+            cut = next(
+                (k for k in range(i - 1, self.phrases[inside[0]].last - 1, -1) if self.atoms[k].lower == "and"), None
+            )
+            if cut is not None and any(
+                self.atoms[k].lower in SINGULAR | PLURAL for k in range(cut, min(end, len(self.atoms)))
+            ):
+                return self.direct(inside)
+            if (
+                cut is not None
+                and (later := [n for n in inside if self.phrases[n].first >= cut])
+                and self.verb_between(self.phrases[inside[0]].last, cut)
+            ):
+                return self.direct(later)
+            return self.direct(inside)
+        opening = next((w for w in words if w not in OPENERS), "")
+        if not pronoun and not minded and not weak and not inside and opening in ARTICLES and i - start > 1:
+            return []  # "the kitchen isn't for sale": a subject of its own that is no thing
+        head, _ = sentence_bounds(self.atoms, start)
+        while head < start and self.atoms[head].lower in OPENERS:
+            head += 1
+        if pronoun is not None and head < start and self.atoms[head].lower == pronoun:
+            start = head  # "it's shared with the other press so it can't go" is one thing throughout
+        plural = pronoun in PLURAL
+        return self.antecedent(
+            start,
+            plural=plural,
+            singular=pronoun in SINGULAR,
+            every=bool({"all", "both", "neither"} & set(words)),
+        )
+
+    def direct(self, group: list[int]) -> list[int]:
+        """The subjects among the phrases of one clause: those that no preposition leads."""
+        free = [n for n in group if not self.phrases[n].led]
+        if not free:
+            return group[:1]
+        return [*self.listed_before(free[0]), *free]
+
+    def listed_before(self, target: int) -> list[int]:
+        """First things of a list whose last ones stand before the cue: "the vise, the chuck and the rest all go"."""
+        out: list[int] = []
+        at = self.phrases[target].first
+        for n in reversed(self.things[: self.things.index(target)]):
+            between = {a.lower for a in self.atoms[self.phrases[n].last : at]}
+            if self.atoms[self.phrases[n].name].sentence != self.atoms[at].sentence or not between <= {
+                "and",
+                "or",
+                "also",
+                "plus",
+            }:
+                break
+            out.insert(0, n)
+            at = self.phrases[n].first
+        first, _ = sentence_bounds(self.atoms, at)
+        # "we're keeping the bars, the chuck goes": a list begins its sentence, or it is none
+        return out if all(a.lower in OPENERS | {"neither"} for a in self.atoms[first:at]) else []
+
+    def antecedent(
+        self,
+        before: int,
+        *,
+        plural: bool,
+        singular: bool,
+        every: bool,
+    ) -> list[int]:
+        """What a pronoun, or a clause without subject, points back at: clause by clause, then sentence by sentence."""
+        here = self.atoms[min(before, len(self.atoms) - 1)].sentence
+        earlier = [
+            n
+            for n in self.things
+            if self.phrases[n].last <= before and here - self.atoms[self.phrases[n].name].sentence <= FAR
+        ]
+        if not earlier:
+            return []
+        if every or plural:
+            sentences = sorted({self.atoms[self.phrases[n].name].sentence for n in earlier}, reverse=True)
+            for s in sentences:
+                group = [n for n in earlier if self.atoms[self.phrases[n].name].sentence == s]
+                free = [n for n in group if not self.phrases[n].led] or group
+                many = [n for n in free if self.phrases[n].plural or (self.phrases[n].count or 0) > 1]
+                if every and len(free) >= 2:
+                    return free
+                if every and s == here and len(group) >= 2:
+                    return group  # "a cabinet with its panel, both of them go"
+                if (
+                    every
+                    and len(free) == 1
+                    and not many
+                    and (
+                        before_ := [
+                            n
+                            for n in earlier
+                            if n < free[0] and not self.phrases[n].led and self.phrases[n].grade in ("machine", "open")
+                        ]
+                    )
+                ):
+                    return [*self.same_noun(before_[-1], earlier), *free]
+                if many or len(free) >= 2:
+                    heads = {self.phrases[n].heads[-1] for n in many}
+                    kin = [
+                        n for n in free if n not in many and self.phrases[n].heads[-1] in heads
+                    ]  # "two bins, a clay bin and a coal bin"
+                    chosen = sorted([*many, *kin]) or free
+                    if every and s - 1 in sentences:
+                        chosen += [
+                            n
+                            for n in earlier
+                            if self.atoms[self.phrases[n].name].sentence == s - 1
+                            and not self.phrases[n].led
+                            and self.phrases[n].plural
+                        ]
+                    return chosen
+            return earlier[-1:]
+        last = earlier[-1]
+        if (
+            self.phrases[last].grade == "part"
+            and not self.phrases[last].article
+            and self.phrases[last].count is None
+            and (self.atoms[self.phrases[last].name].sentence != here or before - self.phrases[last].last > 2)
+        ):
+            machines = [
+                n
+                for n in earlier
+                if self.phrases[n].grade != "part" and here - self.atoms[self.phrases[n].name].sentence <= 2
+            ]
+            earlier = machines or earlier
+        by_clause: dict[int, list[int]] = {}
+        for n in earlier:
+            by_clause.setdefault(clause_start(self.atoms, self.phrases[n].name), []).append(n)
+        for start in sorted(by_clause, reverse=True):
+            group = by_clause[start]
+            free = [n for n in group if not self.phrases[n].led]
+            named = [n for n in free if self.phrases[n].grade in ("machine", "open", "site", "generic")]
+            chosen = named or free
+            if singular and (single := [n for n in chosen if not self.phrases[n].plural]):
+                chosen = single
+            if chosen:
+                return chosen[:1] if len(chosen) == 1 or singular else chosen[-1:]
+            same = [n for n in earlier if self.atoms[self.phrases[n].name].sentence == here and not self.phrases[n].led]
+            if (
+                not same
+                and start == max(by_clause)
+                and before - self.phrases[group[-1]].last <= 3
+                and self.phrases[group[-1]].grade != "part"
+            ):
+                return group[-1:]
+        return earlier[-1:]
+
+    def same_noun(self, n: int, earlier: list[int]) -> list[int]:
+        """A phrase, and the one before it that has the same noun ("Kiln's out back. Two track kiln.")."""
+        return [m for m in earlier if m <= n and self.phrases[m].heads[-1] == self.phrases[n].heads[-1]]
+
+    def coordinated(self, target: int) -> list[int]:
+        """The phrase and those joined to it by "and" or commas."""
+        out = [target]
+        for n in self.things[self.things.index(target) + 1 :]:
+            between = [a.lower for a in self.atoms[self.phrases[out[-1]].last : self.phrases[n].first]]
+            if self.atoms[self.phrases[n].name].sentence != self.atoms[self.phrases[target].name].sentence or not set(
+                between
+            ) <= {
+                "and",
+                "or",
+                "also",
+                "plus",
+            }:
+                break
+            out.append(n)
+        return out
+
+    def verb_between(self, first: int, last: int) -> bool:
+        return any(
+            self.atoms[k].lower in ("is", "'s", "are", "was", "has", "have", "stays", "goes", "runs", "comes")
+            for k in range(first, last)
+        )
