@@ -1,0 +1,174 @@
+"""Figures said together: ranges, rows with "by", lists that share a unit, feet and inches."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from extractors.figure_stream import SHAPES, Raw, Stream
+
+NUMBERED_BEFORE = frozenset(
+    {"stage", "tank", "station", "zone", "number", "step", "position", "cell", "section", "compartment", "line"}
+)
+"""Nouns that a number behind them tells apart: that number is no end of a range."""
+NUMBERED = frozenset(
+    "number no tank station stage compartment zone position machine pump step chamber cell bay".split()
+)
+AFTER_INCHES = frozenset(
+    "by x and at on with from to or in the high it so that is for not including overall total".split()
+)
+
+
+class Joining(Stream):
+    """The passes that join figures, or hand a unit from one to the other."""
+
+    def ranges(self, raws: list[Raw]) -> list[Raw]:
+        """ "forty to fifty feet", "between 180 and 300 mm", "plus or minus": one figure with two ends."""
+        out: list[Raw] = []
+        for raw in raws:
+            if out and self.joins(out[-1], raw):
+                low = out.pop()
+                unit = raw.unit or low.unit
+                if self.lower(raw.first - 1) == "minus":
+                    ends = low.value - raw.value, low.value + raw.value
+                elif (
+                    low.unit is None
+                    and low.value < 10 <= raw.value
+                    and raw.value % 1000 == 0
+                    and low.number.form != "digits"
+                ):
+                    ends = low.value * _scale(raw.value), raw.value  # "five to ten thousand" is from five thousand
+                else:
+                    ends = low.value, raw.value
+                out.append(replace(raw, first=low.first, value=ends[0], value_max=ends[1], unit=unit))
+                continue
+            out.append(raw)
+        return out
+
+    def joins(self, low: Raw, high: Raw) -> bool:
+        gap = [t.lower for t in self.tokens[low.last : high.first]]
+        if not self.same_sentence(low.first, high.first) or (high.unit is None and low.unit is None):
+            return False
+        if low.unit and high.unit and low.unit.pint != high.unit.pint:
+            return False
+        if low.unit and low.shape:
+            return False
+        before = self.lower(low.first - 1)
+        if low.unit is None and before in NUMBERED_BEFORE and high.unit is not None:
+            return False  # "they heat stage one to a hundred and forty"
+        if gap in (["to"], ["through"], ["up", "to"], ["till"], ["until"]):
+            return high.value > low.value and (high.unit is not None or before == "from")
+        if gap == ["and"]:
+            return before == "between" and high.value > low.value
+        return gap in (["plus", "or", "minus"], ["plus", "minus"]) and high.unit is not None
+
+    def rows(self, raws: list[Raw]) -> list[Raw]:
+        """ "ten by four by six foot deep": figures of one thing, a unit said once holds for all."""
+        out = list(raws)
+        i = 0
+        while i < len(out):
+            j = i
+            while j + 1 < len(out) and self.by_between(out[j], out[j + 1]):
+                out[j] = self.bare_shape(out[j], out[j + 1].first)
+                j += 1
+            if j > i:
+                out[j] = self.bare_shape(out[j], None)
+                self.fill_row(out, i, j)
+            i = j + 1
+        return out
+
+    def by_between(self, a: Raw, b: Raw) -> bool:
+        gap = [t.lower for t in self.tokens[a.last : b.first]]
+        if not self.same_sentence(a.first, b.first) or not gap:
+            return False
+        if a.unit and a.unit.dimension != "length":
+            return False
+        return gap in (["by"], ["x"], ["times"]) or (len(gap) == 2 and gap[1] in ("by", "x") and gap[0] in SHAPES)
+
+    def bare_shape(self, raw: Raw, until: int | None) -> Raw:
+        """The shape word behind a figure of a row that has no unit of its own ("by three wide by")."""
+        at = raw.last
+        if raw.shape is None and self.lower(at) in SHAPES and self.linked(at) and (until is None or at < until):
+            return replace(raw, last=at + 1, shape=SHAPES[self.lower(at)])
+        return raw
+
+    def fill_row(self, out: list[Raw], i: int, j: int) -> None:
+        row = out[i : j + 1]
+        known = [r.unit for r in row if r.unit and r.unit.dimension == "length"]
+        if not known:
+            return
+        last = known[-1]
+        for k in range(j, i - 1, -1):
+            own = out[k].unit
+            last = own or last
+            doubt = out[k].doubt
+            out[k] = replace(out[k], unit=own or last, place=k - i + 1, places=j - i + 1, doubt=doubt)
+
+    def lists(self, raws: list[Raw]) -> list[Raw]:
+        """ "five, seven and a half and ten horse", "460 or 480 volts": figures before one that has the unit."""
+        out = list(raws)
+        for i in range(len(out) - 1, 0, -1):
+            later, earlier = out[i], out[i - 1]
+            if later.unit is None or earlier.unit is not None or later.places or earlier.places or later.shape:
+                continue
+            if later.property == "rate" or later.unit.property == "phases" or later.unit.said in ("foot", "inch"):  # noqa: SIM102 - the comment belongs to the inner question
+                if later.unit.said not in ("foot", "inch") or self.lower(later.first - 1) != "or":
+                    continue
+            gap = [t.lower for t in self.tokens[earlier.last : later.first]]
+            link = gap in (["or"], ["and"], ["slash"]) or (
+                not gap
+                and self.tokens[earlier.last - 1].after == ","
+                and i + 1 < len(out)
+                and out[i + 1].unit is later.unit
+                and out[i + 1].first - later.last <= 1
+            )
+            if (
+                link
+                and self.same_sentence(earlier.first, later.first)
+                and self.lower(earlier.first - 1) not in NUMBERED
+            ):
+                if earlier.number.form in ("year",) or (earlier.value < 10 and later.value >= 100):
+                    continue
+                out[i - 1] = replace(earlier, unit=later.unit)
+        return out
+
+    def feet_and_inches(self, raws: list[Raw]) -> list[Raw]:
+        """ "seven foot six", "six feet two inches", "6' 2"": one value in feet."""
+        out: list[Raw] = []
+        for raw in raws:
+            if out and self.inches_of(out[-1], raw):
+                feet = out.pop()
+                value = feet.value + raw.value / 12
+                merged = replace(feet, last=raw.last, value=value, shape=raw.shape)
+                out.append(self.shaped(replace(merged)) if raw.shape is None else merged)
+                continue
+            out.append(raw)
+        return out
+
+    def inches_of(self, feet: Raw, inches: Raw) -> bool:
+        if (
+            feet.unit is None
+            or feet.unit.said != "foot"
+            or feet.shape
+            or feet.value_max
+            or inches.value >= 12
+            or feet.value != int(feet.value)
+        ):
+            return False
+        gap = [t.lower for t in self.tokens[feet.last : inches.first]]
+        if gap not in ([], ["and"]) or not self.linked(inches.first):
+            return False
+        if inches.unit is not None:
+            return inches.unit.said == "inch" and not inches.places
+        if gap:
+            return False
+        # "seven foot six wide", "eleven foot six": not before a noun that the number would count
+        following = self.lower(inches.last)
+        return not self.linked(inches.last) or following in SHAPES or following in AFTER_INCHES
+
+
+def _scale(value: float) -> float:
+    scale = 1.0
+    while value % 1000 == 0 and value:
+        value /= 1000
+        scale *= 1000
+    return scale

@@ -1,0 +1,94 @@
+"""Units that the trade means by a word: pounds of air are psi, tons of a chiller are cooling, a metric mil."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from extractors.figure_stream import Raw, Stream
+from extractors.unit_words import Unit
+
+PRESSED = ("boiler", "boilers", "steam", "air", "compressor", "receiver", "relief", "regulator", "header")
+"""Things whose pounds, "at" which they are held, are of pressure."""
+
+
+class Meaning(Stream):
+    """The pass that reads them so."""
+
+    def meant(self, raw: Raw, raws: list[Raw]) -> Raw:
+        """Units that the trade means by a word: pounds of air are psi, tons of a chiller are cooling."""
+        if raw.unit is None:
+            return raw
+        a, b = self.sentence(raw.first)
+        near = max(a, raw.first - 8), min(b, raw.last + 6)
+        said = raw.unit.said
+        if said == "pound" and raw.unit.pint == "pound":
+            of = self.lower(raw.last) == "of" and self.lower(raw.last + 1) in (
+                "air",
+                "steam",
+                "pressure",
+                "boost",
+                "vacuum",
+            )
+            about = self.holds("pressure of", *near) and not self.holds("weight of", *near) and raw.per is None
+            held = self.lower(raw.first - 1) in ("at", "to", "of") and self.holds_word(PRESSED, a, b)
+            beside = any(
+                r.unit and r.unit.dimension == "pressure" and self.same_sentence(r.first, raw.first) for r in raws
+            )
+            about = about or (held and beside and raw.per is None)  # "rated 150 psi, operating at a hundred pounds"
+            about = about or (held and raw.per is None and not self.holds("weight of", a, b) and not of)
+            if of or about:
+                return replace(
+                    raw, unit=replace(self.row("psi"), said="psi"), doubt=None if of else "pounds taken as psi"
+                )
+        elif raw.unit.pint == "ton" and said == "ton" and self.holds("cooling", *near):
+            return replace(raw, unit=self.row_of("ton of cooling"))
+        elif raw.unit.pint == "horsepower" and self.boiler(raw):
+            return replace(raw, unit=self.row_of("boiler horsepower"))
+        elif raw.unit.pint == "thou" and self.lower(raw.last - 1) in ("mil", "mils") and self.metric(raws):
+            return replace(raw, unit=self.row("millimetre"), doubt="mil taken as millimetre")
+        elif raw.unit.said == "degree":
+            return self.degrees(raw, raws)
+        elif (
+            raw.unit.pint == "Btu"
+            and not self.lower(raw.last - 1).endswith("h")
+            and self.holds_word(
+                ("burner", "burners", "boiler", "heater", "furnace", "oven", "input", "output", "fired", "gas"), a, b
+            )
+        ):
+            return replace(raw, unit=self.row_of("btu an hour"), doubt="an hour supplied: Btu alone was said")
+        return raw
+
+    def boiler(self, raw: Raw) -> bool:
+        a, b = self.sentence(raw.first)
+        words = {t.lower for t in self.tokens[a:b]}
+        others = {"motor", "motors", "pump", "pumps", "fan", "fans", "blower", "blowers", "drive"}
+        return bool({"boiler", "boilers"} & words) and not words & others and raw.value >= 9
+
+    def metric(self, raws: list[Raw]) -> bool:
+        """Whether most figures of the recording are metric."""
+        units = [r.unit.pint for r in raws if r.unit]
+        m = sum(
+            u.startswith(("metre", "millimetre", "centimetre", "litre", "kilogram", "bar", "tonne", "degC"))
+            for u in units
+        )
+        c = sum(u.startswith(("foot", "inch", "gallon", "pound", "psi", "horsepower", "degF")) for u in units)
+        return m > c
+
+    def degrees(self, raw: Raw, raws: list[Raw]) -> Raw:
+        """The scale of "degrees": said in the sentence, else the recording's, else by its other units, then marked."""
+        a, b = self.sentence(raw.first)
+        if self.holds("angle", max(a, raw.first - 4), min(b, raw.last + 3)):
+            return replace(raw, property="other")
+        for scale, names in (("degF", ("fahrenheit", "f")), ("degC", ("celsius", "centigrade", "celcius", "c"))):
+            if any(t.lower in names and (len(t.lower) > 1 or t.text.isupper()) for t in self.tokens[a:b]):
+                return replace(raw, unit=Unit(scale, "temperature", None, scale))
+        scales = {
+            r.unit.pint
+            for r in raws
+            if r.unit and r.unit.dimension == "temperature" and r.unit.pint in ("degF", "degC")
+        }
+        scale = scales.pop() if len(scales) == 1 else "degC" if self.metric(raws) else "degF"
+        name = "Fahrenheit" if scale == "degF" else "Celsius"
+        return replace(
+            raw, unit=Unit(scale, "temperature", None, scale), doubt=f"{name} supplied: the scale was not said"
+        )
