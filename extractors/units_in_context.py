@@ -1,0 +1,260 @@
+"""Units that the words around a bare figure supply: its property, the figure it stands beside, the thing it is of.
+
+"Weighs thirty eight thousand", "oil thirteen gallons, coolant's twenty nine", "the breaker's a twelve hundred". What is
+read so is marked in doubt with the unit that was supplied, since nobody said it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from functools import lru_cache
+
+from extractors.figure_stream import Raw, Stream, one_of
+from extractors.unit_words import Unit
+from vocab import Vocabulary
+
+BACK = 7
+"""Words between a property and its figure at most; chosen, no source."""
+NEARBY = 14
+"""Words between a figure with its unit and the bare one beside it at most; chosen, no source."""
+ALIKE = 40.0
+"""Figures of one kind beside one another differ by no more than this factor; chosen, no source."""
+BEING = frozenset(
+    "is are was were 's 're at of about around roughly on it it's its the a an that's that set says reads".split()
+)
+"""Words that may stand between a noun and its figure."""
+BEHIND = frozenset(
+    "and at on with for in from so but or which that's it's its overall total now here there again each apiece "
+    "empty loaded dry wet full to i they he she we you if when because according per plus before after give as then "
+    "though".split()
+)
+"""Words that may follow a figure that counts nothing."""
+COUNTING = frozenset("there's there there're has have had got with are of number no lot".split())
+ENDINGS = frozenset("top peak eave eaves roof highest hook flange deck rail rails curb ridge stack floor".split())
+LIKE_UNITS = (
+    "length",
+    "volume",
+    "mass",
+    "power",
+    "current",
+    "pressure",
+    "temperature",
+    "flow",
+    "voltage",
+    "speed",
+    "area",
+)
+FINE = 64
+"""Sixty-fourths: the finest part of an inch on a rule."""
+
+
+@dataclass(frozen=True, slots=True)
+class Cue:
+    """One row of vocab/left_out.toml for one of its words."""
+
+    kind: str
+    dimension: str
+    customary: str
+    metric: str
+    least: float
+
+
+@lru_cache(maxsize=8)
+def cues(vocabulary: Vocabulary) -> dict[tuple[str, ...], Cue]:
+    """Words -> what they say of a bare figure."""
+    return {
+        tuple(word.split()): Cue(
+            row["kind"], row["dimension"] or "", row["customary"] or "", row["metric"] or "", row["least"] or 0.0
+        )
+        for row in vocabulary["left_out"]
+        for word in row["words"]
+    }
+
+
+class InContext(Stream):
+    """Answers which unit a bare figure is in."""
+
+    def __init__(self, tokens: tuple, vocabulary: Vocabulary) -> None:  # type: ignore[type-arg]
+        super().__init__(tokens, vocabulary)
+        self.cues = cues(vocabulary)
+        self.is_metric: bool | None = None
+
+    def supplied(self, raw: Raw, raws: Sequence[Raw], before: Sequence[Raw]) -> Raw | None:
+        """The figure with the unit that its surroundings give it, marked; None where they give none."""
+        if raw.unit is not None or not self.bare(raw):
+            return None
+        if self.is_metric is None:
+            self.is_metric = metric_talk(raws)
+        return self.by_property(raw, raws, before) or self.by_thing(raw, before) or self.beside(raw, before)
+
+    # ------------------------------------------------------------------------------------------------ the figure
+
+    def bare(self, raw: Raw) -> bool:
+        """Whether a number stands without a noun that it could count, and is no name of one of several."""
+        n = raw.number
+        spelled = n.form == "digits" and not any(c.isdigit() for c in self.tokens[raw.first].text)
+        if spelled or self.tokens[raw.first].text[:1] in "$£€#" or raw.value == 0:
+            return False
+        if raw.last - raw.first == 1 and self.lower(raw.first) in ("one", "a"):
+            return False
+        if n.form in ("year", "digits", "cardinal") and 1900 <= raw.value <= 2035 and raw.value == int(raw.value):
+            year = self.lower(raw.first - 1) in ("in", "a", "an", "from", "since", "of", "about")
+            if year and not self.holds_word(("weight", "weighs", "hours"), max(0, raw.first - 6), raw.first):
+                return False
+        before = self.lower(raw.first - 1) if self.linked(raw.first) else ""
+        cue = self.cues.get((one_of(before),))
+        if cue is not None and cue.kind == "count":
+            return False
+        after = self.lower(raw.last) if self.linked(raw.last) else ""
+        if after == "of" or (after in ("and", "or") and self.lower(raw.last + 1).isdigit()):
+            return False
+        if after == "in" and self.lower(raw.last + 1) == "a":
+            return False
+        return not after or after in BEHIND
+
+    # ------------------------------------------------------------------------------------------- where it is from
+
+    def by_property(self, raw: Raw, raws: Sequence[Raw], before: Sequence[Raw]) -> Raw | None:
+        """ "Gross weight on the plate is thirty eight thousand two hundred": the property's own unit."""
+        a, _ = self.sentence(raw.first)
+        k = raw.first - 1
+        steps = 0
+        while k >= a and steps < BACK:
+            if self.figured(k, before):
+                return None
+            for n in (2, 1):
+                cue = self.cues.get(tuple(self.lower(k - n + 1 + j).removesuffix("'s") for j in range(n)))
+                if cue is None or cue.kind != "property" or k - n + 1 < a:
+                    continue
+                unit = self.unit_of(cue.dimension, raw, raws, before) or self.default(cue, raw)
+                return None if unit is None else self.with_supplied(raw, unit)
+            if k < raw.first - 1 and self.tokens[k].after in (",", ";", ":") and steps > 3:
+                return None
+            k -= 1
+            steps += 1
+        return None
+
+    def by_thing(self, raw: Raw, before: Sequence[Raw]) -> Raw | None:
+        """ "The breaker's a twelve hundred", "main motor's a forty"."""
+        k = raw.first - 1
+        while k > raw.first - 4 and self.lower(k) in ("a", "an", "is", "'s", "are", "about"):
+            k -= 1
+        word = self.lower(k)
+        if k == raw.first - 1 and not word.endswith("'s"):
+            return None
+        if not self.same_sentence(k, raw.first):
+            return None
+        cue = self.cues.get((one_of(word.removesuffix("'s")),))
+        if cue is None or cue.kind != "thing" or raw.value < cue.least:
+            return None
+        unit = self.unit_of(cue.dimension, raw, (), before) or self.default(cue, raw)
+        return None if unit is None else self.with_supplied(raw, unit)
+
+    def beside(self, raw: Raw, before: Sequence[Raw]) -> Raw | None:
+        """ "Saw motor fifteen horse, scoring motor two": the unit of the figure right before, another thing's."""
+        last = before[-1] if before else None
+        if (
+            last is None
+            or last.unit is None
+            or last.unit.dimension not in LIKE_UNITS
+            or last.property in ("rate", "count")
+        ):
+            return None
+        gap = [t.lower for t in self.tokens[last.last : raw.first]]
+        paused = (
+            any(t.after in (",", ";", ".", ":") for t in self.tokens[last.last - 1 : raw.first - 1]) or "and" in gap
+        )
+        near = self.tokens[raw.first].sentence - self.tokens[last.first].sentence <= 1
+        if not (gap and paused and near and len(gap) <= BACK) or COUNTING & {*gap} or self.asides(last.last, raw.first):
+            return None
+        nouns = [
+            w.removesuffix("'s") for w in gap if self.classes.of(w.removesuffix("'s")) in ("content", "name", "unit")
+        ]
+        verbs = [w for w in gap if self.classes.of(w) in ("acts", "stands_in", "asks") and w not in BEING]
+        cue = next((c for w in nouns if (c := self.cues.get((one_of(w),)))), None)
+        if not nouns or verbs or (cue is not None and cue.kind == "count"):
+            return None
+        to_it = self.lower(raw.first - 1)
+        is_there = to_it in BEING or to_it.endswith("'s") or one_of(to_it) in {one_of(n) for n in nouns[-1:]}
+        if not is_there or not self.alike(raw.value, last.value):
+            return None
+        return self.with_supplied(raw, last.unit)
+
+    def asides(self, a: int, b: int) -> bool:
+        return any(t.aside for t in self.tokens[a:b])
+
+    def figured(self, k: int, before: Sequence[Raw]) -> bool:
+        """Whether token k is of a figure that was read already."""
+        return any(r.first <= k < r.last for r in before[-2:])
+
+    # ------------------------------------------------------------------------------------------------- the unit
+
+    def unit_of(self, dimension: str, raw: Raw, raws: Sequence[Raw], before: Sequence[Raw]) -> Unit | None:
+        """The unit in which that kind of figure was last given, or is given next, of a like size."""
+        fits = [r for r in before if r.unit is not None and r.unit.dimension == dimension]
+        later = [r for r in raws if r.first > raw.first and r.unit is not None and r.unit.dimension == dimension]
+        for r in (*reversed(fits), *later[:1]):
+            if r.unit is not None and self.alike(raw.value, r.value) and r.property not in ("rate", "cycle"):
+                return r.unit
+        return None
+
+    def default(self, cue: Cue, raw: Raw) -> Unit | None:
+        spoken = cue.metric if self.is_metric else cue.customary
+        return self.row(spoken) if spoken and raw.value >= cue.least else None
+
+    def alike(self, a: float, b: float) -> bool:
+        low, high = sorted((abs(a), abs(b)))
+        return low > 0 and high / low <= ALIKE
+
+    def with_supplied(self, raw: Raw, unit: Unit) -> Raw:
+        told = "degrees" if unit.dimension == "temperature" else unit.said
+        return replace(raw, unit=unit, doubt=raw.doubt or f"{told} supplied: the unit was not said")
+
+    # ------------------------------------------------------------------------------------ inches and feet by form
+
+    def inch_part(self, raw: Raw) -> Raw | None:
+        """ "seven and an eighth", "three sixteenths": parts that only a rule in inches has."""
+        parts = raw.value * FINE
+        if raw.unit is not None or raw.number.form != "fraction" or parts != int(parts) or (raw.value * 4).is_integer():
+            return None
+        if not self.bare(raw) and self.lower(raw.last) not in ("by", "x", "to", "thick", "wide", "plate", "wall"):
+            return None
+        return replace(raw, unit=self.row("inch"), doubt="inch supplied: the unit was not said")
+
+    def feet_inches_pair(self, feet: Raw, inches: Raw, before: Sequence[Raw]) -> Raw | None:
+        """ "eight six wide", "thirteen one to the top of the stack": feet and inches, as feet are talked of."""
+        if feet.unit or inches.unit or inches.value >= 12 or feet.value > 120 or feet.value < 2 or feet.value_max:
+            return None
+        if feet.last != inches.first or not self.linked(inches.first) or feet.value % 1 or inches.value % 1:
+            return None
+        if not any(r.unit is not None and r.unit.said == "foot" for r in before):
+            return None
+        shaped = self.lower(inches.last) in ("wide", "long", "high", "tall", "deep", "overall")
+        topped = self.lower(inches.last) == "to" and any(self.lower(inches.last + k) in ENDINGS for k in (1, 2, 3))
+        if not (self.linked(inches.last) and (shaped or topped)):
+            return None
+        doubt = "feet and inches supplied: the units were not said"
+        joined = Raw(
+            feet.first, inches.last, feet.value + inches.value / 12, feet.number, unit=self.row("foot"), doubt=doubt
+        )
+        return replace(joined, property="height") if topped else self.shaped(joined)
+
+
+def metric_talk(raws: Sequence[Raw]) -> bool:
+    """Whether most figures of a recording are metric."""
+    names = [r.unit.pint for r in raws if r.unit]
+    metric = (
+        "metre",
+        "millimetre",
+        "centimetre",
+        "litre",
+        "kilogram",
+        "bar",
+        "tonne",
+        "degC",
+        "kilowatt",
+        "micrometre",
+    )
+    customary = ("foot", "inch", "gallon", "pound", "psi", "horsepower", "degF")
+    return sum(u.startswith(metric) for u in names) > sum(u.startswith(customary) for u in names)
