@@ -1,4 +1,4 @@
-"""Browser, LibreOffice and poppler for the tests that need them: installed as root on Debian, else named loudly."""
+"""Browsers, a sound server, LibreOffice and poppler for the tests that need them: installed as root on Debian, else named loudly."""
 
 from __future__ import annotations
 
@@ -11,6 +11,8 @@ from pathlib import Path
 ROOT = Path(__file__).resolve().parents[1]
 PROGRAMS = {
     "chromium": ("chromium",),
+    "firefox-esr": ("firefox-esr",),
+    "paplay": ("pulseaudio", "pulseaudio-utils"),
     "soffice": ("libreoffice-writer", "libreoffice-calc"),
     "pdftoppm": ("poppler-utils",),
 }

@@ -24,8 +24,17 @@ function refuse(reason) {
 
 for (const id of ["sound-file", "video-file"]) $(id).addEventListener("change", (e) => [...e.target.files].reduce((before, file) => before.then(() => send(file, $("sending"))), Promise.resolve()));
 
+// a browser without a sound output, or one that waits for a press, may leave the clock of its sound standing
+const started = (context) => Promise.race([context.resume().then(() => true), new Promise((go) => setTimeout(() => go(false), 4000))]);
+
+let beginning = false;
 async function begin() {
-  if (recording) return;
+  if (recording || beginning) return;
+  beginning = true;
+  try { await beginNow(); } finally { beginning = false; }
+}
+
+async function beginNow() {
   try {
     stream = await navigator.mediaDevices.getUserMedia({ audio: { echoCancellation: false, noiseSuppression: false, autoGainControl: true } });
   } catch (error) {
@@ -45,12 +54,20 @@ async function begin() {
   } catch (error) { stream.getTracks().forEach((t) => t.stop()); tell(error); return; }
   remembered.set(number);
   context = new AudioContext();
-  await context.audioWorklet.addModule("/static/tap.js");
+  try {
+    if (context.state !== "running" && !await started(context)) throw new Error("this browser does not start its sound. Press the button once more; where that does not help, connect a loudspeaker or headphones, or take another browser");
+    await context.audioWorklet.addModule("/static/tap.js");
+  } catch (error) {
+    stream.getTracks().forEach((t) => t.stop());
+    context.close();
+    alarm(`Nothing is recorded: ${error.message}.`);
+    show();
+    return;
+  }
   resampler = new Resampler(context.sampleRate);
   const tap = new AudioWorkletNode(context, "tap", { numberOfOutputs: 0 });
   tap.port.onmessage = (event) => heard(event.data);
   context.createMediaStreamSource(stream).connect(tap);
-  if (context.state !== "running") await context.resume();
   stream.getAudioTracks()[0].addEventListener("ended", () => { if (recording) alarm("The microphone went away. What was recorded is kept; press Stop, or load the page again to go on."); });
   recording = true; paused = false;
   alarm("");
