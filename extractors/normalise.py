@@ -10,6 +10,7 @@ from extractors.mentions import RepairMention, Token, Tokens
 from extractors.mishearings import mend
 from extractors.spoken_numbers import DIGITS, FRACTION, SIGNS, table
 from extractors.words import Transcript
+from extractors.written import apart, together
 from vocab import Vocabulary
 
 LEAD = re.compile(r"^[^\w$£€#.½¼¾⅓⅔⅛⅜⅝⅞°−-]+")
@@ -62,7 +63,7 @@ def tokenise(transcript: Transcript, vocabulary: Vocabulary) -> tuple[Tokens, tu
             sentence += 1
         elif tokens and after == ".":
             tokens[-1] = replace(tokens[-1], after="")
-    return mend(tuple(tokens), transcript, vocabulary)
+    return mend(together(tuple(tokens), units, numbers), transcript, vocabulary)
 
 
 def _abbreviated(text: str, transcript: Transcript, i: int) -> bool:
@@ -95,6 +96,8 @@ def _parts(core: str, numbers: dict[str, tuple[str, float]], units: frozenset[st
         return [core.replace(".", "-")]  # "T.O.R.V.": spelled letter by letter
     if core[0] == "#" and core[1:].isdigit():
         return ["number", core[1:]]
+    if (pieces := apart(core, units)) is not None:
+        return pieces
     if core[0] in "-−." and not DIGITS.fullmatch(core):
         core = core.lstrip("-−.")
         if not core:

@@ -1,0 +1,261 @@
+"""Figures as recognisers and people write them down, brought to the writing that the number grammar reads. Pure.
+
+A recogniser hears "four sixty volts" and writes "4-60 volts"; "twelve hundred gallons" becomes "$1,200 gallons",
+"nineteen ninety-six" "nineteen 96". Nothing here is a guess about sound: the same words are meant, written otherwise.
+The forms were seen in transcripts of recordings made for this; no outside source.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from itertools import pairwise
+
+from extractors.mentions import Token, Tokens
+
+Numbers = dict[str, tuple[str, float]]
+
+DOTTED_UNIT = re.compile(r"(\d[\d,]*(?:\.\d+)?)?((?:[A-Za-z]\.){1,4}[A-Za-z])\.?")
+SLASHED = re.compile(r"([A-Za-z]+)\.?/([A-Za-z]+)\.?")
+DASHED_SIZE = re.compile(r"\d+-[a-z]+-\d+(?:-[a-z]+)*", re.IGNORECASE)
+OVERLONG = re.compile(r"(\d+)['′](\d{2,3})")
+PER = {
+    "hr": "hour", "hrs": "hour", "h": "hour", "hour": "hour", "min": "minute", "minute": "minute", "sec": "second",
+    "s": "second", "second": "second", "day": "day", "shift": "shift", "week": "week", "load": "load", "hook": "hook",
+    "part": "part", "piece": "piece", "rack": "rack", "ton": "ton", "gal": "gallon",
+}  # fmt: skip
+BETWEEN = frozenset({"a", "an", "per", "each", "square", "cubic"})
+SHORT = {
+    "gal": "gallons",
+    "lb": "pounds",
+    "lbs": "pounds",
+    "pcs": "pieces",
+    "pc": "pieces",
+    "ft": "feet",
+    "in": "inches",
+}
+PLAIN = frozenset({"plc", "hmi", "vfd", "cip", "mcc", "dc", "ac", "cnc"})
+"""Initials that are no unit and are said letter by letter."""
+
+VOLTS = frozenset({380, 400, 415, 440, 460, 480, 575, 600, 690})
+"""Supply voltages (IEC 60038, ANSI C84.1) that are nothing else when written in two parts."""
+LOW_VOLTS = frozenset({110, 115, 120, 208, 220, 230, 240})
+"""The like, but "2-30" may be a range: only beside words of supply."""
+SUPPLY = frozenset({"volt", "volts", "v", "vac", "phase", "phases", "three-phase", "3-phase", "cycle", "hertz"})
+YEAR_CUES = frozenset("in built made year from of since was is new manufactured dated installed rebuilt".split())
+PARTS = frozenset({"half", "quarter", "third", "eighth", "sixteenth"})
+ONES = "zero one two three four five six seven eight nine ten eleven twelve".split()
+TENS = {10 * k: w for k, w in enumerate("ten twenty thirty forty fifty sixty seventy eighty ninety".split(), 1)}
+
+
+def apart(core: str, units: frozenset[str]) -> list[str] | None:
+    """Pieces of one written word ("P.S.I.", "parts/hr", "gallons-a-minute", "8-foot-6"); None for what is not known."""
+    lower = core.lower()
+    if found := DOTTED_UNIT.fullmatch(core):
+        plain = found[2].replace(".", "").lower()
+        if plain in units or plain in PLAIN:
+            return [*([found[1]] if found[1] else []), plain if plain in units else plain.upper()]
+        if plain in ("wc", "wg"):
+            return ["water", "column"]
+    if lower not in units and (found := SLASHED.fullmatch(core)) and (under := PER.get(found[2].lower())):
+        over = found[1].lower()
+        return [SHORT.get(over, found[1]), "per", under]
+    pieces = core.split("-")
+    if len(pieces) > 2 and pieces[0].lower() in units and not any(c.isdigit() for c in core):
+        known = [p.lower() in units or p.lower() in BETWEEN or p.lower() in PER for p in pieces]
+        if all(known) and any(p.lower() in BETWEEN for p in pieces[1:-1]):
+            return pieces
+    if DASHED_SIZE.fullmatch(core) and all(p.isdigit() or p.lower() in units for p in pieces):
+        return pieces
+    if (found := OVERLONG.fullmatch(core)) and int(found[2]) >= 12:
+        return [found[1], found[2]]  # no height has 480 inches behind its feet: "five horse, four eighty"
+    return None
+
+
+def together(tokens: Tokens, units: frozenset[str], numbers: Numbers) -> Tokens:
+    """What was written as several words, or with a sign that nobody said, as the grammar reads it."""
+    out = list(tokens)
+    i = 0
+    while i < len(out):
+        for rule in (_numbered, _volts, _money, _year, _hundreds, _half, _times, _letters, _run):
+            change = rule(out, i, units, numbers)
+            if change is not None:
+                end, words = change
+                out[i:end] = _retold(out[i:end], words)
+                break
+        i += 1
+    return tuple(out)
+
+
+def _retold(old: list[Token], words: list[str]) -> list[Token]:
+    """New tokens in the place of old ones: the same seconds, the least sure probability."""
+    if not words:
+        return []
+    least = min(t.probability for t in old)
+    doubt = next((t.doubt for t in old if t.doubt), None)
+    base = replace(old[0], word=old[-1].word, end=old[-1].end, probability=least, doubt=doubt)
+    made = [
+        replace(base, text=w.rstrip(","), lower=w.rstrip(",").lower(), after="," if w.endswith(",") else "")
+        for w in words
+    ]
+    made[-1] = replace(made[-1], after=old[-1].after)
+    return made
+
+
+Change = tuple[int, list[str]] | None
+
+
+def _linked(out: list[Token], i: int) -> bool:
+    """Whether token i goes on from the one before it, without a pause or the end of a sentence."""
+    return 0 < i < len(out) and not out[i - 1].after and out[i - 1].sentence == out[i].sentence
+
+
+def _lower(out: list[Token], i: int) -> str:
+    return out[i].lower if 0 <= i < len(out) else ""
+
+
+def _near(out: list[Token], i: int, words: frozenset[str], reach: int = 4) -> bool:
+    """Whether one of the words stands behind token i, in its sentence."""
+    return any(
+        out[k].lower in words and out[k].sentence == out[i].sentence for k in range(i + 1, min(len(out), i + 1 + reach))
+    )
+
+
+def _volts(out: list[Token], i: int, units: frozenset[str], numbers: Numbers) -> Change:
+    """ "4-60 volts", read as a span from 4 to 60, is a supply voltage."""
+    pair = _pair(out, i)
+    if pair is None:
+        return None
+    following = _lower(out, i + 3)
+    if following in units and following not in SUPPLY:
+        return None
+    beside = _pair(out, i + 3) or _pair(out, i - 3) or _near(out, i + 2, SUPPLY)
+    return (i + 3, [str(pair)]) if pair in VOLTS or (pair in LOW_VOLTS and beside) else None
+
+
+def _numbered(out: list[Token], i: int, units: frozenset[str], numbers: Numbers) -> Change:
+    """ "Station no. 3", "No. 4 is the etch": number, and no take-back. "300 cfm. No. 500." stays one."""
+    if out[i].lower != "no" or not _lower(out, i + 1).isdigit() or out[i].sentence != out[i + 1].sentence:
+        return None
+    if _linked(out, i) and out[i - 1].lower.rstrip("s") in NUMBERED:
+        return i + 1, ["number"]
+    told = not out[i + 1].after and _lower(out, i + 2) in COPULAS and int(out[i + 1].lower) < 100
+    return (
+        (i + 1, ["number"])
+        if told and not out[i].after and (i == 0 or out[i - 1].sentence != out[i].sentence)
+        else None
+    )
+
+
+NUMBERED = frozenset("station tank stage compartment zone bath pump compressor machine line lot unit cell bay".split())
+COPULAS = frozenset({"is", "are", "was", "has", "does", "holds"})
+
+
+def _pair(out: list[Token], i: int) -> int | None:
+    if i < 0 or i + 2 >= len(out) or out[i].word != out[i + 2].word or out[i + 1].lower != "to":
+        return None
+    first, second = out[i].text, out[i + 2].text
+    whole = int(first + second) if first.isdigit() and second.isdigit() and len(first) == 1 and len(second) == 2 else 0
+    return whole if whole in VOLTS or whole in LOW_VOLTS else None
+
+
+def _money(out: list[Token], i: int, units: frozenset[str], numbers: Numbers) -> Change:
+    """ "$1,200 gallons": no price has a unit behind it; twelve hundred was said."""
+    text = out[i].text
+    if text[:1] not in "$£€" or len(text) < 2 or not text[1].isdigit() or not _linked(out, i + 1):
+        return None
+    following = _lower(out, i + 1)
+    measured = following in units and following not in ("a", "an", "per", "each", "in", "at", "m", "k", "t")
+    return (i + 1, [text[1:]]) if measured and numbers.get(following, ("", 0))[0] == "" else None
+
+
+def _year(out: list[Token], i: int, units: frozenset[str], numbers: Numbers) -> Change:
+    """ "nineteen 96", "19 94", "2,006" behind a word of years."""
+    before, text = _lower(out, i - 1), out[i].lower
+    if before not in YEAR_CUES or _lower(out, i + 1) in units:
+        return None
+    if re.fullmatch(r"[12],\d{3}", out[i].text) and 1900 <= int(out[i].text.replace(",", "")) <= 2040:
+        return (
+            None
+            if _linked(out, i + 1) and _lower(out, i + 1) not in ("and", "so", "but")
+            else (i + 1, [out[i].text.replace(",", "")])
+        )
+    rest = _lower(out, i + 1)
+    if not _linked(out, i + 1) or not re.fullmatch(r"\d\d", rest) or _lower(out, i + 2) in units:
+        return None
+    if text in ("nineteen", "19") and int(rest) >= 30:
+        return i + 2, [f"19{rest}"]
+    return (i + 2, [f"20{rest}"]) if text in ("twenty", "20") and int(rest) <= 40 else None
+
+
+def _hundreds(out: list[Token], i: int, units: frozenset[str], numbers: Numbers) -> Change:
+    """ "one hundred 50": the figure behind the hundred in words, as the grammar reads it."""
+    scale = numbers.get(_lower(out, i - 1), ("", 0.0))
+    text = out[i].text
+    if scale[0] != "scale" or scale[1] != 100 or not _linked(out, i) or not text.isdigit() or not 10 <= int(text) < 100:
+        return None
+    counted = numbers.get(_lower(out, i - 2), ("", 0.0))[0] in ("unit", "teen") or _lower(out, i - 2) in ("a",)
+    if not counted and not _lower(out, i - 2).isdigit():
+        return None
+    return i + 1, _in_words(int(text))
+
+
+def _in_words(n: int) -> list[str]:
+    if n < len(ONES):
+        return [ONES[n]]
+    if n < 20:
+        return [["thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen"][n - 13]]
+    return [TENS[n - n % 10], *([ONES[n % 10]] if n % 10 else [])]
+
+
+def _half(out: list[Token], i: int, units: frozenset[str], numbers: Numbers) -> Change:
+    """ "2 and 1 half inches": the one is the article."""
+    one = out[i].lower in ("1", "one") and _lower(out, i + 1) in PARTS and _linked(out, i + 1)
+    return (i + 1, ["a"]) if one and _lower(out, i - 1) == "and" and _linked(out, i) else None
+
+
+def _times(out: list[Token], i: int, units: frozenset[str], numbers: Numbers) -> Change:
+    """ "2 x 50 kW heaters": a count and a figure, no size."""
+    if out[i].lower not in ("x", "×") or not _lower(out, i - 1).isdigit() or int(_lower(out, i - 1)) > 50:
+        return None
+    unit = _lower(out, i + 2)
+    sized = unit in ("", "x", "by") or unit in LENGTHS or unit not in units
+    return None if sized or not _lower(out, i + 1)[:1].isdigit() else (i + 1, [])
+
+
+LENGTHS = frozenset(
+    "foot feet ft inch inches in metre metres meter meters m mm cm millimetre millimetres millimeter millimeters "
+    "centimetre centimetres centimeter centimeters yard yards".split()
+)
+
+
+def _letters(out: list[Token], i: int, units: frozenset[str], numbers: Numbers) -> Change:
+    """ "90 PS I", "120 P. S. I.", "450 C FM": a unit of initials in two or three words behind a figure."""
+    if not _lower(out, i - 1)[-1:].isdigit() and numbers.get(_lower(out, i - 1), ("", 0))[0] == "":
+        return None
+    for n in (3, 2):
+        piece = out[i : i + n]
+        joined = "".join(t.lower for t in piece)
+        upper = all(t.text.rstrip(".").isupper() or len(t.text) == 1 for t in piece)
+        if len(piece) == n and joined in INITIALS and upper and piece[0].sentence == out[i - 1].sentence:
+            return i + n, [joined]
+    return None
+
+
+INITIALS = frozenset("psi psig psia cfm scfm acfm gpm rpm btu kva kw hp fpm lpm bhp ppm".split())
+
+
+def _run(out: list[Token], i: int, units: frozenset[str], numbers: Numbers) -> Change:
+    """ "4.567 and 8 are": one figure after the other, as stations are told."""
+    digits = out[i].text.replace(".", "").replace(",", "")
+    if not (digits.isdigit() and 3 <= len(digits) <= 5):
+        return None
+    rising = all(int(b) - int(a) == 1 for a, b in pairwise(digits))
+    next_one = str(int(digits[-1]) + 1)
+    told = _lower(out, i + 1) == "and" and _lower(out, i + 2) in (
+        next_one,
+        ONES[int(next_one)] if int(next_one) < 13 else "",
+    )
+    if not rising or not told or _lower(out, i + 3) in units:
+        return None
+    return i + 1, [*(d + "," for d in digits[:-1]), digits[-1]]
