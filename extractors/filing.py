@@ -5,9 +5,11 @@ from __future__ import annotations
 from dataclasses import replace
 from functools import lru_cache
 
+from extractors.candidates import NUMBERED, Name
+from extractors.figure_stream import SHAPES
 from extractors.mentions import Measure, QuantityMention, SequenceMention, ThingMention, Tokens
 from extractors.spoken_numbers import find_numbers
-from extractors.subjects import NUMBERED, SHAPES, Name, Subjects
+from extractors.subjects import Subjects
 from extractors.unit_words import figure_words
 from vocab import Vocabulary
 
@@ -46,9 +48,11 @@ def file_measures(
     things: tuple[ThingMention, ...],
     sequences: tuple[SequenceMention, ...],
     vocabulary: Vocabulary,
+    *,
+    whole: str = "",
 ) -> tuple[QuantityMention, ...]:
-    """Each measure under its property and subject."""
-    subjects = Subjects(tokens, measures, things, sequences, vocabulary)
+    """Each measure under its property and subject; whole is what the machine of the walk is called, where it is."""
+    subjects = Subjects(tokens, measures, things, sequences, vocabulary, whole)
     filed: list[QuantityMention] = []
     for measure in measures:
         name = subjects.of(measure)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from extractors.figure_stream import SHAPES, Raw, Stream
+from extractors.spoken_numbers import DUAL_VOLTS
 
 NUMBERED_BEFORE = frozenset(
     {"stage", "tank", "station", "zone", "number", "step", "position", "cell", "section", "compartment", "line"}
@@ -55,7 +56,16 @@ class Joining(Stream):
         before = self.lower(low.first - 1)
         if low.unit is None and before in NUMBERED_BEFORE and high.unit is not None:
             return False  # "they heat stage one to a hundred and forty"
-        if gap in (["to"], ["through"], ["up", "to"], ["till"], ["until"]):
+        if gap in (
+            ["to"],
+            ["through"],
+            ["up", "to"],
+            ["till"],
+            ["until"],
+            ["thru"],
+            ["till", "about"],
+            ["to", "about"],
+        ):
             return high.value > low.value and (high.unit is not None or before == "from")
         if gap == ["and"]:
             return before == "between" and high.value > low.value
@@ -114,22 +124,36 @@ class Joining(Stream):
                 if later.unit.said not in ("foot", "inch") or self.lower(later.first - 1) != "or":
                     continue
             gap = [t.lower for t in self.tokens[earlier.last : later.first]]
-            link = gap in (["or"], ["and"], ["slash"]) or (
-                not gap
-                and self.tokens[earlier.last - 1].after == ","
-                and i + 1 < len(out)
-                and out[i + 1].unit is later.unit
-                and out[i + 1].first - later.last <= 1
+            dual = self.dual(earlier, later)
+            link = (
+                gap in (["or"], ["and"], ["slash"], ["/"])
+                or dual
+                or (
+                    not gap
+                    and self.tokens[earlier.last - 1].after == ","
+                    and i + 1 < len(out)
+                    and out[i + 1].unit is later.unit
+                    and out[i + 1].first - later.last <= 1
+                )
             )
             if (
                 link
                 and self.same_sentence(earlier.first, later.first)
                 and self.lower(earlier.first - 1) not in NUMBERED
             ):
-                if earlier.number.form in ("year",) or (earlier.value < 10 and later.value >= 100):
+                if not dual and (earlier.number.form == "year" or (earlier.value < 10 and later.value >= 100)):
                     continue
                 out[i - 1] = replace(earlier, unit=later.unit)
         return out
+
+    def dual(self, a: Raw, b: Raw) -> bool:
+        """ "two thirty four sixty", "480 over 277": the two voltages of a plate, nothing or a small word between."""
+        gap = [t.lower for t in self.tokens[a.last : b.first]]
+        return (
+            tuple(sorted((a.value, b.value))) in DUAL_VOLTS
+            and gap in ([], ["/"], ["slash"], ["over"], ["by"], ["or"], ["and"], ["stroke"])
+            and self.same_sentence(a.first, b.first)
+        )
 
     def feet_and_inches(self, raws: list[Raw]) -> list[Raw]:
         """ "seven foot six", "six feet two inches", "6' 2"": one value in feet."""
@@ -143,6 +167,25 @@ class Joining(Stream):
                 continue
             out.append(raw)
         return out
+
+    def metres_and_centimetres(self, raws: list[Raw]) -> list[Raw]:
+        """ "Nine metre twenty", "two meters ten": the two figures behind metres are centimetres."""
+        out: list[Raw] = []
+        for raw in raws:
+            if out and self.centimetres_of(out[-1], raw):
+                metres = out.pop()
+                out.append(self.shaped(replace(metres, last=raw.last, value=metres.value + raw.value / 100)))
+                continue
+            out.append(raw)
+        return out
+
+    def centimetres_of(self, metres: Raw, rest: Raw) -> bool:
+        if metres.unit is None or metres.unit.said != "metre" or metres.shape or metres.value_max is not None:
+            return False
+        whole = not metres.value % 1 and not rest.value % 1 and 10 <= rest.value <= 99
+        following = self.lower(rest.last)
+        ends = not self.linked(rest.last) or following in SHAPES or following in AFTER_INCHES
+        return whole and rest.unit is None and metres.last == rest.first and self.linked(rest.first) and ends
 
     def inches_of(self, feet: Raw, inches: Raw) -> bool:
         if (

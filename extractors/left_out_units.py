@@ -5,7 +5,11 @@ from __future__ import annotations
 from dataclasses import replace
 
 from extractors.figure_stream import SHAPES, Raw, Stream, one_of
-from extractors.unit_words import Unit, figure_words
+from extractors.mentions import Tokens
+from extractors.spoken_numbers import DUAL_VOLTS
+from extractors.unit_words import Unit
+from extractors.units_in_context import InContext
+from vocab import Vocabulary
 
 VOLTAGES = frozenset(
     {110, 115, 120, 200, 208, 220, 230, 240, 277, 347, 380, 400, 415, 440, 460, 480, 500, 525, 550, 575, 600, 660, 690}
@@ -18,6 +22,9 @@ PACKED = frozenset(
     "hanger hook carrier fixture stack row mould mold cavity shot batch load drum pail bucket bale".split()
 )
 """Things that are packed in one another, as packaging and batch work count them."""
+COUNTED = frozenset("pass passes lane lanes cavity cavities tier tiers ply plies shift shifts".split())
+NEAR = 30
+"""Words between a length and a bare figure of another sentence that is in its unit; chosen, no source."""
 HOLDS = frozenset("has holds takes gets carries fits makes is".split())
 HOUR_KINDS = frozenset(
     "operating run running loaded machine service total working power-on spindle engine meter".split()
@@ -27,59 +34,92 @@ HOUR_KINDS = frozenset(
 class LeftOut(Stream):
     """The pass that supplies them."""
 
+    def __init__(self, tokens: Tokens, vocabulary: Vocabulary) -> None:
+        super().__init__(tokens, vocabulary)
+        self.context = InContext(tokens, vocabulary)
+
     def left_out(self, raws: list[Raw]) -> list[Raw]:
-        """Units that speech left out: "twelve wide" behind feet, "four eighty, three phase", hours on a meter."""
+        """The figures, those without a unit with the one that was meant, where it can be told."""
         out: list[Raw] = []
         for k, raw in enumerate(raws):
-            if raw.unit is None:
-                if self.lower(raw.last) in SHAPES and self.linked(raw.last):
-                    earlier = next((r for r in reversed(out) if r.unit and r.unit.dimension == "length"), None)
-                    if earlier and self.same_sentence(earlier.first, raw.first):
-                        shape = SHAPES[self.lower(raw.last)]
-                        raw = replace(raw, unit=earlier.unit, shape=shape, last=raw.last + 1)
-                elif (
-                    raw.value in VOLTAGES
-                    and k + 1 < len(raws)
-                    and (behind := raws[k + 1].unit) is not None
-                    and behind.property == "phases"
-                ):
-                    if raws[k + 1].first - raw.last <= 1 and self.same_sentence(raw.first, raws[k + 1].first):
-                        raw = replace(raw, unit=self.row("volt"), doubt="volts supplied: the unit was not said")
-                elif raw.value >= 100 and raw.number.form != "year" and self.hours_before(raw):
-                    raw = replace(raw, unit=self.row("hour"), property="hours")
-                elif (packed := self.packed(raw)) is not None:
-                    raw = packed
-                elif (
-                    raw.value in (50, 60, 400)
-                    and self.lower(raw.last) in ("cycle", "cycles")
-                    and self.phased(raw, raws)
-                ):
-                    raw = replace(raw, unit=self.row("hertz"), last=raw.last + 1)
-                elif self.ph_before(raw):
-                    raw = replace(raw, unit=Unit("", "ratio", "ph", "pH"), property="ph")
-                elif self.tokens[raw.first].text[:1] in "$£€":
-                    pass
-                elif (self.lower(raw.last),) in figure_words(self.vocabulary, "countable") and self.linked(raw.last):  # noqa: SIM102 - the comment belongs to the inner question
-                    if self.lower(raw.last) in (
-                        "pass",
-                        "passes",
-                        "lane",
-                        "lanes",
-                        "cavity",
-                        "cavities",
-                        "tier",
-                        "tiers",
-                        "ply",
-                        "plies",
-                        "shift",
-                        "shifts",
-                    ):
-                        of = one_of(self.lower(raw.last))
-                        raw = replace(
-                            raw, unit=Unit("", "ratio", "count", of), of=of, property="count", last=raw.last + 1
-                        )
-            out.append(raw)
+            if raw.unit is not None or self.tokens[raw.first].text[:1] in "$£€":
+                out.append(raw)
+                continue
+            if out and (pair := self.context.feet_inches_pair(out[-1], raw, out[:-1])):
+                out[-1] = pair
+                continue
+            out.append(
+                self.wide_behind_feet(raw, out)
+                or self.volts(raw, raws, k)
+                or self.hours(raw)
+                or self.packed(raw)
+                or self.cycles(raw, raws)
+                or self.ph(raw)
+                or self.counted(raw)
+                or self.context.supplied(raw, raws, out)
+                or raw
+            )
         return out
+
+    def wide_behind_feet(self, raw: Raw, before: list[Raw]) -> Raw | None:
+        """ "Eighteen feet long, nine wide": the unit of the length before it, marked where a sentence ended between."""
+        if self.lower(raw.last) not in SHAPES or not self.linked(raw.last):
+            return None
+        earlier = next((r for r in reversed(before) if r.unit and r.unit.dimension == "length"), None)
+        if earlier is None or earlier.unit is None:
+            return None
+        shape = SHAPES[self.lower(raw.last)]
+        same = self.same_sentence(earlier.first, raw.first)
+        if not same and (raw.first - earlier.last > NEAR or not self.context.alike(raw.value, earlier.value)):
+            return None
+        doubt = None if same else f"{earlier.unit.said} supplied: the unit was not said"
+        return replace(raw, unit=earlier.unit, shape=shape, last=raw.last + 1, doubt=raw.doubt or doubt)
+
+    def volts(self, raw: Raw, raws: list[Raw], k: int) -> Raw | None:
+        """ "Four eighty, three phase", "four eighty two seventy seven": voltages known by their value and company."""
+        if raw.value not in VOLTAGES:
+            return None
+        beside = [r for r in raws[max(0, k - 1) : k + 3] if r is not raw and self.same_sentence(r.first, raw.first)]
+        phases = any(
+            r.unit is not None and r.unit.property == "phases" and 0 <= r.first - raw.last <= 5 for r in beside
+        )
+        partner = any(tuple(sorted((r.value, raw.value))) in DUAL_VOLTS and self.dual(r, raw) for r in beside)
+        if not phases and not partner:
+            return None
+        if phases and not partner and not any(r.first - raw.last <= 1 for r in beside if r.first > raw.first):
+            return None
+        return replace(raw, unit=self.row("volt"), doubt="volts supplied: the unit was not said")
+
+    def dual(self, a: Raw, b: Raw) -> bool:
+        low, high = sorted((a, b), key=lambda r: r.first)
+        gap = [t.lower for t in self.tokens[low.last : high.first]]
+        return gap in ([], ["/"], ["slash"], ["over"], ["or"]) and (bool(gap) or self.linked(high.first))
+
+    def hours(self, raw: Raw) -> Raw | None:
+        """ "Operating hours, 41,000"."""
+        if raw.value < 100 or raw.number.form == "year" or not self.hours_before(raw):
+            return None
+        return replace(raw, unit=self.row("hour"), property="hours")
+
+    def cycles(self, raw: Raw, raws: list[Raw]) -> Raw | None:
+        """ "Three phase, sixty cycle"."""
+        if (
+            raw.value not in (50, 60, 400)
+            or self.lower(raw.last) not in ("cycle", "cycles")
+            or not self.phased(raw, raws)
+        ):
+            return None
+        return replace(raw, unit=self.row("hertz"), last=raw.last + 1)
+
+    def ph(self, raw: Raw) -> Raw | None:
+        return replace(raw, unit=Unit("", "ratio", "ph", "pH"), property="ph") if self.ph_before(raw) else None
+
+    def counted(self, raw: Raw) -> Raw | None:
+        """ "Two passes", "four cavities": counted parts of a thing that nobody sells apart."""
+        if self.lower(raw.last) not in COUNTED or not self.linked(raw.last):
+            return None
+        of = one_of(self.lower(raw.last))
+        return replace(raw, unit=Unit("", "ratio", "count", of), of=of, property="count", last=raw.last + 1)
 
     def phased(self, raw: Raw, raws: list[Raw]) -> bool:
         """ "four eighty, three phase, sixty cycle": whether a supply is spoken of."""
@@ -119,6 +159,16 @@ class LeftOut(Stream):
             if w in ("hours", "hour") and k and words[k - 1] in HOUR_KINDS:
                 return True
             if w == "hour" and k + 1 < len(words) and words[k + 1] in ("meter", "metre", "counter", "clock"):
+                return True
+            if w == "hours" and words[k + 1 : k + 2] in (
+                ["on"],
+                ["is"],
+                ["are"],
+                ["read"],
+                ["reads"],
+                ["show"],
+                ["shows"],
+            ):
                 return True
         return False
 

@@ -8,7 +8,7 @@ from functools import lru_cache
 
 from extractors.mentions import RepairMention, Token, Tokens
 from extractors.mishearings import mend
-from extractors.spoken_numbers import DIGITS, FRACTION, SIGNS, table
+from extractors.spoken_numbers import DIGITS, FRACTION, SIGNS, proper, table
 from extractors.words import Transcript
 from extractors.written import apart, together
 from vocab import Vocabulary
@@ -22,6 +22,7 @@ SIZES = re.compile(
 FEET_INCHES = re.compile(r"(\d+)(?:'|′|’)-?(?:(\d+(?:\.\d+)?|\d+/\d+)(?:\"|″|''|”)?)?")
 INCHES = re.compile(r"(\d+(?:\.\d+)?|\d+/\d+|\d+-\d+/\d+)(?:\"|″|''|”)")
 SPAN = re.compile(r"(\d[\d,]*(?:\.\d+)?)[-–—](\d[\d,]*(?:\.\d+)?)")
+EITHER = re.compile(r"(\d{2,4}(?:-\d{2,4})?(?:/\d{2,4}(?:-\d{2,4})?)+)-?([a-zA-Z]*)")
 LETTER = re.compile(r"[A-Za-z]\.")
 DOTTED = re.compile(r"(?:[A-Z]\.){3,}[A-Z]")
 MARKS = {"'": "foot", "′": "foot", '"': "inch", "″": "inch"}
@@ -105,6 +106,8 @@ def _parts(core: str, numbers: dict[str, tuple[str, float]], units: frozenset[st
     if not any(c.isdigit() or c in SIGNS for c in core):
         return _hyphened(core, numbers, units)
     if core[0].isdigit() or core[0] in "-−.½¼¾":
+        if (found := EITHER.fullmatch(core)) and not ((whole := FRACTION.fullmatch(found[1])) and proper(whole)):
+            return _either(found[1], found[2].lower(), units) or [core]
         if found := SIZES.fullmatch(core):
             out: list[str] = []
             for k in (1, 3, 5):
@@ -137,6 +140,16 @@ def _parts(core: str, numbers: dict[str, tuple[str, float]], units: frozenset[st
         if core[-1] in "\"'":
             core = core.rstrip("\"'")
     return [core.rstrip("\"'") or core] if core else []
+
+
+def _either(figures: str, tail: str, units: frozenset[str]) -> list[str]:
+    """Voltages of one plate, "208-230/460V": each figure, "/" and "to" between; [] for what else is written so."""
+    out: list[str] = []
+    for part in figures.split("/"):
+        low, _, high = part.partition("-")
+        out += ["/"] * bool(out) + ([low, "to", high] if high and int(low) < int(high) else [part])
+    dated = len(figures) in (4, 5) and not tail  # "24/7", "12/24" of nothing told
+    return [] if dated or (tail and tail not in units) else [*out, *([tail] if tail else [])]
 
 
 def _hyphened(core: str, numbers: dict[str, tuple[str, float]], units: frozenset[str]) -> list[str]:

@@ -49,6 +49,7 @@ class Figures(Stream):
         raws = self.joining.rows(raws)
         raws = self.joining.lists(raws)
         raws = self.joining.feet_and_inches(raws)
+        raws = self.joining.metres_and_centimetres(raws)
         raws = self.left.left_out(raws)
         raws = [self.meaning.meant(r, raws) for r in raws]
         for raw in raws:
@@ -78,7 +79,7 @@ class Figures(Stream):
             raw = replace(raw, first=n.first - 1, value=-n.value)
         at = n.last
         if not self.linked(at):
-            return raw
+            return self.unit_after_pause(raw) or self.left.context.inch_part(raw) or raw
         if n.form == "fraction" and n.value < 1:
             # "half an hour", "a quarter of an inch", "three quarters of a mile"
             skip = at + 1 if self.lower(at) == "of" else at
@@ -90,7 +91,7 @@ class Figures(Stream):
             return raw
         found = self.units.at(self.tokens, at, digits=digits)
         if found is None:
-            return self.rate_of(raw) or raw
+            return self.rate_of(raw) or self.left.context.inch_part(raw) or raw
         end, unit = found
         if unit.said == "second" and self.lower(at) == "second" and n.value > 1 and self.lower(end) in ("hand", "one"):
             return raw
@@ -101,6 +102,25 @@ class Figures(Stream):
         if self.lower(end) == "and" and self.linked(end) and unit.dimension in ("length", "time", "volume", "mass"):
             raw = self.and_a_part(raw, end + 1)
         return self.per_thing(self.shaped(raw))
+
+    def unit_after_pause(self, raw: Raw) -> Raw | None:
+        """ "Twelve hundred by seven fifty, millimetres that is": a unit alone behind a pause is the figure's."""
+        if self.tokens[raw.last - 1].after != "," or not self.same_sentence(raw.last - 1, raw.last):
+            return None
+        found = self.units.at(self.tokens, raw.last, digits=False)
+        if found is None or not self.lower(raw.last).endswith("s") or len(self.lower(raw.last)) < 4:
+            return None
+        end, unit = found
+        alone = bool(self.tokens[end - 1].after) or self.lower(end) in (
+            "that",
+            "that's",
+            "not",
+            "i",
+            "mind",
+            "they",
+            "by",
+        )
+        return replace(raw, last=end, unit=unit) if alone else None
 
     def of_in_a_time(self, end: int, unit: Unit) -> tuple[int, Unit]:
         """ "ten thousand pounds of steam an hour": an amount of something in a time."""
@@ -152,6 +172,10 @@ class Figures(Stream):
         elif link == "to":
             return raw
         word = self.lower(at)
+        if link == "to" and raw.unit is not None and raw.unit.dimension == "length":
+            return raw  # "nine foot high to the top of the chute"
+        if self.units.at(self.tokens, at, digits=False) is not None:
+            return raw  # "a hundred and forty Fahrenheit an hour and a half after a cold start"
         if self.linked(at) and word.isalpha() and len(word) > 2 and word not in ("little", "bit", "few", "lot", "day"):
             return replace(raw, per=word)
         return raw
@@ -175,6 +199,7 @@ class Figures(Stream):
             and self.linked(at)
             and self.lower(at).isalpha()
             and self.lower(at) not in ("a", "an", "per", "each", "every")
+            and self.classes.of(self.lower(at)) not in ("number", "leads", "helps", "stands_in", "joins")
         ):
             nouns.append(self.tokens[at].text)
             at += 1

@@ -13,11 +13,26 @@ from functools import lru_cache
 from extractors.mentions import Number, Token, Tokens
 from vocab import Vocabulary
 
+COMMA = re.compile(r"\d{1,4},\d{1,2}")
+"""A decimal as most of Europe writes it: "3,5"; three figures behind the comma are thousands."""
 DIGITS = re.compile(r"[-−]?(?:\d{1,3}(?:,\d{3})+(?:\.\d+)?|\d+(?:\.\d+)?|\.\d+)")
 FRACTION = re.compile(r"(?:(\d+)[ -])?(\d{1,3})/(\d{1,3})")
 SIGNS = {"½": 0.5, "¼": 0.25, "¾": 0.75, "⅓": 1 / 3, "⅔": 2 / 3, "⅛": 0.125, "⅜": 0.375, "⅝": 0.625, "⅞": 0.875}
 PARTED_VOLTS = frozenset({277.0, 380.0, 400.0, 415.0, 440.0, 460.0, 480.0, 575.0, 600.0, 690.0})
 """Supply voltages (IEC 60038, ANSI C84.1) that recognisers part ("four 60"); 220 and 240 may be two of 20 or 40."""
+DUAL_VOLTS = frozenset(
+    {
+        (115, 230), (120, 208), (120, 240), (110, 220), (208, 230), (208, 240), (220, 380), (220, 440), (230, 400),
+        (230, 460),
+        (240, 415), (240, 480), (254, 440), (277, 480), (200, 400), (200, 346), (347, 600), (380, 415), (380, 660),
+        (400, 415),
+        (400, 690), (460, 480), (220, 230), (220, 240), (230, 240), (190, 380), (575, 600), (380, 400), (440, 460),
+        (440, 480),
+    }
+)  # fmt: skip
+"""Two voltages of one plate (NEMA MG 1 dual voltages, IEC 60038 phase and line): "two thirty four sixty" is 230/460."""
+DECIMAL_MARKS = frozenset({"point", "comma"})
+"""Said between a whole number and its decimals: "three point five", in most of Europe "three comma five"."""
 ORDINAL_DIGITS = re.compile(r"(\d+)(?:st|nd|rd|th)")
 PLURAL_PARTS = 2
 """A plural part ("eighths") wants a count of two or more before it."""
@@ -82,18 +97,20 @@ class Reader:
     def digits(self, i: int) -> Number | None:
         text = self.tokens[i].text
         if fraction := FRACTION.fullmatch(text):
-            if not int(fraction[3]):
+            if not int(fraction[3]) or not proper(fraction):
                 return None
             value = int(fraction[1] or 0) + int(fraction[2]) / int(fraction[3])
             return Number(i, i + 1, value, form="fraction")
         if text and text[-1] in SIGNS and (not text[:-1] or text[:-1].isdigit()):
             return Number(i, i + 1, float(text[:-1] or 0) + SIGNS[text[-1]], form="fraction")
+        if COMMA.fullmatch(text):
+            return self.scaled(Number(i, i + 1, float(text.replace(",", ".")), form="decimal"))
         if not DIGITS.fullmatch(text):
             return None
         value = float(text.replace(",", "").replace("−", "-"))
         end = i + 1
         form = "decimal" if "." in text else "digits"
-        if self.linked(end) and self.lower(end) == "point":
+        if self.linked(end) and self.lower(end) in DECIMAL_MARKS:
             tail, after = self.decimals(end + 1)
             if tail:
                 return self.scaled(Number(i, after, float(f"{int(value)}.{tail}"), form="decimal"))
@@ -179,7 +196,11 @@ class Reader:
             number = self.cardinal(i)
         if number is None or plain:
             return number
-        if number.form == "cardinal" and self.linked(number.last) and self.lower(number.last) == "point":
+        if (
+            number.form in ("cardinal", "year")
+            and self.linked(number.last)
+            and self.lower(number.last) in DECIMAL_MARKS
+        ):
             tail, after = self.decimals(number.last + 1)
             if tail:
                 return self.scaled(Number(i, after, float(f"{int(number.value)}.{tail}"), form="decimal"))
@@ -266,6 +287,8 @@ class Reader:
             value = first * 100 + float(text)
             if value in PARTED_VOLTS:
                 return Number(i, end + 1, value, readings=(first, float(text)))
+        if dual := self.dual_volts(i):
+            return dual
         kind = self.kind(end)
         if kind == "nil" and self.linked(end + 1) and self.kind(end + 1) == "unit":
             if self.linked(end + 2) and self.kind(end + 2) in ("unit", "nil"):
@@ -287,6 +310,33 @@ class Reader:
         if kind in ("unit", "nil") and first < 10:
             return self.run(i)
         return None
+
+    def dual_volts(self, i: int) -> Number | None:
+        """The first of two voltages said in one breath: "two thirty four sixty", "four eighty two seventy seven"."""
+        first = self.hundreds(i)
+        second = self.hundreds(first[1]) if first and self.linked(first[1]) else None
+        if first is None or second is None or tuple(sorted((first[0], second[0]))) not in DUAL_VOLTS:
+            return None
+        return Number(i, first[1], first[0])
+
+    def hundreds(self, i: int) -> tuple[float, int] | None:
+        """ "two thirty", "two oh eight", "two seventy seven": value and end, the shortest way to a known voltage."""
+        if self.kind(i) != "unit" or not self.linked(i + 1):
+            return None
+        hundred, kind = self.value(i) * 100, self.kind(i + 1)
+        if kind == "nil" and self.linked(i + 2) and self.kind(i + 2) == "unit":
+            return hundred + self.value(i + 2), i + 3
+        if kind == "scale" and self.value(i + 1) == 100:
+            return hundred, i + 2
+        if kind == "teen":
+            return hundred + self.value(i + 1), i + 2
+        if kind != "ten":
+            return None
+        value, end = hundred + self.value(i + 1), i + 2
+        pairs = {v for pair in DUAL_VOLTS for v in pair}
+        if value not in pairs and self.linked(end) and self.kind(end) == "unit":
+            return value + self.value(end), end + 1
+        return value, end
 
     def zeros(self, i: int) -> Number | None:
         """ "oh six" is 06, as people say a year."""
@@ -431,6 +481,12 @@ PART_BEFORE = frozenset(
     "inch inches of thick thickness wall in plate sheet mile hp horse horsepower x by ply gauge diameter bore".split()
 )
 """Words behind which an ordinal in the singular is a part: "an eighth inch", "a sixteenth of an inch"."""
+
+
+def proper(fraction: re.Match[str]) -> bool:
+    """Whether a written fraction is a part: 5/8, 3/10; 230/460, 24/7 and 5/6 of nothing told are two numbers."""
+    over, under = int(fraction[2]), int(fraction[3])
+    return under in (2, 3, 4, 5, 6, 8, 10, 12, 16, 32, 64, 100, 128) and over < 2 * under and over < 100
 
 
 def is_number_word(token: Token, vocabulary: Vocabulary) -> bool:

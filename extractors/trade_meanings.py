@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from extractors.figure_stream import Raw, Stream
 from extractors.unit_words import Unit
+from extractors.units_in_context import metric_talk
 
 PRESSED = ("boiler", "boilers", "steam", "air", "compressor", "receiver", "relief", "regulator", "header")
 """Things whose pounds, "at" which they are held, are of pressure."""
@@ -44,7 +45,7 @@ class Meaning(Stream):
             return replace(raw, unit=self.row_of("ton of cooling"))
         elif raw.unit.pint == "horsepower" and self.boiler(raw):
             return replace(raw, unit=self.row_of("boiler horsepower"))
-        elif raw.unit.pint == "thou" and self.lower(raw.last - 1) in ("mil", "mils") and self.metric(raws):
+        elif raw.unit.pint == "thou" and self.lower(raw.last - 1) in ("mil", "mils") and metric_talk(raws):
             return replace(raw, unit=self.row("millimetre"), doubt="mil taken as millimetre")
         elif raw.unit.said == "degree":
             return self.degrees(raw, raws)
@@ -64,16 +65,6 @@ class Meaning(Stream):
         others = {"motor", "motors", "pump", "pumps", "fan", "fans", "blower", "blowers", "drive"}
         return bool({"boiler", "boilers"} & words) and not words & others and raw.value >= 9
 
-    def metric(self, raws: list[Raw]) -> bool:
-        """Whether most figures of the recording are metric."""
-        units = [r.unit.pint for r in raws if r.unit]
-        m = sum(
-            u.startswith(("metre", "millimetre", "centimetre", "litre", "kilogram", "bar", "tonne", "degC"))
-            for u in units
-        )
-        c = sum(u.startswith(("foot", "inch", "gallon", "pound", "psi", "horsepower", "degF")) for u in units)
-        return m > c
-
     def degrees(self, raw: Raw, raws: list[Raw]) -> Raw:
         """The scale of "degrees": said in the sentence, else the recording's, else by its other units, then marked."""
         a, b = self.sentence(raw.first)
@@ -87,7 +78,7 @@ class Meaning(Stream):
             for r in raws
             if r.unit and r.unit.dimension == "temperature" and r.unit.pint in ("degF", "degC")
         }
-        scale = scales.pop() if len(scales) == 1 else "degC" if self.metric(raws) else "degF"
+        scale = scales.pop() if len(scales) == 1 else "degC" if metric_talk(raws) else "degF"
         name = "Fahrenheit" if scale == "degF" else "Celsius"
         return replace(
             raw, unit=Unit(scale, "temperature", None, scale), doubt=f"{name} supplied: the scale was not said"

@@ -1,0 +1,427 @@
+"""The names in the words that a figure may be of: things, stations, the whole machine, and nouns of no table.
+
+A noun of no table is *named* where people name things ("it's got a silencer on it", "Now the kettle, ..."), and then
+counts like a thing; elsewhere it is a mere *phrase*.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from functools import lru_cache
+
+from extractors.figure_stream import SHAPES, classes_of
+from extractors.mentions import Measure, SequenceMention, ThingMention, Tokens
+from extractors.unit_words import figure_words
+from extractors.word_classes import stem
+from vocab import Vocabulary
+
+NUMBERED = frozenset(
+    "number no tank station stage compartment zone position machine pump step chamber cell bay".split()
+)
+"""Nouns that a number behind them tells apart: "tank nine"."""
+LEADS = frozenset(
+    "of on in at for with from by under over behind beside into onto off to above below along across around "
+    "between through inside outside near beneath against per via without within like than as underneath next".split()
+)
+FIRST_WORDS = frozenset(
+    "the a an this that these those its our their your my his her each every all both any some another".split()
+)
+ACTORS = frozenset(
+    "it they she he we you i which who to that'll it'll can will would should must don't doesn't".split()
+)
+"""Words behind which a word is a verb: "it squeezes", "which gives"."""
+ACTORS_OF_MANY = frozenset({"that", "what", "and"})
+"""Words behind which a word with an s is a verb: "a fan that shifts 18,000"; a noun would have "those"."""
+THINGS_IN_ING = frozenset(
+    "opening housing casing bearing coupling lining piping fitting building landing ceiling cladding guarding wiring "
+    "decking flooring grating roofing fencing railing pudding packing tubing ducting bushing fairing tubing".split()
+)
+SAID_WHOLE = frozenset("machine unit line plant system installation".split())
+"""Behind "the", "this" or "whole", and before no other noun, these mean the machine of the walk."""
+WHOLE_BEFORE = frozenset("itself overall in all on as complete needs wants".split())
+SUPPLY = {
+    "electric": "electrical supply", "electrical": "electrical supply", "electrics": "electrical supply",
+    "electricity": "electrical supply", "power": "electrical supply", "mains": "electrical supply",
+    "supply": "electrical supply", "voltage": "electrical supply", "service": "electrical service",
+}  # fmt: skip
+"""Words that open a sentence about the supply: "Electric is 400 volts", "Service is six hundred amps"."""
+NO_SUBJECTS = frozenset({"full load", "no load", "half load", "part load", "wait", "weight", "hang", "hold"})
+"""Nouns of a state or a pause that figures stand beside ("Full load, 124 amps"), never their subject."""
+CONDITIONS = frozenset("clean dirty noisy quiet dry wet rusty bent tight loose good fair fine original worn".split())
+"""Words behind "oil's" or, as recognisers write it, "oils"."""
+MEASURED_BY = frozenset(
+    "hours pressure temperature power capacity speed rate output level thing flow row consumption".split()
+)
+"""Nouns of a property that make a subject together with the noun before them: "operating hours"."""
+
+
+SHARING = frozenset("each all both either any some one most none every two three four".split())
+OWNING = frozenset("has have had got with gets carries includes including".split())
+"""Words behind which a part of something is named."""
+
+
+SIZES = frozenset("length width height depth thickness diameter weight".split())
+SAYING = frozenset("says reads shows gives claims states tells puts calls said read showed gave lists has".split())
+"""Verbs of a source of figures: "the tag says 480"; "the sheet can be 2500 millimetres" is of a sheet."""
+
+
+@dataclass(frozen=True, slots=True)
+class Name:
+    """A subject: its words, the component it is (index of the mention), and whether it was named or only meant."""
+
+    text: str
+    thing: int | None = None
+    said: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Candidate:
+    """A name in the words: tokens first to last (excluded)."""
+
+    first: int
+    last: int
+    name: Name
+    kind: str
+    """thing, station, named or phrase."""
+    led: bool
+    """Whether a preposition leads it: it then says where, or of what."""
+    head: int
+    """First token of its phrase, articles and adjectives included."""
+    brought: bool = False
+    """Whether it is new here, behind "there's", "this is", "has" or "with": what follows is about it."""
+    owned: bool = False
+    """Whether it is new as a part of another: behind "has", "got", "with"."""
+
+    @property
+    def bare(self) -> bool:
+        """Whether it stands without article, number or adjective."""
+        return self.head == self.first
+
+    @property
+    def strong(self) -> bool:
+        """Whether it is known to be a thing, and no mere noun."""
+        return self.kind != "phrase"
+
+
+@lru_cache(maxsize=8)
+def subject_words(vocabulary: Vocabulary, kind: str) -> frozenset[str]:
+    """The words of one kind of vocab/subject_words.toml."""
+    return frozenset(w for row in vocabulary["subject_words"] if row["kind"] == kind for w in row["words"])
+
+
+@lru_cache(maxsize=8)
+def verb_stems(vocabulary: Vocabulary) -> frozenset[str]:
+    """Verbs without their endings, as stem() leaves them."""
+    return frozenset(stem(w + "s") for w in subject_words(vocabulary, "verb")) | subject_words(vocabulary, "verb")
+
+
+class Names:
+    """The candidates of one token stream, sentence by sentence."""
+
+    def __init__(
+        self,
+        tokens: Tokens,
+        measures: tuple[Measure, ...],
+        things: tuple[ThingMention, ...],
+        sequences: tuple[SequenceMention, ...],
+        vocabulary: Vocabulary,
+    ) -> None:
+        self.tokens, self.vocabulary = tokens, vocabulary
+        self.classes = classes_of(vocabulary)
+        self.words = {k: subject_words(vocabulary, k) for k in ("property", "kept", "never", "opener", "brings")}
+        self.verbs = verb_stems(vocabulary)
+        self.sources = {w[0] for w in figure_words(vocabulary, "source") if len(w) == 1}
+        self.figures = {k for m in measures for k in range(m.first, m.last)}
+        self.starts = {t.word: i for i, t in reversed(list(enumerate(tokens)))}
+        self.by_sentence: dict[int, list[Candidate]] = {}
+        taken: set[int] = set()
+        for candidate in [*self.things(things), *self.stations(sequences), *self.wholes()]:
+            span = set(range(candidate.first, candidate.last))
+            if not span & taken:
+                taken |= span
+                self.add(candidate)
+        for candidate in self.phrases(taken):
+            self.add(candidate)
+        for row in self.by_sentence.values():
+            row.sort(key=lambda c: c.first)
+
+    def add(self, candidate: Candidate) -> None:
+        self.by_sentence.setdefault(self.tokens[candidate.first].sentence, []).append(candidate)
+
+    # ---------------------------------------------------------------------------------------- things of the readers
+
+    def span(self, words: tuple[int, int]) -> tuple[int, int] | None:
+        """Tokens of a span of words; None where a repair dropped them."""
+        inside = [self.starts[w] for w in range(*words) if w in self.starts]
+        if not inside:
+            return None
+        last = inside[-1] + 1
+        while last < len(self.tokens) and self.tokens[last].word == self.tokens[last - 1].word:
+            last += 1
+        return inside[0], last
+
+    def things(self, things: tuple[ThingMention, ...]) -> list[Candidate]:
+        out = []
+        for i, thing in enumerate(things):
+            where = self.span(thing.span)
+            if where:
+                # the name's own words: a span may hold the count, the article or a size before it
+                first = where[0]
+                sized = [k for k in range(where[0], where[1] - 1) if k in self.figures]
+                first = sized[-1] + 1 if sized else first
+                while first < where[1] - 1 and self.tokens[first].lower in FIRST_WORDS:
+                    first += 1
+                out.append(self.candidate(first, where[1], Name(thing.name, i), "thing"))
+        return out
+
+    def stations(self, sequences: tuple[SequenceMention, ...]) -> list[Candidate]:
+        """ "stage one tank", "tank thirteen": and roles where they are said again without their number."""
+        out = []
+        i = 0
+        while i < len(self.tokens) - 1:
+            t = self.tokens[i]
+            if (
+                t.lower.rstrip("s") in NUMBERED
+                and t.lower not in ("number", "no", "pump", "machine")
+                and not t.after
+                and self.numeral(i + 1)
+            ):
+                end = i + 2
+                while end < len(self.tokens) and not self.tokens[end - 1].after and self.noun(end) and end - i < 5:
+                    end += 1
+                text = " ".join(x.lower for x in self.tokens[i:end])
+                out.append(self.candidate(i, end, Name(text), "station"))
+                i = end
+                continue
+            i += 1
+        roles: dict[str, str] = {s.role.lower(): s.role for q in sequences for s in q.stations if s.role}
+        longest = max((len(r.split()) for r in roles), default=0)
+        for i in range(len(self.tokens) if roles else 0):
+            for n in range(min(3, longest), 0, -1):
+                text = " ".join(x.lower for x in self.tokens[i : i + n])
+                if text in roles and i + n <= len(self.tokens):
+                    out.append(self.candidate(i, i + n, Name(roles[text]), "station"))
+                    break
+        return out
+
+    def wholes(self) -> list[Candidate]:
+        """ "the machine", "this whole line": the machine of the walk, whatever was named last; and the supply."""
+        out = []
+        for i, t in enumerate(self.tokens):
+            before = self.tokens[i - 1] if i else None
+            opens = before is None or before.sentence != t.sentence
+            following = self.tokens[i + 1] if i + 1 < len(self.tokens) else None
+            if t.aside or following is None or following.sentence != t.sentence or i in self.figures:
+                continue
+            if opens and t.lower in SUPPLY and not t.after and self.supplied(i + 1):
+                out.append(self.candidate(i, i + 1, Name(SUPPLY[t.lower]), "thing"))
+            elif (
+                opens
+                and t.lower.removesuffix("'s") in SAID_WHOLE
+                and not t.after
+                and (t.lower.endswith("'s") or self.verb(i + 1))
+            ):
+                out.append(self.candidate(i, i + 1, Name(t.lower.removesuffix("'s")), "thing"))  # "Machine weighs"
+            elif t.lower.removesuffix("'s") in SAID_WHOLE and before is not None and not opens and not before.after:
+                pointed = before.lower in ("the", "this", "whole", "entire", "complete", "overall")
+                alone = t.after or t.lower.endswith("'s") or self.verb(i + 1) or following.lower in WHOLE_BEFORE
+                if pointed and alone and not self.numeral(i + 1):
+                    out.append(self.candidate(i, i + 1, Name(t.lower.removesuffix("'s")), "thing"))
+        return out
+
+    def supplied(self, i: int) -> bool:
+        """Whether a word behind "Electric", opening its sentence, leads on to its figure."""
+        return self.verb(i) or i in self.figures or self.tokens[i].lower in ("on", "to", "in", "for", "coming", "here")
+
+    # ------------------------------------------------------------------------------------------ nouns of no table
+
+    def phrases(self, taken: set[int]) -> list[Candidate]:
+        """Runs of nouns, with adjectives before them, that are no thing of the list."""
+        out = []
+        i = 0
+        while i < len(self.tokens):
+            if i in taken or i in self.figures or self.tokens[i].aside not in (None, "question") or not self.noun(i):
+                i += 1
+                continue
+            end = i
+            while (
+                end < len(self.tokens)
+                and end not in taken
+                and (self.noun(end) or (end > i and (self.agent(end) or self.modifying(end))))
+                and self.tokens[end].sentence == self.tokens[i].sentence
+            ):
+                end += 1
+                if self.tokens[end - 1].after or self.tokens[end - 1].lower.endswith("'s"):
+                    break
+            start = i
+            while (
+                start > 0
+                and start - 1 not in taken
+                and not self.tokens[start - 1].after
+                and (self.adjective(start - 1) or (self.modifying(start - 1) and self.determined(start - 1)))
+            ):
+                start -= 1
+            words = [t.lower.removesuffix("'s") for t in self.tokens[start:end]]
+            if len(words) > 1 and words[-1] in CONDITIONS and words[-2].endswith("s"):
+                end, words = end - 1, [*words[:-2], words[-2].removesuffix("s")]  # "Oils clean" is "oil's clean"
+            while words and words[-1] in self.words["never"] and end - 1 > i:
+                end, words = end - 1, words[:-1]
+            if len(words) > 1 and words[-1] in SIZES and words[-2] not in self.words["never"]:
+                words = words[:-1]  # "mould height twelve inches" is the height of the mould
+            if words and " ".join(words) not in NO_SUBJECTS and self.nameable(words, end):
+                out.append(self.named(self.candidate(start, end, Name(" ".join(words)), "phrase")))
+            i = max(end, i + 1)
+        return out
+
+    def nameable(self, words: list[str], end: int) -> bool:
+        """Whether a run of nouns may be a subject: its last word names no property, no source of figures, no person."""
+        if words[-1] in self.words["never"]:
+            return False
+        if len(words) > 1 and (words[-1] in MEASURED_BY or words[-1] in self.words["kept"]):
+            return words[-2] not in self.words["never"]
+        # "the controller was changed in 2012": what something was done to is no source of a figure
+        after = self.tokens[end].lower if end < len(self.tokens) else ""
+        heads = self.opens(end - len(words) - 1) or self.opens(end - len(words))
+        done = after in ("was", "were", "got") or (heads and after in ("can", "is", "are", "may", "must", "should"))
+        return words[-1] not in self.words["property"] and (words[-1] not in self.sources or done)
+
+    def named(self, c: Candidate) -> Candidate:
+        """The candidate as a thing where its words name one: "it's got a silencer on it", "Now the kettle, ..."."""
+        if len(c.name.text) < 3 or self.tokens[c.first].aside not in (None, "question"):
+            return c
+        if c.head < c.first and c.brought:
+            row = self.by_sentence.get(self.tokens[c.first].sentence, [])
+            predicate = self.before_in_sentence(c.head) in ("is", "are", "was")
+            subject = predicate and any(not e.led and e.last < c.head for e in row)
+            return c if subject else replace(c, kind="named")  # "the robot is a three axis one": still the robot
+        ends = bool(self.tokens[c.last - 1].after) or c.last >= len(self.tokens)
+        leads_on = ends or self.tokens[c.last - 1].lower.endswith("'s") or self.verb(c.last)
+        leads_on = leads_on or (not c.bare and self.tokens[c.last].lower in LEADS)  # "The motors on those are"
+        return replace(c, kind="named") if leads_on and self.opens(c.head) else c
+
+    def before_in_sentence(self, i: int) -> str | None:
+        """The word before token i; None where it opens its sentence or stands behind a pause."""
+        before = self.tokens[i - 1] if i else None
+        if before is None or before.sentence != self.tokens[i].sentence or before.after not in ("", "-"):
+            return None
+        return before.lower
+
+    def opens(self, i: int) -> bool:
+        """Whether nothing but small words ("Now", "Okay, so") stands before token i in its sentence."""
+        k = i - 1
+        while k >= 0 and self.tokens[k].sentence == self.tokens[i].sentence:
+            if self.tokens[k].lower not in self.words["opener"]:
+                return False
+            k -= 1
+        return True
+
+    # ---------------------------------------------------------------------------------------------- kinds of words
+
+    def numeral(self, i: int) -> bool:
+        return self.classes.of(self.tokens[i].lower) == "number" and i not in self.figures
+
+    def noun(self, i: int) -> bool:
+        t = self.tokens[i]
+        if not t.lower.removesuffix("'s").replace("-", "").isalpha() or i in self.figures:
+            return False
+        if t.lower in self.words["never"] and not self.articled(i):
+            return False
+        before = self.tokens[i - 1] if i and not self.tokens[i - 1].after else None
+        if before is not None and before.lower in ACTORS:
+            return False
+        if before is not None and before.lower in ACTORS_OF_MANY and self.acting(i):
+            return False
+        if self.acting(i) and not self.determined(i) and i + 1 < len(self.tokens) and not t.after:
+            # "pushes two eighty", "needs about ninety": a verb before its figure
+            following = self.tokens[i + 1].lower
+            if i + 1 in self.figures or self.numeral(i + 1) or following in ("about", "a", "an", "up", "around", "at"):
+                return False
+        return (self.classes.of(t.lower) in ("content", "name") or self.articled(i)) and not self.plain_verb(i)
+
+    def agent(self, i: int) -> bool:
+        """A noun that is as often a verb, behind another noun: "plate pack", "belt press"."""
+        t = self.tokens[i]
+        return t.lower in self.verbs and not t.lower.endswith(("s", "ed", "ing")) and i not in self.figures
+
+    def acting(self, i: int) -> bool:
+        """Whether a word has the form of a verb of the table with an s: "pushes", "shifts"."""
+        lower = self.tokens[i].lower
+        stems = {stem(lower), lower.removesuffix("s"), lower.removesuffix("es")}
+        return lower.endswith("s") and bool(stems & self.verbs)
+
+    def plain_verb(self, i: int) -> bool:
+        """A verb that is never a thing here: is, holds, weighs; not behind an article or another noun."""
+        lower = self.tokens[i].lower
+        if lower not in self.verbs and not self.acting(i):
+            return False
+        opening = self.opens(i) and not self.acting(i) and self.verb(i + 1) and not self.tokens[i].after
+        return not opening and not self.determined(i)  # "Rinse takes eight minutes"
+
+    def modifying(self, i: int) -> bool:
+        """A participle before a noun: "five heating zones", "the nameplate working zone"."""
+        t = self.tokens[i]
+        if not t.lower.endswith("ing") or len(t.lower) < 6 or t.after or i + 1 >= len(self.tokens) or i in self.figures:
+            return False
+        return t.lower not in ("being", "having", "running", "during", "including", "using") and self.noun(i + 1)
+
+    def determined(self, i: int) -> bool:
+        """Whether an article, a number, an adjective or another noun stands right before a word."""
+        if not i or self.tokens[i - 1].after or self.tokens[i - 1].sentence != self.tokens[i].sentence:
+            return False
+        before = self.tokens[i - 1].lower
+        kind = self.classes.of(before)
+        singular_that = before == "that" and self.tokens[i].lower.endswith("s")
+        if before in FIRST_WORDS or kind in ("describes", "number") or i - 1 in self.figures:
+            return not singular_that
+        return (
+            kind == "content"
+            and not before.endswith("'s")
+            and before not in self.verbs
+            and before.isalpha()
+            and (not self.tokens[i].lower.endswith("s"))
+        )
+
+    def articled(self, i: int) -> bool:
+        """Whether an article right before makes a noun of a word that is as often a verb: "the saw", "a feed"."""
+        before = self.tokens[i - 1] if i else None
+        lower = self.tokens[i].lower
+        acts = self.classes.of(lower) == "acts" and (lower in THINGS_IN_ING or not lower.endswith(("ing", "ed")))
+        # "the barrel runs at 230 degrees": a word that is also a unit
+        unit = self.classes.of(lower) == "unit" and i + 1 < len(self.tokens) and self.verb(i + 1)
+        if unit and lower not in SAID_WHOLE:
+            return before is not None and before.lower == "the" and not before.after and not self.tokens[i].after
+        return acts and before is not None and before.lower in ("the", "a", "an") and not before.after
+
+    def adjective(self, i: int) -> bool:
+        t = self.tokens[i]
+        return self.classes.of(t.lower) == "describes" and i not in self.figures and t.lower not in SHAPES
+
+    def verb(self, i: int) -> bool:
+        if i >= len(self.tokens):
+            return False
+        lower = self.tokens[i].lower
+        if lower.endswith(("'s", "'re", "'ve", "'ll")) or self.classes.of(lower) in ("helps", "acts"):
+            return True
+        return lower in self.verbs or self.acting(i) or lower in ("'s", "'re")
+
+    def candidate(self, first: int, last: int, name: Name, kind: str) -> Candidate:
+        head = first
+        sentence = self.tokens[first].sentence
+        while head > 0 and self.tokens[head - 1].sentence == sentence and not self.tokens[head - 1].after:
+            lower = self.tokens[head - 1].lower
+            if (
+                lower in FIRST_WORDS
+                or self.classes.of(lower) in ("describes", "number", "points")
+                or head - 1 in self.figures
+            ):
+                head -= 1
+            else:
+                break
+        before = self.before_in_sentence(head)
+        led = before is not None and before in LEADS
+        if before == "of" and head > 1 and self.tokens[head - 2].lower in SHARING:
+            led = False  # "each of the tracks is half a metre wide"
+        brought = before is not None and before in self.words["brings"]
+        new = self.tokens[head].lower in ("a", "an", "another", "one", "two", "some") or self.numeral(head)
+        owned = before is not None and before in OWNING and (new or head in self.figures)
+        return Candidate(first, last, name, kind, led, head, brought, owned)
