@@ -42,5 +42,6 @@ def read(tokens: Tokens, vocabulary: Vocabulary) -> Reading:
     sequences = find_sequences(tokens, measures, vocabulary)
     things = find_things(tokens, measures, sequences, vocabulary)
     identity = find_identity(tokens, things, vocabulary)
-    quantities = file_measures(tokens, measures, things, sequences, vocabulary)
+    whole = next((str(i.value) for i in identity if i.field == "kind" and i.status != "withdrawn"), "")
+    quantities = file_measures(tokens, measures, things, sequences, vocabulary, whole=whole)
     return Reading(quantities, things, sequences, identity)
