@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from extractors.asides import mark_asides
+from extractors.breakdowns import find_breakdowns, find_sums
 from extractors.components import find_things
 from extractors.filing import file_measures
 from extractors.identity import find_identity
@@ -33,6 +34,8 @@ def extract(transcript: Transcript, vocabulary: Vocabulary) -> Mentions:
         identity=reading.identity,
         repairs=(*reported(repairs), *misheard),
         remarks=remarks,
+        breakdowns=find_breakdowns(clear, things, quantities, vocabulary),
+        sums=find_sums(clear, quantities, vocabulary),
     )
 
 

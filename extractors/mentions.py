@@ -187,6 +187,30 @@ class RemarkMention:
 
 
 @dataclass(frozen=True, slots=True)
+class BreakdownMention:
+    """A count taken apart in the same breath: "five saddles, two fixed and two sliding"."""
+
+    span: Span
+    noun: str
+    total: int
+    parts: tuple[int, ...]
+    whole: bool = True
+    """Whether the parts were told as all there are."""
+
+
+@dataclass(frozen=True, slots=True)
+class SumMention:
+    """An amount told as the sum of others: "the receiver 1.6 tonnes and the drum 2.4, so four altogether"."""
+
+    total: Span
+    parts: tuple[Span, ...]
+    times: tuple[int, ...]
+    """How many there are of each part ("two and three hold twenty thousand apiece" is 2)."""
+    closed: bool
+    """Whether the words say that the parts are all of it ("together", "that makes")."""
+
+
+@dataclass(frozen=True, slots=True)
 class Mentions:
     """All that was found in one transcript."""
 
@@ -197,3 +221,5 @@ class Mentions:
     identity: tuple[IdentityMention, ...] = ()
     repairs: tuple[RepairMention, ...] = ()
     remarks: tuple[RemarkMention, ...] = ()
+    breakdowns: tuple[BreakdownMention, ...] = ()
+    sums: tuple[SumMention, ...] = ()

@@ -21,6 +21,7 @@ from extractors.words import Evidence, Transcript
 from pipeline.walk import (
     IDENTITY_FIELDS,
     PROPERTIES,
+    Breakdown,
     Component,
     Disposition,
     Identity,
@@ -33,6 +34,7 @@ from pipeline.walk import (
     Stated,
     Station,
     Status,
+    Sum,
     Walk,
 )
 
@@ -54,6 +56,13 @@ def assemble(transcript: Transcript, mentions: Mentions, source: Source, speech:
         components=_components(transcript, mentions.things),
         repairs=tuple(_repair(transcript, r) for r in sorted(mentions.repairs, key=_first)),
         remarks=tuple(Remark(r.kind, r.subject, r.text, _quote(transcript, [r.span])) for r in mentions.remarks),
+        breakdowns=tuple(
+            Breakdown(b.noun, b.total, b.parts, b.whole, _quote(transcript, [b.span])) for b in mentions.breakdowns
+        ),
+        sums=tuple(
+            Sum(transcript.quote(*s.total), tuple(transcript.quote(*p) for p in s.parts), s.times, s.closed)
+            for s in mentions.sums
+        ),
     )
 
 

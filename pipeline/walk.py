@@ -183,6 +183,30 @@ class Remark:
 
 
 @dataclass(frozen=True, slots=True)
+class Breakdown:
+    """A count taken apart in the words: "five saddles, two fixed and two sliding"."""
+
+    noun: str
+    total: int
+    parts: tuple[int, ...]
+    whole: bool = True
+    """Whether the parts were told as all there are."""
+    evidence: tuple[Evidence, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Sum:
+    """An amount told as the sum of others; the evidence of each leads to its figure."""
+
+    total: Evidence
+    parts: tuple[Evidence, ...]
+    times: tuple[int, ...]
+    """How many there are of each part."""
+    closed: bool
+    """Whether the parts were told as all of it."""
+
+
+@dataclass(frozen=True, slots=True)
 class Offer:
     """A re-reading of one heard figure that would settle a conflict; never applied by itself."""
 
@@ -248,6 +272,8 @@ class Walk:
     components: tuple[Component, ...] = ()
     repairs: tuple[Repair, ...] = ()
     remarks: tuple[Remark, ...] = ()
+    breakdowns: tuple[Breakdown, ...] = ()
+    sums: tuple[Sum, ...] = ()
     findings: tuple[Finding, ...] = ()
     checked: tuple[Checked, ...] = ()
     decided: tuple[Decided, ...] = ()

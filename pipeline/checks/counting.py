@@ -10,7 +10,7 @@ from pipeline.checks.facts import facts
 from pipeline.checks.offers import offers, verdict
 from pipeline.checks.subjects import alike, head, singular, words
 from pipeline.checks.wording import clean, compared, count_as_quantity, fact_id, finding, heard, moment, number
-from pipeline.walk import Checked, Component, Finding, Quantity, Sequence, Walk
+from pipeline.walk import Breakdown, Checked, Component, Finding, Level, Quantity, Sequence, Walk
 from vocab import Vocabulary
 
 Results = Iterator[Finding | Checked]
@@ -23,7 +23,8 @@ def stations_stated_and_described(walk: Walk, vocabulary: Vocabulary, today: dat
     """The count of stations that was stated against those described one by one, and numbers skipped between them.
 
     Arithmetic: distinct numbers described = stated count, without gaps from the least to the greatest. Tolerance: none;
-    where fewer than half were described, nothing was enumerated and nothing is compared. Source: plain counting.
+    where fewer than half were described, nothing was enumerated and nothing is compared. A conflict where more were
+    described than stated; fewer are asked about, since one may have been passed over. Source: plain counting.
     """
     rule = "stations_stated_and_described"
     for seq in walk.sequences:
@@ -49,7 +50,9 @@ def stations_stated_and_described(walk: Walk, vocabulary: Vocabulary, today: dat
                 message += f": count the {word}s again and correct one of the two."
             else:
                 message += f": count the {word}s again."
-            yield finding(rule, "conflict", message, [seq], offers=offers(figures, lambda q, n=described: q.value == n))
+            # more described than stated cannot be; fewer may be one that the speaker passed over
+            level: Level = "conflict" if described > stated else "check"
+            yield finding(rule, level, message, [seq], offers=offers(figures, lambda q, n=described: q.value == n))
             yield compared(rule, [seq], "failed", f"{stated} against {described}")
         elif gaps and len(gaps) <= 4 and gaps != [0]:
             message = (
@@ -156,6 +159,36 @@ def parts_and_total(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
         yield from verdict(rule, figures, holds, message, basis=[total, *kinds])
 
 
+def parts_in_the_words(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
+    """A count taken apart in the same breath by words without a noun ("five saddles, two fixed and two sliding").
+
+    Arithmetic: the parts add up to the count. Tolerance: none; only where the parts were told as all there are, and not
+    where `parts_and_total` compares things by name. Source: plain counting.
+    """
+    rule = "parts_in_the_words"
+    for b in walk.breakdowns:
+        total = next((c for c in walk.present if _is_of(c, b)), None)
+        if total is None or total.count is None or any(c.part_of == total.id and c.count for c in walk.present):
+            continue
+        q = count_as_quantity(total)
+        assert q is not None
+        made = sum(b.parts)
+        name = clean(b.noun, 40)
+        message = (
+            f"{total.count} {name} stated, but {' and '.join(map(str, b.parts[:5]))} make {made}: "
+            f"count the {name} and each kind again."
+        )
+        yield from verdict(rule, [q], lambda q, made=made: q.value == made, message, basis=[total])
+
+
+def _is_of(c: Component, b: Breakdown) -> bool:
+    """Whether a breakdown is of a component: of its name, and told where the component was."""
+    if alike(c.name, b.noun) != "same" or not b.evidence:
+        return False
+    at = b.evidence[0]
+    return any(e.recording == at.recording and at.start - 0.5 <= e.start <= at.end for e in c.evidence)
+
+
 def _in_one_breath(components: tuple[Component, ...], total: Component) -> list[Component]:
     """ "Twelve conveyor motors, five big motors and six small motors": smaller counts of one noun right behind a total,
     that come near to it together."""
@@ -253,6 +286,7 @@ RULES = (
     station_described_twice,
     count_and_stations,
     parts_and_total,
+    parts_in_the_words,
     a_side_times_sides,
     counted_twice,
 )

@@ -11,6 +11,7 @@ from pipeline.checks.nearby import (
     outside,
     partner,
     related,
+    same,
     seconds_between,
     single,
 )
@@ -109,6 +110,10 @@ def heater_power(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
             continue
         phase = phases_of(index, power, volts)
         factors = [math.sqrt(3)] if phase and phase.value == 3 else [1.0] if phase else [1.0, math.sqrt(3)]
+        # of one element, where the amperes are those of all
+        whole = [p for p in index.of("power") if p is not power and not p.each and same(p.subject, power.subject)]
+        if power.each and whole:
+            continue
 
         def holds(volts: Quantity, amps: Quantity, power: Quantity, factors: list[float] = factors) -> bool:
             made = (size(volts, "volt") or 0) * (size(amps, "ampere") or 0)

@@ -163,6 +163,9 @@ def is_whole(walk: Walk, subject: str) -> bool:
         ("line", "machine", "unit", "thing", "plant", "system", "package", "installation", "equipment")
     ):
         return True
+    maker = words(str(walk.identity.maker.value)) if walk.identity.maker is not None else ()
+    if maker and own <= frozenset(maker):
+        return True  # "your 450 ton Brantessa"
     for stated in (walk.identity.kind, walk.identity.name):
         kind = str(stated.value) if stated is not None else ""
         if own <= frozenset(words(kind)) and (head(subject) == head(kind) or not own & PART_OF_A_NAME):

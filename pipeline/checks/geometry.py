@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import date
+from itertools import pairwise
 
 from pipeline.checks.facts import Facts, facts, is_whole, limit, size, slack
 from pipeline.checks.offers import verdict
@@ -110,14 +112,38 @@ def _sides(index: Facts, v: Quantity) -> tuple[Quantity, ...] | None:
         for q in near:
             one.setdefault(q.property, q)
         if "diameter" in one:
-            tall = one.get("height") or one.get("length") or one.get("depth")
+            tall = one.get("height") or one.get("length") or one.get("depth") or _to_the_top(index, one["diameter"])
             if tall is not None:
                 return one["diameter"], tall
+        elif len(one) == 2 and (square := _square(one)) is not None:
+            return square
         elif "length" in one and "width" in one and ("depth" in one or "height" in one):
             return one["length"], one["width"], one.get("depth") or one["height"]
         elif "width" in one and "depth" in one and "height" in one:
             return one["width"], one["depth"], one["height"]
     return _said_beside(index, v)
+
+
+def _square(one: dict[str, Quantity]) -> tuple[Quantity, ...] | None:
+    """ "Four foot by four foot by three": one figure said twice in a breath is two sides of the same size."""
+    flat = one.get("length") or one.get("width")
+    tall = one.get("depth") or one.get("height")
+    if flat is None or tall is None or flat is tall:
+        return None
+    starts = [e.start for e in flat.evidence]
+    if not any(0 < b - a <= 4 for a, b in pairwise(starts)):
+        return None
+    return flat, replace(flat, property="width" if flat.property == "length" else "length"), tall
+
+
+def _to_the_top(index: Facts, across: Quantity) -> Quantity | None:
+    """ "Eighteen foot across and sixteen foot to the eave": how high a round one stands, said of its top edge."""
+    at = moment(across)
+    tops = [q for q in index.of(*SIDES) if 0 < moment(q) - at <= 8 and mentions(q.subject, *_TOPS)]
+    return replace(tops[0], property="height") if tops else None
+
+
+_TOPS = ("eave", "sidewall", "wall", "side", "straight", "rim", "knuckle", "roof", "top", "shoulder", "overflow")
 
 
 def _said_beside(index: Facts, v: Quantity) -> tuple[Quantity, ...] | None:

@@ -21,8 +21,8 @@ from pipeline.checks.nearby import (
     with_unit,
 )
 from pipeline.checks.offers import offers, verdict
-from pipeline.checks.subjects import alike, mentions
-from pipeline.checks.wording import compared, figure, finding, name_of, number, said
+from pipeline.checks.subjects import alike, head, mentions
+from pipeline.checks.wording import compared, figure, finding, moment, name_of, number, said
 from pipeline.walk import Checked, Finding, Quantity, Walk
 from vocab import Vocabulary
 
@@ -242,7 +242,9 @@ def crane_against_load(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
     lifted = [q for q in weights if not _lifting(q) and mentions(f"{q.subject} {q.of or ''}", *LIFTED)]
     lifted = [q for q in lifted if not mentions(q.subject, "press", "dryer", "washer", "machine", "furnace")]
     for capacity in rated:
+        lifted_here = [q for q in rated if q is not capacity and _lifted_by(q, capacity)]
         loads = [q for q in lifted if seconds_between(q, capacity) <= SENTENCE or len(rated) == 1]
+        loads += lifted_here
         if not loads:
             continue
         load = max(loads, key=lambda q: most(q, "pound"))
@@ -259,6 +261,15 @@ def crane_against_load(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
             level="check",
             note="fitness not examined",
         )
+
+
+def _lifted_by(q: Quantity, capacity: Quantity) -> bool:
+    """ "Hoists plated at 3.2 tonne apiece. The heaviest we put on one was five": a second figure of the same lifting
+    gear right behind what it is rated for is a load."""
+    told = capacity.each or capacity.qualifier or attributive(capacity)
+    behind = 0 < moment(q) - moment(capacity) <= SENTENCE / 2
+    gear = head(q.subject) == head(capacity.subject) and not q.each and not q.qualifier
+    return bool(told) and behind and gear and not heard(q, "weighs")
 
 
 def _lifting(q: Quantity) -> bool:

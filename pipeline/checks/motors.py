@@ -11,6 +11,7 @@ from pipeline.checks.electrical import DIRECT, nominal, phases_of, voltage_of, v
 from pipeline.checks.facts import Facts, facts, limit, size, slack
 from pipeline.checks.nearby import (
     about_here,
+    core,
     heard,
     outside,
     partner,
@@ -20,7 +21,7 @@ from pipeline.checks.nearby import (
 )
 from pipeline.checks.offers import verdict
 from pipeline.checks.subjects import mentions
-from pipeline.checks.wording import compared, figure, finding, name_of, number, said
+from pipeline.checks.wording import compared, figure, finding, moment, name_of, number, said
 from pipeline.walk import Checked, Finding, Quantity, Walk
 from vocab import Table, Vocabulary
 
@@ -87,6 +88,8 @@ def motor_current(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     index = facts(walk)
     row = limit(vocabulary, "motor current")
     for amps in index.of("current"):
+        if _volts_by_ear(index, amps):
+            continue
         power = _motor_power(index, amps)
         if power is None:
             continue
@@ -133,6 +136,14 @@ def motor_current(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
         )
 
 
+def _volts_by_ear(index: Facts, amps: Quantity) -> bool:
+    """ "Two hundred horse, 480, two forty amps": a supply voltage without a unit beside the amperes is none of them."""
+    if amps.value not in (208, 230, 240, 380, 400, 415, 440, 460, 480, 575, 600):
+        return False
+    bare = not any("amp" in e.words.lower() for e in amps.evidence)
+    return bare and any(c is not amps and 0 <= moment(c) - moment(amps) <= 5 for c in index.of("current"))
+
+
 def _neat(amperes: float) -> float:
     """Amperes as people quote them: whole from ten on."""
     return round(amperes) if amperes >= 10 else round(amperes, 1)
@@ -140,7 +151,7 @@ def _neat(amperes: float) -> float:
 
 def _motor_power(index: Facts, amps: Quantity) -> Quantity | None:
     """Shaft power that a current goes with: of the same subject, or said in the same breath."""
-    found = partner(index, amps, ("power",), "horsepower")
+    found = _said_before(index, amps) or partner(index, amps, ("power",), "horsepower")
     if found is None:
         breath = [
             p
@@ -158,6 +169,19 @@ def _motor_power(index: Facts, amps: Quantity) -> Quantity | None:
     if found is None or supplying or not _motor(found) or mentions(amps.subject, *NOT_A_MOTOR):
         return None
     return found
+
+
+def _said_before(index: Facts, amps: Quantity) -> Quantity | None:
+    """ "A 250 kilowatt motor, 400 volts, three phase, 50 hertz, 230 amperes": the last power before the amperes, of a
+    motor by its name, with no other current between."""
+    at = moment(amps)
+    before = [p for p in index.of("power") if 0 <= at - moment(p) <= 10 and size(p, "horsepower") is not None]
+    last = max(before, key=moment, default=None)
+    if last is None or not mentions(last.subject, "motor") or not _motor(last):
+        return None
+    between = any(moment(last) < moment(c) < at for c in index.of("current"))
+    other = core(amps.subject) and core(last.subject) and not related(amps.subject, last.subject)
+    return None if between or other else last
 
 
 def _motor(q: Quantity) -> bool:

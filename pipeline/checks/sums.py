@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date
 
-from pipeline.checks.facts import apart, facts, has_dimension, per_hour, size, slack
+from extractors.words import Evidence
+from pipeline.checks.facts import Facts, apart, facts, has_dimension, per_hour, size, slack
 from pipeline.checks.offers import verdict
 from pipeline.checks.subjects import alike, head, words
 from pipeline.checks.wording import clean, compared, count_as_quantity, figure, heard, moment, number, said
+from pipeline.checks.work import counted_beside
 from pipeline.walk import Checked, Finding, Quantity, Walk
 from vocab import Vocabulary
 
@@ -112,6 +114,57 @@ def users_and_supply(walk: Walk, vocabulary: Vocabulary, today: date) -> Results
         yield from verdict(rule, [n, each, supply], holds, message, level="check", basis=[component, each, supply])
 
 
+def amounts_make_the_sum(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
+    """Amounts against what they were said to make together ("of this the drum holds 2.4 tonnes, the receiver 1.6").
+
+    Arithmetic: sum of the parts = total where the words close the list ("together", "altogether"); else no more than
+    the total. Tolerance 2 % plus wording. Where the last few of them make the total alone, they are the ones meant.
+    Source: plain arithmetic.
+    """
+    rule = "amounts_make_the_sum"
+    index = facts(walk)
+    for s in walk.sums:
+        total = _at(index, s.total)
+        found = [_at(index, e, total.property) for e in s.parts] if total is not None else []
+        if total is None or any(q is None for q in found):
+            continue
+        parts = [q for q in found if q is not None]
+        times = s.times
+        n = counted_beside(index, parts[-1])
+        if n is not None and apart(n.value * (size(parts[-1], total.unit) or 0.0), total.value) <= 0.03:
+            continue  # "six of eleven kilowatts, sixty six in all": each_makes_the_sum
+
+        def holds(whole: Quantity, *parts: Quantity, times: tuple[int, ...] = times, closed: bool = s.closed) -> bool:
+            sizes = [n * (size(q, whole.unit) or 0.0) for n, q in zip(times, parts, strict=True)]
+            loose = 0.02 + slack(whole, *parts)
+            if not closed:
+                return sum(sizes) <= whole.value * (1 + loose)
+            return any(abs(sum(sizes[k:]) - whole.value) <= loose * whole.value for k in range(len(sizes) - 1))
+
+        made = sum(n * (size(q, total.unit) or 0.0) for n, q in zip(times, parts, strict=True))
+        if not 0.4 <= made / (total.value or 1.0) <= 2.5:
+            continue
+        listed = " and ".join(f"{f'{n} × ' if n > 1 else ''}{said(q)}" for n, q in zip(times, parts, strict=True))
+        message = (
+            f"{listed} make {figure(made, total.unit)}, {said(total)} was stated for {clean(total.subject) or 'all'}: "
+            "ask for the list."
+        )
+        sure = (s.closed and len(set(times)) == 1) or (not s.closed and len(parts) <= 3)
+        yield from verdict(
+            rule, [total, *parts], holds, message, level="conflict" if sure and not s.closed else "check"
+        )
+
+
+def _at(index: Facts, e: Evidence, prop: str | None = None) -> Quantity | None:
+    """The standing figure that was said at that place."""
+    for q in index.quantities:
+        if (prop is None or q.property == prop) and any(
+            (x.start, x.end, x.recording) == (e.start, e.end, e.recording) for x in q.evidence
+        ):
+            return q
+    return None
+
+
 _LOWER = frozenset(("load", "loads", "loading", "cut-in", "cutin", "start", "starts", "reload"))
 _UPPER = frozenset(("unload", "unloads", "unloading", "cut-out", "cutout", "stop", "stops", "relief", "pops"))
 
@@ -136,4 +189,4 @@ def settings_in_order(walk: Walk, vocabulary: Vocabulary, today: date) -> Result
             yield from verdict(rule, [low, high], holds, message)
 
 
-RULES = (nested_counts, turns_and_heads, users_and_supply, settings_in_order)
+RULES = (nested_counts, amounts_make_the_sum, turns_and_heads, users_and_supply, settings_in_order)

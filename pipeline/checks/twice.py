@@ -19,8 +19,9 @@ from pipeline.checks.facts import (
     slack,
     system,
 )
+from pipeline.checks.nearby import attributive
 from pipeline.checks.offers import verdict
-from pipeline.checks.subjects import alike, head, words
+from pipeline.checks.subjects import alike, head, mentions, singular, words
 from pipeline.checks.wording import clean, compared, moment, said
 from pipeline.walk import Checked, Finding, Quantity, Walk
 from vocab import Vocabulary
@@ -29,7 +30,12 @@ Results = Iterator[Finding | Checked]
 
 FIRM = frozenset(("length", "width", "height", "depth", "diameter", "thickness", "volume", "area", "weight"))
 """Properties of which a thing has one value, so that two are a contradiction."""
-LOOSE = frozenset(("voltage", "frequency", "phases", "hours", "power", "temperature", "current", "ph", "concentration"))
+LOOSE = frozenset(
+    (
+        *("voltage", "frequency", "phases", "hours", "power", "temperature", "current", "ph", "concentration"),
+        *("pressure", "flow", "other"),
+    )
+)
 """Properties of which a thing may have several values (settings, windings, states): two are a question."""
 NEARBY = 25.0
 """Seconds within which a bare "the pump" is the same pump; common practice, no source."""
@@ -58,7 +64,14 @@ _UNITS = {
     "current": "ampere",
     "ph": "",
     "concentration": "percent",
+    "pressure": "pascal",
+    "flow": "litre/minute",
+    "other": "kilogram",
 }
+_LIMITS = frozenset(("design", "rated", "maximum", "allowable", "nominal", "setting", "set"))
+"""Words with which a pressure or a flow has one value: a running figure moves."""
+_SAME_ASPECT = {"rated": "", "overall": "", "total": "", "stated": ""}
+"""Qualifiers that name what a bare figure is taken to be as well."""
 _MECHANICAL = frozenset(("horsepower", "kilowatt", "watt", "megawatt"))
 _NOMINAL_VOLTS = (
     (440, 460, 480),
@@ -101,9 +114,11 @@ def same_figure_twice(walk: Walk, vocabulary: Vocabulary, today: date) -> Result
     """
     rule = "same_figure_twice"
     index = facts(walk)
-    many = noun_class(vocabulary, "many")
+    many, products = noun_class(vocabulary, "many"), noun_class(vocabulary, "product")
     for prop in (*sorted(FIRM), *sorted(LOOSE)):
         group = [q for q in index.of(prop) if size(q, _UNITS[prop]) is not None]
+        if prop == "weight":
+            group += [q for q in index.of("other") if tonnage(q) and _no_force(index, q)]
 
         def by_other_name(a: Quantity, b: Quantity, prop: str = prop) -> bool:
             return prop in FIRM and _other_name(index, a.subject, b.subject)
@@ -112,21 +127,61 @@ def same_figure_twice(walk: Walk, vocabulary: Vocabulary, today: date) -> Result
             for b in group[i + 1 :]:
                 if not _one_subject(a, b, prop, many, by_other_name):
                     continue
+                if head(a.subject) in products and not two_units(a, b):
+                    continue  # what travels through comes in several sizes
                 # a figure put right was minded by the speaker: its contradiction is the one taken back
-                put_right = _minded(walk, a, b)
+                put_right = (
+                    _minded(walk, a, b) or _unit_put_right(a, b) or _is_a_force(index, a) or _is_a_force(index, b)
+                )
                 if put_right or index.ambiguous(a.subject) or _far_apart(a, b, prop):
                     yield compared(rule, [a, b], "could not be compared", "they may be of two things")
                     continue
-                two_units = a.unit != b.unit
-                if prop in LOOSE and not two_units and _several(group, a):
+                if prop in LOOSE and a.unit == b.unit and _several(group, a):
                     yield compared(rule, [a, b], "could not be compared", f"several values of {prop} were said")
                     continue
-                firm = (prop in FIRM or two_units) and alike(a.subject, b.subject) == "same"
+                firm = (prop in FIRM or a.unit != b.unit) and _certain(walk, a, b, products)
                 message = (
                     f"{clean(a.subject) or 'machine'} {prop}: {said(a)} at first, {said(b)} later. "
                     f"{'Measure or read it' if prop in FIRM else 'Look'} again, and say which of the two stands."
                 )
                 yield from verdict(rule, [a, b], _agree, message, level="conflict" if firm else "check")
+
+
+_PRESSING = frozenset(
+    ("clamp", "press", "hammer", "brake", "machine", "shear", "baler", "ram", "tonnage", "force", "compactor")
+)
+
+
+def tonnage_twice(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
+    """The tons that a press is called by, said twice: "a five hundred ton clamp", and later "the 450 ton".
+
+    Arithmetic: both in one unit. Tolerance 3 % plus wording (short and metric tons are both said "ton": 10 % where the
+    units differ). Only attributive tons of the machine as a whole, its clamp or its maker's name. Source: plain
+    arithmetic.
+    """
+    rule = "tonnage_twice"
+    index = facts(walk)
+    kind = str(walk.identity.kind.value) if walk.identity.kind is not None else ""
+    if not mentions(kind, "press", "molding", "moulding", "hammer", "brake", "shear", "baler", "stamping", "compactor"):
+        return
+    called = [
+        q
+        for q in index.of("other", "weight")
+        if tonnage(q) and attributive(q) and (is_whole(walk, q.subject) or set(words(q.subject)) <= _PRESSING)
+    ]
+    excluded = [c.name for c in index.components if c.disposition == "excluded"]
+    called = [q for q in called if not any(alike(q.subject, name) == "same" for name in excluded)]
+    for a, b in pairwise(called):
+        message = (
+            f"{said(a)} ({clean(a.subject) or 'machine'}) at first, {said(b)} ({clean(b.subject) or 'machine'}) later: "
+            "read the plate, and say which of the two stands."
+        )
+
+        def holds(a: Quantity, b: Quantity) -> bool:
+            loose = 0.03 if a.unit == b.unit else 0.10
+            return apart(size(a, "kilogram") or 0.0, size(b, "kilogram") or 0.0) <= loose + slack(a, b)
+
+        yield from verdict(rule, [a, b], holds, message, level="check")
 
 
 def rate_twice(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
@@ -155,7 +210,11 @@ def _one_subject(
     a: Quantity, b: Quantity, prop: str, many: frozenset[str], by_other_name: Callable[[Quantity, Quantity], bool]
 ) -> bool:
     """Whether two figures are of one thing, and of the same aspect of it."""
-    if (a.qualifier or "") != (b.qualifier or "") or a.each != b.each:
+    if _aspect(a) != _aspect(b) or a.each != b.each:
+        return False
+    if prop in ("pressure", "flow") and not (_LIMITS & {*words(f"{a.subject} {a.qualifier or ''}")} and a.qualifier):
+        return False
+    if prop == "other" and not (tonnage(a) and tonnage(b)):
         return False
     if alike(a.subject, b.subject) != "same" and not by_other_name(a, b):
         return False
@@ -170,7 +229,7 @@ def _one_subject(
     own = words(a.subject)
     bare = not own or (len(own) == 1 and own[0] in many)
     gap = abs(moment(a) - moment(b))
-    if a.unit != b.unit and system(a.unit) != system(b.unit) and gap <= NEARBY:
+    if two_units(a, b) and gap <= NEARBY:
         return True
     if a.unit == b.unit and prop in ("length", "width", "height", "depth", "diameter") and gap <= 3:
         return False  # "forty eight by thirty six" are two sides
@@ -201,6 +260,9 @@ def _other_name(index: Facts, a: str, b: str) -> bool:
         return not (parts and any(_generic(s) for s in (a, b)))
     if alike(a, b) != "near" or head(a) in ("line", "tank", "section", "zone", "stage", "frame", "opening"):
         return False
+    known = {w for c in index.components if len(words(c.name)) == 1 for w in words(c.name)}
+    if not set(words(b)) - set(words(a)) <= known and len(words(a)) < len(words(b)):
+        return False  # a thing is told by its full name first; "the mould trolley" behind "the trolley" is another one
     named = (*(c.name for c in index.components), *(q.subject for q in index.quantities))
     longer = {frozenset(words(n)) for n in named if head(n) == head(a) and len(words(n)) > 1}
     return len(longer) <= 1
@@ -213,6 +275,55 @@ def _minded(walk: Walk, a: Quantity, b: Quantity) -> bool:
     other = b if a.status == "corrected" else a
     gone = [q for q in walk.quantities if q.status == "withdrawn" and q.property == other.property]
     return other.status == "corrected" or any((q.value, q.unit) == (other.value, other.unit) for q in gone)
+
+
+def two_units(a: Quantity, b: Quantity) -> bool:
+    """Whether one amount may have been said twice, for readers of two systems; "mil" is of both."""
+    return a.unit != b.unit and system(a.unit) != system(b.unit) and "thou" not in (a.unit, b.unit)
+
+
+def tonnage(q: Quantity) -> bool:
+    """Whether a figure is the force of a press in tons: "a five hundred ton clamp"."""
+    return q.unit in ("ton", "tonne", "metric_ton") and q.value > 1
+
+
+def _aspect(q: Quantity) -> str:
+    own = q.qualifier or ""
+    return _SAME_ASPECT.get(own, own)
+
+
+def _unit_put_right(a: Quantity, b: Quantity) -> bool:
+    """ "Two hundred litres, gallons, two hundred gallons": one numeral at once in another unit is no second figure."""
+    return (a.value, a.value_max) == (b.value, b.value_max) and a.unit != b.unit and abs(moment(a) - moment(b)) <= 5
+
+
+def _is_a_force(index: Facts, q: Quantity) -> bool:
+    """Tons that say again what newtons said a breath before ("300 kilonewton, about thirty tonnes") are no weight."""
+    if q.property != "weight" or not tonnage(q):
+        return False
+    tons = size(q, "tonne") or 0.0
+    near = (f for f in index.of("other") if abs(moment(f) - moment(q)) <= 10)
+    return any(apart((size(f, "kilonewton") or 0.0) / 9.80665, tons) <= 0.12 for f in near)
+
+
+def _no_force(index: Facts, q: Quantity) -> bool:
+    """Tons filed as a force, of a thing whose force was said in newtons and is another: they are its weight."""
+    forces = [f for f in index.of("other") if alike(f.subject, q.subject) == "same" and size(f, "kilonewton")]
+    tons = size(q, "tonne") or 0.0
+    return bool(forces) and all(apart((size(f, "kilonewton") or 0.0) / 9.80665, tons) > 0.5 for f in forces)
+
+
+def _certain(walk: Walk, a: Quantity, b: Quantity, products: frozenset[str]) -> bool:
+    """Whether it is nearly sure that both are of one and the same thing: the same words for the machine as a whole, or
+    for one thing that is there once. "The pumps", here and a minute later, may be other pumps."""
+    if alike(a.subject, b.subject) != "same" or head(a.subject) in products:
+        return False
+    if is_whole(walk, a.subject) or two_units(a, b):
+        return True
+    last = a.subject.lower().split()[-1:] or [""]
+    plural = singular(last[0]) != last[0] and not a.each
+    things = [c for c in walk.present if alike(c.name, a.subject) == "same"]
+    return not plural and len(things) <= 1 and all((c.count or 1) == 1 for c in things)
 
 
 def _generic(subject: str) -> bool:
@@ -300,4 +411,4 @@ def _nominal_inches(a: Quantity, b: Quantity) -> bool:
     )
 
 
-RULES = (same_figure_twice, rate_twice, restated)
+RULES = (same_figure_twice, tonnage_twice, rate_twice, restated)

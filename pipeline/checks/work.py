@@ -20,6 +20,10 @@ TALK = 60.0
 TURNED = re.compile(r"\b(turn\w*|exchang\w*|circulat\w*|empt(?:y|ies)|fill\w*|drain\w*|chang\w* over)\b")
 
 
+_EMPTY = frozenset(("dry", "empty", "idle", "no-load", "air", "minimum", "maximum", "min", "max"))
+"""Words of a cycle that is not the one work is done in."""
+
+
 def rate_and_cycle(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     """A rate ("30 loads an hour") against a cycle or transfer interval ("every two and a half minutes").
 
@@ -35,7 +39,10 @@ def rate_and_cycle(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
         matching = [r for r in rates if _one_stream(walk, c, r)]
         if not matching:
             yield compared(rule, [c], "could not be compared", "for want of a rate of the same thing")
-        for r in matching:
+        # a cycle that one rate bears out is of that product: a second rate is of another one
+        agreed = [r for r in matching if _one_time(index, c, r)]
+        others = [r for r in matching if r not in agreed and not any(_one_time(index, d, r) for d in cycles)]
+        for r in (*agreed, *(others if not agreed or any(alike(r.of or "", c.of or "-") for r in others) else ())):
             per = 1 / (per_hour(Quantity("", "", "rate", 1.0, r.unit)) or 1.0)
             implied = (per_hour(c) or 0.0) * per
             name = clean(r.of or c.of or "cycle")
@@ -43,13 +50,21 @@ def rate_and_cycle(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
                 f"One {singular(name)} every {figure(c.value, c.unit)} is {number(implied)} {name}s "
                 f"{figure(2, r.unit).removeprefix('2 ')}, {said(r)} was stated: time a few cycles, or ask which holds."
             )
-            several = _pieces(index, r)
 
-            def holds(c: Quantity, r: Quantity, several: frozenset[int] = several) -> bool:
-                a, b = per_hour(c), per_hour(r)
-                return bool(a and b) and any(apart((a or 0.0) * k, b or 0.0) <= 0.05 + slack(c, r) for k in several)
+            def holds(c: Quantity, r: Quantity) -> bool:
+                return _one_time(index, c, r)
 
-            yield from verdict(rule, [c, r], holds, message)
+            # both name what they count, or stand in one sentence of the machine as a whole: else it is asked
+            named = bool(c.of and r.of and alike(c.of, r.of)) or (
+                abs(moment(c) - moment(r)) <= 15 and alike(c.subject, r.subject) == "same"
+            )
+            yield from verdict(rule, [c, r], holds, message, level="conflict" if named else "check")
+
+
+def _one_time(index: Facts, c: Quantity, r: Quantity) -> bool:
+    """Whether a cycle and a rate go together, with one piece a cycle or as many as were counted."""
+    a, b = per_hour(c), per_hour(r)
+    return bool(a and b) and any(apart((a or 0.0) * k, b or 0.0) <= 0.05 + slack(c, r) for k in _pieces(index, r))
 
 
 def _one_stream(walk: Walk, c: Quantity, r: Quantity) -> bool:
@@ -60,7 +75,7 @@ def _one_stream(walk: Walk, c: Quantity, r: Quantity) -> bool:
         generic = {"load", "piece", "part", "cycle", "batch", "index", "transfer", "shot", "stroke", "unit"}
         if head(c.of) not in generic or head(c.of) == "load":
             return False
-    if abs(moment(c) - moment(r)) > TALK or "day" in r.unit:
+    if abs(moment(c) - moment(r)) > TALK or "day" in r.unit or _EMPTY & {*words(c.qualifier or "")}:
         return False
     plain = {"load", "transfer", "cycle", "index", "piece", "part", "line", "machine", "production", "output"}
     if is_whole(walk, c.subject) and (is_whole(walk, r.subject) or head(r.of or "") in plain):
@@ -211,7 +226,7 @@ def flow_fills_volume(walk: Walk, vocabulary: Vocabulary, today: date) -> Result
         if not times or t.value_max is not None:
             continue
         told = bool(TURNED.search(heard(t)))
-        if not told and (t.property in ("dwell", "other") or t.of or head(t.subject) not in _TURNED_THINGS):
+        if not told and (t.property in ("dwell", "other") or t.of or not _flows_through(index, t)):
             continue
         flows = _beside(t, [q for q in index.of("flow") if has_dimension(q.unit, "litre/minute")])
         volumes = _beside(t, list(index.of("volume")))
@@ -236,6 +251,18 @@ def flow_fills_volume(walk: Walk, vocabulary: Vocabulary, today: date) -> Result
             return apart(made, stated) <= 0.12 + slack(f, v, t)
 
         yield from verdict(rule, [f, v, t], holds, message)
+
+
+def _flows_through(index: Facts, t: Quantity) -> bool:
+    """Whether a time may be that of a turnover: of a tank or pump, or of what a flow and a volume were said of too."""
+    if head(t.subject) in _TURNED_THINGS:
+        return True
+    own = [
+        q
+        for q in index.of("flow", "volume")
+        if alike(q.subject, t.subject) == "same" and abs(moment(q) - moment(t)) <= 30
+    ]
+    return t.property == "duration" and {q.property for q in own} == {"flow", "volume"}
 
 
 def _beside(t: Quantity, pool: list[Quantity]) -> Quantity | None:
@@ -282,6 +309,74 @@ def each_times_count(walk: Walk, vocabulary: Vocabulary, today: date) -> Results
             yield from verdict(rule, [n, each, total], holds, message, basis=[component, each, total])
 
 
+def each_makes_the_sum(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
+    """ "Eight burners, 150 kilowatts each, and the panel says 1.6 megawatts": a figure of each beside the one for all.
+
+    Arithmetic: each × count = total. Tolerance 3 % plus wording. Only a figure said of each, of a thing counted in the
+    same breath, and a greater one of the same property within a quarter of a minute behind it that comes within half
+    and twice the product. Asked, never asserted. Source: plain arithmetic.
+    """
+    rule = "each_makes_the_sum"
+    index = facts(walk)
+    sums = ("power", "volume", "weight", "length", "current", "flow", "area", "rate")
+    for each in index.of(*sums):
+        n = counted_beside(index, each) if each.value_max is None else None
+        if n is None:
+            continue
+        later = [
+            q
+            for q in index.of(each.property)
+            if q is not each
+            and not q.each
+            and q.value_max is None
+            and 0 < moment(q) - moment(each) <= 15
+            and has_dimension(q.unit, each.unit)
+            and (each.unit in _TONS) == (q.unit in _TONS)
+        ]
+        made_of = {q.id: (size(q, each.unit) or 0.0) / (n.value * each.value) for q in later if each.value > 0}
+        later = [
+            q for q in later if 0.5 <= made_of.get(q.id, 0.0) <= 2.0 and (size(q, each.unit) or 0) > each.value * 1.02
+        ]
+        between = [
+            q
+            for q in index.of(each.property)
+            if later and moment(each) < moment(q) < moment(later[0]) and has_dimension(q.unit, each.unit)
+        ]
+        if len(later) != 1 or between:
+            continue  # several kinds: amounts_make_the_sum
+        total = later[0]
+        unit_size = size(Quantity("", "", "", 1.0, total.unit), each.unit) or 1.0
+        message = (
+            f"{number(n.value)} {clean(n.subject, 40)} of {said(each)} make "
+            f"{figure(n.value * each.value / unit_size, total.unit)}, {said(total)} was stated for all: "
+            "count again, or read one plate."
+        )
+
+        def holds(n: Quantity, each: Quantity, total: Quantity) -> bool:
+            made, whole = n.value * (size(each, each.unit) or 0.0), size(total, each.unit) or 0.0
+            return apart(made, whole) <= 0.03 + slack(n, each, total)
+
+        yield from verdict(rule, [n, each, total], holds, message, level="check")
+
+
+_TONS = frozenset(("ton_of_refrigeration", "ton"))
+
+
+def counted_beside(index: Facts, each: Quantity) -> Quantity | None:
+    """How many there are of what a figure is said of each: the component of its name, else the one counted last."""
+    told = each.each or re.search(r"\b(each|apiece)\b", heard(each))
+    named = index.count_of(each.subject)
+    if named is not None and named.count and named.count > 1 and (told or alike(named.name, each.subject) == "same"):
+        return count_as_quantity(named) if told and not named.approximate else None
+    if not told:
+        return None
+    before = [c for c in index.components if c.count and 0 <= moment(each) - moment(c) <= 8]
+    last = max(before, key=moment, default=None)
+    if last is None or not last.count or last.count < 2 or last.count > 500 or last.part_of is not None:
+        return None
+    return count_as_quantity(last)
+
+
 def hours_in_a_day(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     """A rate a day against a rate an hour of the same thing.
 
@@ -310,6 +405,87 @@ def hours_in_a_day(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
             yield from verdict(rule, [daily, r], holds, message)
 
 
+def cycles_in_a_day(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
+    """Loads a day × the time of a cycle against the day.
+
+    Arithmetic: loads a day × cycle ≤ 24 h. Tolerance 3 % plus wording. Only loads, batches, cycles, cures or heats of
+    one machine; not where several of it were counted. Source: the calendar.
+    """
+    rule = "cycles_in_a_day"
+    index = facts(walk)
+    cycles = [
+        q for q in index.of("cycle", "duration", "dwell") if (size(q, "hour") or 0.0) >= 0.4 and q.value_max is None
+    ]
+    cycles = [q for q in cycles if (size(q, "hour") or 0.0) < 24 and "cycle" in {*words(q.subject), q.property}]
+    for daily in index.of("rate"):
+        if not daily.unit.endswith("/day") or daily.value_max is not None or not per_hour(daily):
+            continue
+        if not _BATCHES & {*words(daily.of or daily.subject)}:
+            continue
+        for c in cycles:
+            if abs(moment(c) - moment(daily)) > 3 * TALK:
+                continue
+            hours = daily.value * (size(c, "hour") or 0.0)
+            message = (
+                f"{figure(daily.value, daily.unit)} of {said(c)} take {figure(hours, 'hour')}, more than the 24 a day "
+                f"has; {number(24 / (size(c, 'hour') or 24.0))} fit in: ask which of the two holds."
+            )
+
+            def holds(daily: Quantity, c: Quantity) -> bool:
+                return daily.value * (size(c, "hour") or 0.0) <= 24 * (1.03 + slack(daily, c))
+
+            yield from verdict(rule, [daily, c], holds, message)
+
+
+_BATCHES = frozenset("load batch cycle cure heat charge bake run press cook brew kill autoclave firing".split())
+_STROKES = frozenset(
+    "shot stroke cycle dip drop hit index press lift blow fill pour heat batch turn revolution row".split()
+)
+_OUT = frozenset(
+    "cavity up lane impression mold mould nest pocket out head valve nozzle row piece track part across".split()
+)
+
+
+def shots_and_pieces(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
+    """Shots (strokes, rows, dips) an hour × pieces each against pieces an hour.
+
+    Arithmetic: 120 shots an hour of 4 cavities are 480 parts an hour. Tolerance 5 % plus wording. Only where one rate
+    counts strokes and another what comes out, within a minute. Source: plain arithmetic.
+    """
+    rule = "shots_and_pieces"
+    index = facts(walk)
+    rates = [
+        q for q in index.of("rate") if q.of and per_hour(q) and q.value_max is None and not q.unit.endswith("/day")
+    ]
+    strokes = [q for q in rates if _STROKES & {*words(q.of or "")}]
+    each = [q for q in index.of("count") if q.of and q.value >= 2 and _OUT & {*words(q.of)} and not q.unit]
+    each += [
+        q for c in index.components if _OUT & {head(c.name)} and (c.count or 0) > 1 and (q := count_as_quantity(c))
+    ]
+    for r in strokes:
+        for pieces in rates:
+            if pieces is r or _STROKES & {*words(pieces.of or "")} or abs(moment(pieces) - moment(r)) > TALK:
+                continue
+            near = [n for n in each if abs(moment(n) - moment(r)) <= TALK / 2]
+            fitting = [n for n in near if _shots(r, n, pieces)]
+            if not near or (len({n.value for n in near}) > 1 and not fitting):
+                continue
+            n = (fitting or near)[0]
+            made = (per_hour(r) or 0.0) * n.value / (per_hour(Quantity("", "", "rate", 1.0, pieces.unit)) or 1.0)
+            message = (
+                f"{said(r)} with {number(n.value)} {clean(n.of or n.subject, 30)} make "
+                f"{figure(made, pieces.unit)}, {said(pieces)} of {clean(pieces.of or 'piece')} was stated: "
+                "count a few, or ask which of the three holds."
+            )
+            ratio = made / (pieces.value or 1.0)
+            if 0.2 <= ratio <= 5:
+                yield from verdict(rule, [r, n, pieces], _shots, message, level="check")
+
+
+def _shots(r: Quantity, n: Quantity, pieces: Quantity) -> bool:
+    return apart((per_hour(r) or 0.0) * n.value, per_hour(pieces) or 0.0) <= 0.05 + slack(r, n, pieces)
+
+
 def top_of(q: Quantity) -> str:
     """The unit above the stroke: "pound" of "pound/day"."""
     return q.unit.split("/")[0]
@@ -322,5 +498,8 @@ RULES = (
     flow_and_consumption,
     flow_fills_volume,
     each_times_count,
+    each_makes_the_sum,
     hours_in_a_day,
+    cycles_in_a_day,
+    shots_and_pieces,
 )

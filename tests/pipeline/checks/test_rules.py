@@ -13,15 +13,17 @@ import pytest
 
 import pipeline.checks as checks
 from extractors.words import Stretch
-from pipeline.checks import age, counting, doubt, fit, gaps, geometry, ranges, sums, travel, twice, work
-from pipeline.walk import Checked, Finding, Sequence, Speech, Station, Walk
+from pipeline.checks import age, counting, doubt, fit, gaps, geometry, ranges, ratings, sums, travel, twice, work
+from pipeline.walk import Breakdown, Checked, Finding, Sequence, Speech, Station, Sum, Walk
 from tests.pipeline.checks.gold import SHARED, gold_walk
 from tests.pipeline.checks.sample import load, sample
 from vocab import Vocabulary, builtin
 
 TODAY = date(2026, 11, 25)
 CASES = load("checks_rules.toml")
-MINE = [r for m in (counting, twice, geometry, fit, work, sums, travel, age, ranges, doubt, gaps) for r in m.RULES]
+MINE = [
+    r for m in (counting, twice, geometry, fit, work, sums, travel, age, ranges, ratings, doubt, gaps) for r in m.RULES
+]
 
 
 def walk_of(case: dict[str, Any]) -> Walk:
@@ -29,6 +31,13 @@ def walk_of(case: dict[str, Any]) -> Walk:
     for word, stations in case.get("s2", []):
         row = Sequence(f"{word}s", word, None, tuple(Station(n, role) for n, role in stations))
         walk = replace(walk, sequences=(*walk.sequences, row))
+    for noun, total, parts in case.get("taken_apart", []):
+        at = next(c.evidence for c in walk.components if c.name == noun)
+        walk = replace(walk, breakdowns=(*walk.breakdowns, Breakdown(noun, total, tuple(parts), True, at)))
+    for total, parts, times, closed in case.get("sums", []):
+        said = {q.id: q.evidence[0] for q in walk.quantities}
+        told = Sum(said[total], tuple(said[p] for p in parts), tuple(times), closed)
+        walk = replace(walk, sums=(*walk.sums, told))
     return walk
 
 
