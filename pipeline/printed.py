@@ -5,37 +5,11 @@ from __future__ import annotations
 import math
 import re
 import unicodedata
-from functools import cache
 from typing import Literal
 
 from extractors.units import UnknownUnit, convert
+from pipeline.unit_signs import OTHER, sign, spelt
 from pipeline.walk import Component, Quantity
-
-SIGNS = {
-    "foot": "ft", "inch": "in", "yard": "yd", "meter": "m", "metre": "m", "millimeter": "mm", "centimeter": "cm",
-    "micrometer": "µm", "thou": "thou", "gallon": "gal", "liter": "L", "pound": "lb", "kilogram": "kg", "gram": "g",
-    "ton": "short ton", "metric_ton": "t", "tonne": "t", "degF": "°F", "degC": "°C", "percent": "%",
-    "volt": "V", "kilovolt": "kV", "ampere": "A", "watt": "W", "kilowatt": "kW", "megawatt": "MW", "horsepower": "hp",
-    "hertz": "Hz", "second": "s", "minute": "min", "hour": "h", "kilovolt_ampere": "kVA", "kilopascal": "kPa",
-    "megapascal": "MPa", "rpm": "rpm", "psi": "psi", "bar": "bar", "ton_of_refrigeration": "tons of refrigeration",
-    "kilonewton": "kN", "newton": "N",
-}  # fmt: skip
-"""Pint's spellings to the signs that people print; others are printed as they are spelt."""
-OTHER = {
-    "foot": "meter", "inch": "millimeter", "yard": "meter", "thou": "millimeter", "meter": "foot",
-    "millimeter": "inch", "centimeter": "inch", "gallon": "liter", "liter": "gallon", "pound": "kilogram",
-    "kilogram": "pound", "ton": "metric_ton", "metric_ton": "ton", "tonne": "ton", "degF": "degC", "degC": "degF",
-    "psi": "bar", "bar": "psi", "kilopascal": "psi", "megapascal": "psi", "horsepower": "kilowatt",
-    "gallon/minute": "liter/minute", "gallon/hour": "liter/hour", "liter/minute": "gallon/minute",
-    "liter/hour": "gallon/hour", "foot**3/minute": "meter**3/hour", "meter**3/hour": "foot**3/minute",
-    "foot/minute": "meter/minute", "meter/minute": "foot/minute", "foot**2": "meter**2", "meter**2": "foot**2",
-    "foot**3": "meter**3", "meter**3": "foot**3", "pound/hour": "kilogram/hour", "kilogram/hour": "pound/hour",
-    "foot/second": "meter/second", "meter/second": "foot/second", "ounce": "gram", "quart": "liter",
-    "Btu/hour": "kilowatt", "ton_of_refrigeration": "kilowatt",
-    "inch/minute": "millimeter/minute", "millimeter/minute": "inch/minute", "barrel": "liter",
-    "inch**2": "centimeter**2", "pound/minute": "kilogram/minute", "mile": "kilometer", "kilometer": "mile",
-}  # fmt: skip
-"""Which unit the other half of the readers wants; factors come from pint alone."""
 
 
 def clean(value: object, longest: int) -> str:
@@ -83,23 +57,12 @@ def rounded(value: float, places: int = 3) -> float:
     return round(value, places - 1 - math.floor(math.log10(abs(value))))
 
 
-@cache
-def sign(unit: str) -> str:
-    """A unit's printed form; "" for none."""
-    parts = unit.replace("**3", "³").replace("**2", "²").split("/")
-    named = []
-    for part in parts:
-        factors = part.split("*")
-        named.append("·".join(SIGNS.get(f.rstrip("²³"), f.rstrip("²³").replace("_", " ")) + f[len(f.rstrip("²³")):]
-                              for f in factors))  # fmt: skip
-    if named[0] == "1" and len(named) > 1:
-        return "per " + " per ".join(named[1:])
-    return "/".join(named)
-
-
 def _span(low: float, high: float | None, unit: str, approximate: bool, form: Numbers) -> str:
     text = number(low, form) + (f"–{number(high, form)}" if high is not None else "")
-    return f"{'about ' if approximate else ''}{text} {clean(sign(unit), 60)}".strip()
+    printed = clean(sign(unit), 60)
+    if printed in ("day", "week", "month", "year") and (high or low) != 1:
+        printed += "s"
+    return f"{'about ' if approximate else ''}{text} {printed}".strip()
 
 
 def figure(q: Quantity, form: Numbers = "1,234.5") -> str:
@@ -117,7 +80,7 @@ def figure(q: Quantity, form: Numbers = "1,234.5") -> str:
 
 def converted(q: Quantity, form: Numbers = "1,234.5") -> str:
     """The same in the other system, to three figures (temperatures to the degree); "" where there is none."""
-    to = OTHER.get(q.unit)
+    to = OTHER.get(spelt(q.unit))
     if to is None:
         return ""
     try:
@@ -128,7 +91,7 @@ def converted(q: Quantity, form: Numbers = "1,234.5") -> str:
     return _span(kept[0], kept[1] if len(kept) > 1 else None, to, False, form)
 
 
-METRIC = re.compile(r"meter|metre|liter|gram|tonne|metric_ton|degC|\bbar\b|pascal|watt")
+METRIC = re.compile(r"meter|liter|gram|metric_ton|degC|bar\b|pascal|watt|newton")
 
 
 def pair(q: Quantity, units: str, form: Numbers = "1,234.5") -> tuple[str, str]:
@@ -136,9 +99,68 @@ def pair(q: Quantity, units: str, form: Numbers = "1,234.5") -> tuple[str, str]:
     stated, other = figure(q, form), converted(q, form)
     if not units:
         return stated, other
-    if other and (units == "metric") != bool(METRIC.search(q.unit)):
+    if other and (units == "metric") != bool(METRIC.search(spelt(q.unit))):
         return f"≈ {other}", stated
     return stated, f"≈ {other}" if other else ""
+
+
+NAMES = {"ph": "pH", "other": "figure", "hours": "run hours"}
+"""Properties that are printed under another name."""
+SAID = {
+    "length": "{} long", "width": "{} wide", "height": "{} high", "depth": "{} deep", "thickness": "{} thick",
+    "diameter": "{} diameter", "area": "area {}", "weight": "weight {}", "cycle": "cycle {}", "dwell": "dwell {}",
+    "transfer": "transfer {}", "ph": "pH {}", "hours": "run hours {}", "price": "price {}",
+}  # fmt: skip
+"""How a figure reads in a row of figures of one thing; others tell by their unit what they are."""
+
+
+def several(name: str) -> str:
+    """A thing's name in the plural, by the spelling rules of English; one that is plural already stays."""
+    head, of, rest = name.partition(" of ")
+    if of:
+        return f"{several(head)}{of}{rest}"
+    if name.endswith(("ss", "x", "ch", "sh")):
+        return f"{name}es"
+    if name.endswith("s"):
+        return name
+    return f"{name[:-1]}ies" if re.search(r"[^aeiou]y$", name) else f"{name}s"
+
+
+def named(q: Quantity) -> str:
+    """What a figure is, after its thing: "rate of load, rated"; words of the thing's own name are not repeated."""
+    had = set(q.subject.lower().split())
+    name = NAMES.get(q.property, q.property)
+    parts = [] if name in had else [name]
+    if q.of and q.of.lower() not in had:
+        parts.append(f"of {clean(q.of, 60)}")
+    narrowed = clean(q.qualifier or "", 60)
+    text = " ".join(parts)
+    if narrowed and not set(narrowed.lower().split()) <= had:
+        text = f"{text}, {narrowed}" if text else narrowed
+    return text + (", each" if q.each else "")
+
+
+def phrase(q: Quantity, units: str = "", form: Numbers = "1,234.5") -> str:
+    """A figure as it reads in a row of figures of one thing: "40 A, full load", "52 ft (≈ 15.8 m) long"."""
+    narrowed = clean(q.qualifier or "", 60)
+    if set(narrowed.lower().split()) <= set(q.subject.lower().split()):
+        narrowed = ""
+    first, second = pair(q, units, form)
+    value = first + (f" ({second if units else f'≈ {second}'})" if second else "")
+    of = clean(q.of or "", 60)
+    if q.property == "phases" and q.value_max is None:
+        text = "single-phase" if q.value == 1 else f"{number(q.value, form)}-phase"
+    elif q.property == "year":
+        text, narrowed = f"{narrowed or 'year'} {value}", ""
+    elif of and q.property == "cycle":
+        text = f"one {of} every {value}"
+    elif of and q.unit.startswith("1/") and " per " in value:
+        text = value.replace(" per ", f" {of if q.value == 1 and q.value_max is None else several(of)} per ", 1)
+    elif of and q.property == "count":
+        text = f"{value} {of}"
+    else:
+        text = SAID.get(q.property, "{}").format(value)
+    return text + (f", {narrowed}" if narrowed else "") + (" each" if q.each else "")
 
 
 def count_of(c: Component) -> str:
@@ -146,4 +168,4 @@ def count_of(c: Component) -> str:
     name = clean(c.name, 120)
     if c.count is None:
         return name
-    return f"{'about ' if c.approximate else ''}{c.count} × {name}"
+    return f"{'about ' if c.approximate else ''}{c.count} {name if c.count == 1 else several(name)}"

@@ -13,8 +13,9 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from extractors.words import Evidence, Transcript, Word
-from pipeline.printed import Numbers, clean, clock, count_of, figure, number, pair, sign
+from pipeline.printed import NAMES, Numbers, clean, clock, count_of, figure, number, pair, phrase
 from pipeline.private import names_said, withhold
+from pipeline.unit_signs import sign
 from pipeline.walk import Component, Finding, Quantity, Stated, Walk
 
 Edition = Literal["working", "hand-out"]
@@ -40,7 +41,8 @@ class Moment:
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """One row; as many cells as the table has headers. moments stand in the last column of the table."""
+    """One row; as many cells as the table has headers, lines of a cell parted by a newline. moments stand in the last
+    column of the table."""
 
     cells: tuple[str, ...]
     moments: tuple[Moment, ...] = ()
@@ -226,11 +228,11 @@ def _note(fact: Quantity | Component) -> str:
 
 def _basis(fact: Quantity | Component) -> str:
     by = f" ({clean(fact.by, 60)})" if fact.by else ""
-    return f"{fact.basis or 'stated'}{by}"
+    return f"{fact.basis or ''}{by}".strip()
 
 
 def _property(q: Quantity) -> str:
-    name = {"ph": "pH", "other": "figure", "count": "count", "hours": "run hours"}.get(q.property, q.property)
+    name = NAMES.get(q.property, q.property)
     of = f" of {clean(q.of, 60)}" if q.of else ""
     qualifier = f", {clean(q.qualifier, 60)}" if q.qualifier else ""
     return f"{name}{of}{qualifier}{', each' if q.each else ''}"
@@ -249,12 +251,6 @@ QUANTITY_SHARES = (20, 17, 16, 16, 12, 19)
 def _columns(own: Profile) -> tuple[str, str]:
     metric = ("Metric", "Customary")
     return ("As stated", "Converted ≈") if not own.units else metric if own.units == "metric" else metric[::-1]
-
-
-def _both(q: Quantity, own: Profile) -> str:
-    """The figure with its conversion in brackets."""
-    first, second = pair(q, own.units, own.numbers)
-    return first + (f" ({second if own.units else f'≈ {second}'})" if second else "")
 
 
 def _specification(walk: Walk, out: bool, own: Profile) -> Section:
@@ -278,18 +274,15 @@ def _summary(walk: Walk, out: bool, own: Profile) -> Section:
         lines += [Row((label, f"“{clean(r.text, 240)}” (speaker’s words)"), moments(r.evidence)) for r in said]
         if not said and kind != "condition":
             lines.append(Row((label, f"Not said: {BLANK}")))
-    for label, props in (
-        ("How big", ("length", "width", "height")), ("How heavy", ("weight",)),
-        ("How fast", ("rate", "cycle", "speed")), ("Power", ("power", "voltage")),
-    ):  # fmt: skip
+    lines[:0] = [_what(walk), _size(walk, own), *_whole_of(walk, own, "How heavy", ("weight",)), *_age(walk, own)]
+    for label, props in (("How fast", ("rate", "cycle", "speed")), ("Power", ("power", "voltage"))):
         # figures of the whole first; a doubtful one only where no other was said
         found = sorted(
             (q for q in walk.active if q.property in props),
-            key=lambda q: (not _whole(q, walk), q.doubt is not None, props.index(q.property)),
+            key=lambda q: (not whole(q, walk), q.doubt is not None, props.index(q.property)),
         )[:3]
         if found:
-            said_of = tuple(dict.fromkeys(m for q in found for m in moments(q.evidence)[:1]))
-            lines.append(Row((label, "; ".join(_phrase(q, own) for q in found)), said_of))
+            lines.append(Row((label, "; ".join(_phrase(q, walk, own) for q in found)), _said_at(found)))
     for s in walk.sequences:
         n = sum(x.status != "withdrawn" for x in s.stations)
         stated = "" if s.stated_count is None else f"{s.stated_count} stated, "
@@ -310,7 +303,7 @@ def _summary(walk: Walk, out: bool, own: Profile) -> Section:
     return Section(
         "summary", "Summary",
         () if _says_something(walk) else ("Nothing that could be reported was heard in this recording.",),
-        (Table(("", ""), (20, 80), tuple(lines)),),
+        (Table(("", ""), (20, 80), tuple(lines)),) if _says_something(walk) else (),
     )  # fmt: skip
 
 
@@ -327,13 +320,58 @@ def _without_empty_columns(table: Table) -> Table:
     return Table(pick(table.headers), tuple(table.shares[i] for i in used), rows, table.timed)
 
 
-def _phrase(q: Quantity, own: Profile) -> str:
-    """A figure of the summary: "length, overall: 31 ft (≈ 9.45 m)"."""
-    of = clean(q.subject, 50)
-    # "overall" as a subject and as what narrows the figure is said once
-    of = "" if of.lower() in ("", "overall", "whole", (q.qualifier or "").lower()) else f" of {of}"
-    text = f"{_property(q)}{of}: {_both(q, own)}"
-    return text + (f" [{_note(q)}]" if _note(q) else "")
+def _phrase(q: Quantity, walk: Walk, own: Profile) -> str:
+    """A figure of the summary with what it is of, where that is not the whole, and with what speaks against it."""
+    text = phrase(q, own.units, own.numbers)
+    if not whole(q, walk):
+        text = f"{clean(q.subject, 50)} {text}"
+    notes = [_note(q)] if _note(q) else []
+    if any(q.id in f.facts for f in walk.findings if f.level == "conflict"):
+        notes.append("does not agree with another statement")
+    return text + (f" [{'; '.join(notes)}]" if notes else "")
+
+
+def _said_at(facts: Iterable[Quantity]) -> tuple[Moment, ...]:
+    return tuple(dict.fromkeys(m for q in facts for m in moments(q.evidence)[:1]))
+
+
+def _of_whole(walk: Walk, props: tuple[str, ...]) -> list[Quantity]:
+    """Figures of the whole under these properties, in their order, the sure ones first."""
+    found = [q for q in walk.active if q.property in props and not q.each and whole(q, walk)]
+    return sorted(found, key=lambda q: (props.index(q.property), q.doubt is not None or q.status == "hedged"))
+
+
+def _what(walk: Walk) -> Row:
+    i = walk.identity
+    name = _stated(i.name) or _stated(i.kind)
+    made = " ".join(t for t in (_stated(i.maker), _stated(i.model)) if t)
+    text = "; ".join(t for t in (name, made, _stated(i.controls) and f"controls: {_stated(i.controls)}") if t)
+    said = tuple(e for s in (i.name, i.kind, i.maker, i.model) if s for e in s.evidence[:1])
+    return Row(("What", text or f"Not said: {BLANK}"), moments(said))
+
+
+def _size(walk: Walk, own: Profile) -> Row:
+    """Length, width and height of the whole, in that order; a blank where none was said."""
+    found = _of_whole(walk, ("length", "width", "height"))
+    if not found:
+        return Row(("How big", f"Length, width and height of the whole not said: {BLANK}"))
+    left = [p for p in ("length", "width", "height") if all(q.property != p for q in found)]
+    text = "; ".join(_phrase(q, walk, own) for q in found[:6])
+    return Row(("How big", text + (f"; {' and '.join(left)} of the whole not said: {BLANK[:8]}" if left else "")),
+               _said_at(found[:3]))  # fmt: skip
+
+
+def _whole_of(walk: Walk, own: Profile, label: str, props: tuple[str, ...]) -> list[Row]:
+    found = _of_whole(walk, props)[:3]
+    return [Row((label, "; ".join(_phrase(q, walk, own) for q in found)), _said_at(found))] if found else []
+
+
+def _age(walk: Walk, own: Profile) -> list[Row]:
+    built = _stated(walk.identity.year)
+    hours = [q for q in walk.active if q.property == "hours"][:3]
+    parts = [*([f"built {built}"] if built else []), *(_phrase(q, walk, own) for q in hours)]
+    said = moments(walk.identity.year.evidence[:1]) if walk.identity.year else ()
+    return [Row(("How old", "; ".join(parts)), (*said, *_said_at(hours))[:3])] if parts else []
 
 
 def _many(n: int, word: str) -> str:
@@ -342,7 +380,7 @@ def _many(n: int, word: str) -> str:
     return f"{n or 'no'} {some}"
 
 
-def _whole(q: Quantity, walk: Walk) -> bool:
+def whole(q: Quantity, walk: Walk) -> bool:
     """Whether a figure is of the thing as a whole: said so, or its subject has no word that the name lacks."""
     i = walk.identity
     named = {w for s in (i.name, i.kind) if s for w in str(s.value).lower().split()}
@@ -373,21 +411,22 @@ def _equipment(walk: Walk, out: bool, own: Profile) -> Section:
     word = {"included": "included", "excluded": "not included", "uncertain": "unsettled", None: ""}
     rows = []
     for c in walk.present:
-        sizes = [q for q in walk.active if q.subject.lower() == c.name.lower()][:4]
+        sizes = [q for q in walk.active if q.subject.lower() == c.name.lower()][:6]
         what = ", ".join(p for p in (clean(c.maker or "", 60), clean(c.model or "", 60), str(c.year or ""),
                                      clean(c.material or "", 60),
                                      f"serial {clean(c.serial, 120)} ({AS_SPOKEN})" if c.serial else "",
-                                     "; ".join(f"{q.property} {figure(q, own.numbers)}" for q in sizes
+                                     "; ".join(phrase(q, own.units, own.numbers) for q in sizes
                                                if q.property != "price")) if p)  # fmt: skip
         condition = "; ".join(p for p in (clean(c.condition or "", 160), c.running or "") if p)
-        goes = word[c.disposition] + (f" ({clean(c.reason, 100)})" if c.reason and not out else "")
+        why = f"said of it: “{clean(c.reason, 100)}”" if c.reason and not out else ""
         amount = "" if c.count is None else ("about " if c.approximate else "") + str(c.count)
-        rows.append(Row((amount, clean(c.name, 160), what, condition, goes, _note(c)),
+        rows.append(Row((amount, clean(c.name, 160), what, condition, word[c.disposition],
+                         "; ".join(t for t in (_note(c), why) if t)),
                         moments(c.evidence), c.id, c.doubt is not None))  # fmt: skip
     return Section(
         "equipment", "Equipment", (),
         (Table(("Count", "What", "Particulars", "Condition, running", "Included?", "Note"),
-               (9, 22, 25, 17, 14, 13), tuple(rows)),),
+               (8, 20, 25, 17, 13, 17), tuple(rows)),),
     )  # fmt: skip
 
 
@@ -403,21 +442,28 @@ SERVICES = (
 
 
 def _utilities(walk: Walk, own: Profile) -> Section:
-    rows: list[Row] = []
+    """One row for each service and thing that needs it, with all figures of it."""
+    found: dict[tuple[str, str], list[Quantity]] = {}
     for name, props, words in SERVICES:
-        seen = set()
         for q in walk.active:
             subject = set(re.findall(r"[a-z]+", f"{q.subject} {q.qualifier or ''}".lower()))
             if q.property in props and (not words or subject & set(words)):
-                text = f"{_property(q)}: {_both(q, own)}"
-                row = (name, clean(q.subject, 120) or "whole", text, _note(q))
-                if row not in seen:
-                    seen.add(row)
-                    rows.append(Row(row, moments(q.evidence), q.id, q.doubt is not None))
+                found.setdefault((name, q.subject), []).append(q)
+    for (name, of), figures in found.items():
+        if name == "Power":
+            # what it draws stands beside what it draws it from
+            figures += [q for q in walk.active if q.subject == of and q.property == "power"]
+    rows = tuple(
+        Row((name, clean(of, 120) or "whole", "; ".join(dict.fromkeys(phrase(q, own.units, own.numbers)
+                                                                     for q in figures)),
+             "; ".join(dict.fromkeys(_note(q) for q in figures if _note(q)))),
+            _said_at(figures)[:3], figures[0].id, any(q.doubt is not None for q in figures))
+        for (name, of), figures in found.items()
+    )  # fmt: skip
     return Section(
         "utilities", "Utilities",
         ("Gathered from what was said; services that are not listed were not described.",) if rows else (),
-        (Table(("Service", "At", "Figure", "Note"), (14, 28, 38, 20), tuple(rows)),),
+        (Table(("Service", "At", "Figures", "Note"), (12, 26, 42, 20), rows),),
     )  # fmt: skip
 
 
@@ -427,7 +473,7 @@ def _transport(walk: Walk, own: Profile) -> Section:
         Row((clean(q.subject, 120) or "whole", _property(q), *pair(q, own.units, own.numbers), _basis(q),
              "" if q.property != "weight" else clean(q.qualifier or "", 40) or "empty or full? ______"),
             moments(q.evidence), q.id, q.doubt is not None)
-        for q in walk.active if q.property in wanted and (_whole(q, walk) or q.property == "weight")
+        for q in walk.active if q.property in wanted and (whole(q, walk) or q.property == "weight")
     ]  # fmt: skip
     to_fill = tuple(
         Row((label, BLANK))
@@ -454,8 +500,8 @@ def _defects(walk: Walk) -> Section:
 
 
 def _finding_row(f: Finding, own: Profile) -> Row:
-    said = " / ".join(dict.fromkeys(f"“{clean(e.words, 160)}” ({clock(e.start)})" for e in f.evidence[:4]))
-    offers = "; ".join(
+    said = "\n".join(dict.fromkeys(f"“{clean(e.words, 160)}” ({clock(e.start)})" for e in f.evidence[:4]))
+    offers = "\n".join(
         f"{' '.join((number(o.value, own.numbers), clean(sign(o.unit), 40))).strip()}: {clean(o.why, 120)}"
         for o in f.offers
     )
@@ -464,7 +510,7 @@ def _finding_row(f: Finding, own: Profile) -> Row:
 
 def _conflicts(walk: Walk, own: Profile) -> Section:
     headers, shares = ("What does not agree", "What was said", "A reading that would settle it (not applied)"), (
-        42, 32, 26)  # fmt: skip
+        36, 28, 36)  # fmt: skip
     both = [f for f in walk.findings if f.level in ("conflict", "check")]
     tables = tuple(
         Table((f"{title}: {headers[0].lower()}", *headers[1:]), shares,

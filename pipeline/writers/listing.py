@@ -13,22 +13,13 @@ from dataclasses import dataclass
 from html import escape
 from typing import Any
 
-from pipeline.printed import clean, count_of, figure, pair
+from pipeline.printed import clean, count_of, figure, named, phrase, several
 from pipeline.private import names_said, withhold
-from pipeline.report import Profile, title_of
+from pipeline.report import Profile, title_of, whole
+from pipeline.unit_signs import CODES, spelt
 from pipeline.walk import Quantity, Walk
 
 LONGEST_TITLE = 80
-CODES = {
-    "foot": "FOT", "inch": "INH", "yard": "YRD", "meter": "MTR", "millimeter": "MMT", "centimeter": "CMT",
-    "gallon": "GLL", "liter": "LTR", "pound": "LBR", "kilogram": "KGM", "ton": "STN", "metric_ton": "TNE",
-    "tonne": "TNE", "degF": "FAH", "degC": "CEL", "psi": "PS", "bar": "BAR", "kilopascal": "KPA", "volt": "VLT",
-    "ampere": "AMP", "kilowatt": "KWT", "watt": "WTT", "hertz": "HTZ", "horsepower": "BHP", "second": "SEC",
-    "minute": "MIN", "hour": "HUR", "rpm": "RPM", "percent": "P1", "gallon/minute": "G2", "liter/minute": "L2",
-    "foot**3/minute": "2L", "meter**3/hour": "MQH", "foot**2": "FTK", "meter**2": "MTK", "foot**3": "FTQ",
-    "meter**3": "MTQ", "foot/minute": "FR", "kilovolt_ampere": "KVA", "": "C62",
-}  # fmt: skip
-"""Pint's spellings to common codes of UN/CEFACT Recommendation 20 (from memory); others are given as unitText."""
 PRAISE = ("condition", "running", "left")
 
 
@@ -37,7 +28,7 @@ class Listing:
     title: str
     summary: tuple[str, ...]
     figures: tuple[tuple[str, str, Quantity], ...]
-    """Name, value as printed, the fact."""
+    """Thing, figure as it reads beside others of the thing, the fact; those of the whole first."""
     included: tuple[str, ...]
     excluded: tuple[str, ...]
     said: tuple[str, ...]
@@ -58,31 +49,29 @@ def build(walk: Walk, profile: Profile) -> Listing:
     def quoted(text: str) -> str:
         return f"“{hidden(text)}”"
 
-    for q in walk.quantities:
-        name = f"{clean(q.subject, 60)} {q.property}".strip() + (f" of {clean(q.of, 40)}" if q.of else "")
-        name += f", {clean(q.qualifier, 40)}" if q.qualifier else ""
+    for q in sorted(walk.quantities, key=lambda q: not whole(q, walk)):
         why = _why_not(q.status, q.doubt, q.id in disputed)
         if not why and q.property == "price" and not profile.show_price:
             why = "a price"
         if why:
-            withheld.append(f"{name}: {figure(q, profile.numbers) if why != 'a price' else '…'} ({why})")
+            shown = figure(q, profile.numbers) if why != "a price" else "…"
+            withheld.append(f"{clean(_called(q), 120)}: {shown} ({why})")
         else:
-            first, second = pair(q, profile.units, profile.numbers)
-            second = second if profile.units else f"≈ {second}" if second else ""
-            figures.append((hidden(name), first + (f" ({second})" if second else ""), q))
+            of = hidden(clean(q.subject, 60)) or "whole"
+            figures.append((of, hidden(phrase(q, profile.units, profile.numbers)), q))
     by: dict[str | None, list[str]] = {}
     for c in walk.present:
         why = _why_not(c.status, c.doubt, c.id in disputed)
         if why:
-            withheld.append(f"{count_of(c)}: ({why})")
+            withheld.append(f"{count_of(c)} ({why})")
         else:
             by.setdefault(c.disposition, []).append(hidden(count_of(c)))
-    withheld += [f"{n}: (whether it is included is unsettled)" for n in by.get("uncertain", [])]
+    withheld += [f"{n} (whether it is included is unsettled)" for n in by.get("uncertain", [])]
     i = walk.identity
     for label, stated, allowed in (("serial", i.serial, profile.show_serial), ("location", i.location,
                                                                               profile.show_location)):  # fmt: skip
         if stated is not None and not allowed:
-            withheld.append(f"{label}: (private unless the profile asks for it)")
+            withheld.append(f"{label} (private unless the profile asks for it)")
     said = [f"Seller states: {quoted(r.text)}" for r in walk.remarks if r.kind in PRAISE]
     said += [f"Seller states a defect: {quoted(r.text)}" for r in walk.remarks if r.kind == "defect"]
     said += [f"Seller states of the {hidden(clean(c.name, 60))}: {quoted(c.condition)}" for c in walk.present
@@ -91,13 +80,18 @@ def build(walk: Walk, profile: Profile) -> Listing:
              for d in c.defects]  # fmt: skip
     return Listing(
         _title(walk),
-        tuple(_summary(walk, profile)),
+        tuple(_summary(walk, profile, figures)),
         tuple(figures),
         tuple(by.get("included", ())),
         tuple(by.get("excluded", ())),
         tuple(said),
         tuple(withheld),
     )
+
+
+def _called(q: Quantity) -> str:
+    """A figure's thing and what it is of it."""
+    return " ".join(t for t in (q.subject, named(q)) if t)
 
 
 def _why_not(status: str, doubt: str | None, disputed: bool) -> str:
@@ -128,7 +122,8 @@ def _title(walk: Walk) -> str:
     return out or title_of(walk)[:LONGEST_TITLE]
 
 
-def _summary(walk: Walk, profile: Profile) -> list[str]:
+def _summary(walk: Walk, profile: Profile, figures: list[tuple[str, str, Quantity]]) -> list[str]:
+    """Sentences from sure facts: what it is, its line, its size, weight and rate, where it stands."""
     what = _sure(walk, "name") or _sure(walk, "kind") or "equipment"
     sentences = [f"Used {what}" + (f", made by {_sure(walk, 'maker')}" if _sure(walk, "maker") else "")
                  + (f", built in {_sure(walk, 'year')}" if _sure(walk, "year") else "") + "."]  # fmt: skip
@@ -139,10 +134,23 @@ def _summary(walk: Walk, profile: Profile) -> list[str]:
             name = _public(clean(s.name, 60))
             # "compartments with 8 compartments" says one word twice
             called = "" if name.lower().rstrip("s") == word.lower().rstrip("s") else f"{name} with "
-            sentences.append(f"{called}{len(standing)} {word}{'s' if len(standing) > 1 else ''}.".capitalize())
+            text = f"{called}{len(standing)} {several(word) if len(standing) > 1 else word}."
+            sentences.append(text[:1].upper() + text[1:])
+    of_whole = {p: text for _, text, q in reversed(figures) if whole(q, walk) and not q.each for p in [q.property]}
+    size = [of_whole[p] for p in ("length", "width", "height") if p in of_whole]
+    if size:
+        sentences.append(f"Overall {_listed(size)}.")
+    for name in ("weight", "rate" if "rate" in of_whole else "flow", "hours"):
+        if name in of_whole:
+            text = of_whole[name] if name in ("weight", "hours") else f"stated output {of_whole[name]}"
+            sentences.append(f"{text[:1].upper()}{text[1:]}.")
     if _sure(walk, "location") and profile.show_location:
         sentences.append(f"Located at {_sure(walk, 'location')}.")
     return sentences
+
+
+def _listed(parts: list[str]) -> str:
+    return parts[0] if len(parts) == 1 else f"{', '.join(parts[:-1])} and {parts[-1]}"
 
 
 def write(walk: Walk, form: str, profile: Profile) -> str:
@@ -180,11 +188,35 @@ def _blocks(listing: Listing, *, short: bool) -> list[tuple[str, list[str]]]:
     most = 8 if short else None
     blocks = [
         ("", list(listing.summary)),
-        ("Key figures", [f"{n}: {v}" for n, v, _ in listing.figures][:most]),
+        ("Key figures", [f"{of[:1].upper()}{of[1:]}: {'; '.join(texts)}" for of, texts in _grouped(listing)][:most]),
         ("Included", list(listing.included)[:most]), ("Not included", list(listing.excluded)[:most]),
         ("Condition", list(listing.said)[: 2 if short else None]),
     ]  # fmt: skip
     return [(h, lines) for h, lines in blocks if lines]
+
+
+SOON = 45.0
+"""Seconds within which a bare "motor" or "tank" is likely still the same one. Chosen, no source."""
+
+
+def _grouped(listing: Listing) -> list[tuple[str, list[str]]]:
+    """Figures of one thing together, in the order in which they were spoken of; another thing of the same name begins
+    where a figure of the same kind has another value, or, of a name of one word, where time has passed."""
+    groups: list[tuple[str, list[str]]] = []
+    open_ones: dict[str, tuple[list[str], dict[tuple[str, ...], float], float]] = {}
+    for of, text, q in listing.figures:
+        at = q.evidence[0].start if q.evidence else 0.0
+        kind = (q.property, q.unit, q.qualifier or "", q.of or "")
+        texts, values, last = open_ones.get(of, ([], {}, at))
+        late = " " not in of and abs(at - last) > SOON
+        if of not in open_ones or late or values.get(kind, q.value) != q.value:
+            texts, values = [], {}
+            groups.append((of, texts))
+        if text not in texts:
+            texts.append(text)
+        values[kind] = q.value
+        open_ones[of] = (texts, values, at)
+    return groups
 
 
 def _md(text: str) -> str:
@@ -203,21 +235,23 @@ def _jsonld(walk: Walk, listing: Listing) -> dict[str, Any]:
         found["model"] = _sure(walk, "model")
     if _sure(walk, "year"):
         found["productionDate"] = _sure(walk, "year")
-    found["additionalProperty"] = [_value(n, q) for n, _, q in listing.figures]
+    found["additionalProperty"] = [_value(q) for _, _, q in listing.figures]
     return found
 
 
-def _value(name: str, q: Quantity) -> dict[str, Any]:
-    out: dict[str, Any] = {"@type": "PropertyValue", "name": name}
+def _value(q: Quantity) -> dict[str, Any]:
+    out: dict[str, Any] = {"@type": "PropertyValue", "name": _public(_called(q))}
     out |= {"value": q.value} if q.value_max is None else {"minValue": q.value, "maxValue": q.value_max}
-    return out | ({"unitCode": CODES[q.unit]} if q.unit in CODES else {"unitText": clean(q.unit, 60)})
+    unit = spelt(q.unit)
+    return out | ({"unitCode": CODES[unit]} if unit in CODES else {"unitText": clean(q.unit, 60)})
 
 
 def _row(listing: Listing) -> str:
     stream = io.StringIO()
     writer = csv.writer(stream, lineterminator="\r\n")
     writer.writerow(["title", "summary", "figures", "included", "not included", "condition"])
-    texts = [listing.title, " ".join(listing.summary), "; ".join(f"{n}: {v}" for n, v, _ in listing.figures),
+    figures = "; ".join(f"{of}: {', '.join(texts)}" for of, texts in _grouped(listing))
+    texts = [listing.title, " ".join(listing.summary), figures,
              "; ".join(listing.included), "; ".join(listing.excluded), " ".join(listing.said)]  # fmt: skip
     writer.writerow(["'" + t if t[:1] in ("=", "+", "-", "@") else t for t in texts])
     return stream.getvalue()

@@ -28,6 +28,7 @@ def to_docx(report: Report, *, plan: Many[Plan] = ()) -> bytes:
     own = report.profile
     document = docx.Document(letterhead(Path(own.template)) if own.template else None)
     page = document.sections[0]
+    _without_leftovers(document, own.template != "")
     if own.template:
         _empty(document)
     else:
@@ -129,6 +130,17 @@ def _plan(document: Any, plan: Plan, room: float) -> None:
     document.paragraphs[-1].paragraph_format.keep_with_next = True
 
 
+def _without_leftovers(document: Any, of_a_person: bool) -> None:
+    """Parts that word processors take for damage or that show another document: a copy of the styles that no longer
+    agrees with them, and of the library's own template also its preview picture and an empty bibliography.
+    """
+    for holder in (document.part, document.part.package):
+        for key, relation in list(holder.rels.items()):
+            kind = relation.reltype.rpartition("/")[2]
+            if kind == "stylesWithEffects" or (not of_a_person and kind in ("thumbnail", "customXml")):
+                del holder.rels[key]
+
+
 def _empty(document: Any) -> None:
     """A letterhead's own body goes; its last section (paper, header, footer) stays."""
     body = document.element.body
@@ -194,7 +206,9 @@ def _table(document: Any, table: Table, room: float, *, rows: list[list[str]], b
 
     headers = [*table.headers, *(["At"] if table.timed else [])]
     headed = any(table.headers)
-    shares = [*table.shares, *([11] if table.timed else [])]
+    # room for as many times side by side as the fullest row has
+    most = max((r[-1].count(",") + 1 for r in rows), default=1) if table.timed else 0
+    shares = [*table.shares, *([(8, 11, 15)[min(most, 3) - 1]] if table.timed else [])]
     widths = [room * s / sum(shares) for s in shares]
     grid = document.add_table(rows=len(rows) + headed, cols=len(headers))
     grid.style = "Table Grid" if "Table Grid" in [s.name for s in document.styles] else None
@@ -205,6 +219,8 @@ def _table(document: Any, table: Table, room: float, *, rows: list[list[str]], b
         column.width = Mm(width)
     texts = [headers, *rows] if headed else rows
     last = len(texts) - 1
+    # a short table stays together; of a long one neither the first rows nor the last stand alone
+    short = sum(max(_lines(t, w) for t, w in zip(r, widths, strict=True)) for r in texts) <= 16
     for n, (row, cells) in enumerate(zip(grid.rows, texts, strict=True)):
         properties = row._tr.get_or_add_trPr()
         properties.append(OxmlElement("w:cantSplit"))
@@ -214,8 +230,7 @@ def _table(document: Any, table: Table, room: float, *, rows: list[list[str]], b
             cell.width = Mm(width)
             paragraph = cell.paragraphs[0]
             paragraph.paragraph_format.space_before = paragraph.paragraph_format.space_after = Pt(2)
-            # a short table stays together; of a long one neither the first rows nor the last stand alone
-            if n < last and (last < 14 or n < 3 or n > last - 3):
+            if n < last and (short or n < 2 or n > last - 2):
                 paragraph.paragraph_format.keep_with_next = True
             run = paragraph.add_run(text)
             run.font.size = Pt(8.5)
@@ -227,6 +242,11 @@ def _table(document: Any, table: Table, room: float, *, rows: list[list[str]], b
                 shade.set(qn("w:color"), "auto")
                 shade.set(qn("w:fill"), SHADE)
                 cell._tc.get_or_add_tcPr().append(shade)
+
+
+def _lines(text: str, wide: float) -> int:
+    """About how many lines a text takes in a cell so many millimetres wide, at 8.5 points."""
+    return sum(-(-len(line) // max(1, int(wide / 1.6))) or 1 for line in text.split("\n"))
 
 
 def _borders(grid: Any) -> None:

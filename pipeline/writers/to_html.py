@@ -17,7 +17,7 @@ margin:0 auto;padding:1rem}
 h1{font-size:1.8rem;line-height:1.2;margin:.5rem 0}h2{font-size:1.2rem;margin:2rem 0 .5rem;
 border-bottom:2px solid #1f2933}table{border-collapse:collapse;width:100%;margin:.5rem 0 1.2rem;font-size:.92rem}
 th,td{text-align:left;vertical-align:top;padding:.3rem .5rem .3rem 0;border-bottom:1px solid #8a949e;
-overflow-wrap:anywhere}
+overflow-wrap:anywhere}td{white-space:pre-line}
 thead th{background:#e9ecef;padding-left:.25rem}td{padding-left:.25rem}svg{max-width:100%;height:auto}
 th[scope=row]{width:11rem}.plan{overflow-x:auto}.plan svg{min-width:40rem}
 .at{color:#1f2933;white-space:nowrap;margin-right:.4rem}audio{width:100%}.player{position:sticky;top:0;

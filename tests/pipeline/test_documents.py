@@ -74,9 +74,9 @@ def test_the_docx_gives_exactly_the_facts(tmp_path: Path) -> None:
     stations = next(t for t in tables if t[0][0] == "Station")[1:]
     assert [(r[0], r[1]) for r in stations] == [(str(s.number), s.role) for s in walk.sequences[0].stations]
     t, *things = next(t for t in tables if t[0][0] == "Count")
-    assert [(r[0], r[1], r[t.index("Included?")]) for r in things] == [
-        ("5", "pump", "included"),
-        ("1", "boiler", "not included (leased)"),
+    assert [(r[0], r[1], r[t.index("Included?")], r[t.index("Note")]) for r in things] == [
+        ("5", "pump", "included", ""),
+        ("1", "boiler", "not included", "said of it: “leased”"),
     ]
 
 
@@ -99,7 +99,7 @@ def test_conversions(value: float, unit: str, expected: str) -> None:
 
 
 def test_conversions_agree_with_a_registry_of_pint_itself() -> None:
-    from pipeline.printed import OTHER
+    from pipeline.unit_signs import OTHER
 
     ureg = pint.UnitRegistry(autoconvert_offset_to_baseunit=True)
     for unit, to in OTHER.items():
@@ -194,7 +194,8 @@ def test_speed(tmp_path: Path) -> None:
     write(tmp_path / "warm", samples.line(3))
     began = time.process_time()
     assert not write(tmp_path / "many", samples.many(120)).failed
-    assert time.process_time() - began < 3  # 1.5 s is asked of a machine that is not shared
+    # the bar of the specification: all documents of a walk of five minutes without pictures
+    assert time.process_time() - began < 1.5
 
 
 def test_fill_reads_answers_back(tmp_path: Path) -> None:
