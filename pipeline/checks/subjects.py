@@ -84,6 +84,7 @@ def singular(word: str) -> str:
     return {"gas": "gas", "feet": "foot", "dies": "die", "knives": "knife", "shelves": "shelf"}.get(word, word)
 
 
+@lru_cache(maxsize=4096)
 def head(subject: str) -> str:
     """The word that says what kind of thing it is: "anodize tank" is a tank; "tank of the washer" too."""
     first = subject.split(" of ")[0].split(" on ")[0].split(" for ")[0]
@@ -91,11 +92,18 @@ def head(subject: str) -> str:
     return w[-1] if w else ""
 
 
+@lru_cache(maxsize=4096)
+def _bag(subject: str) -> frozenset[str]:
+    return frozenset(words(subject))
+
+
 def alike(a: str, b: str) -> Literal["same", "near", ""]:
     """same: the same words. near: one names the other more closely ("tank", "anodize tank"). Else empty."""
-    x, y = frozenset(words(a)), frozenset(words(b))
+    x, y = _bag(a), _bag(b)
     if x == y:
         return "same"
+    if x.isdisjoint(y):
+        return ""
     if x and y and x ^ y <= _VESSELS and (x < y or y < x) and not min(x, y, key=len) <= _VESSELS:
         return "same"  # "the cure" is the cure oven, "stage one" its tank
     if x and y and head(a) == head(b) and (x < y or y < x):

@@ -37,6 +37,7 @@ def serve(
 
     if folder.exists() and not folder.is_dir():
         raise NotFound(f"{folder}: this is a file, not a folder of walks")
+    sys.setswitchinterval(0.001)  # an answer to the page waits for a check or a reading that long, and not 5 ms a step
     os.umask(0o077)  # everything that is written from here on is for its owner alone
     try:
         folder.mkdir(mode=0o700, parents=True, exist_ok=True)

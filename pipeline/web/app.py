@@ -334,7 +334,8 @@ def _settle_routes(app: FastAPI, desk: Desk, page: Page, pages: Environment) -> 
         """What a page needs to be as the walk is: rows that differ from before, findings, figures."""
         now = walk.rows
         old = {r.ref: r.seen for r in before} if before is not None else {}
-        gone = [ref for ref in old if ref not in {r.ref for r in now}]
+        there = {r.ref for r in now}
+        gone = [ref for ref in old if ref not in there]
         changed = [
             {"ref": r.ref, "after": now[i - 1].ref if i else None, "html": rendered(r)}
             for i, r in enumerate(now)
@@ -343,6 +344,7 @@ def _settle_routes(app: FastAPI, desk: Desk, page: Page, pages: Environment) -> 
         return {
             "version": walk.version,
             "checked": walk.checked,
+            "whole": before is None,
             "changed": changed,
             "gone": gone,
             "figures": figures_of(walk.walk, now),
@@ -409,10 +411,13 @@ def _settle_routes(app: FastAPI, desk: Desk, page: Page, pages: Environment) -> 
 
     @app.get("/walks/{number}/state")
     def state(number: str, version: int = -1) -> Response:
-        """Findings and figures once they belong to the facts; rows only where another page changed them."""
+        """Findings and figures once they belong to the facts, and the rows that differ from a version of them.
+
+        All rows where that version is not known: another page, another person or a workbook may have gone far on.
+        """
         walk = desk.walk(number)
         walk.settled(5.0)
-        return JSONResponse(state_of(walk, walk.rows if walk.version == version else ()))
+        return JSONResponse(state_of(walk, walk.rows_at(version)))
 
     @app.get("/walks/{number}/version")
     def version(number: str) -> Response:

@@ -59,28 +59,61 @@ class Row:
         return self.status != "withdrawn" and (bool(self.doubt) or self.status == "hedged")
 
 
-def rows_of(walk: Walk) -> tuple[Row, ...]:
-    """All facts in the order they were said, those written by hand last."""
+Made = dict[str, tuple[Quantity | Component | Station | Sequence | Stated, Row]]
+"""Reference -> the fact a row was made of, and the row."""
+
+
+def rows_of(walk: Walk, made: Made | None = None) -> tuple[Row, ...]:
+    """All facts in the order they were said, those written by hand last.
+
+    With what was made for the walk before, rows of facts that are still the same are taken from there: a decision
+    changes one of a thousand. It is brought up to this walk.
+    """
     out: list[Row] = []
+    before = dict(made) if made is not None else {}
+    if made is not None:
+        made.clear()
+
+    def add(ref: str, kind: str, name: str, value: str, fact: Any, fields: Mapping[str, Any]) -> None:
+        row = _row(ref, kind, name, value, fact, fields)
+        if made is not None:
+            made[ref] = fact, row
+        out.append(row)
+
+    def kept(ref: str, fact: Any) -> bool:
+        old = before.get(ref)
+        if made is None or old is None or old[0] is not fact:
+            return False
+        made[ref] = old
+        out.append(old[1])
+        return True
+
     for name in IDENTITY_FIELDS:
         stated: Stated | None = getattr(walk.identity, name)
-        if stated is not None:
+        if stated is not None and not kept(f"identity:{name}", stated):
             fields: dict[str, Any] = {"value": stated.value}
-            out.append(_row(f"identity:{name}", "identity", name, str(stated.value), stated, fields))
+            add(f"identity:{name}", "identity", name, str(stated.value), stated, fields)
     for q in walk.quantities:
+        if kept(q.id, q):
+            continue
         fields = {k: getattr(q, k) for k in ("subject", "property", "value", "value_max", "unit", "of", "approximate")}
-        out.append(_row(q.id, "quantity", f"{q.subject or 'machine'}, {q.property}", _figure(q), q, fields))
+        add(q.id, "quantity", f"{q.subject or 'machine'}, {q.property}", _figure(q), q, fields)
     for c in walk.components:
+        if kept(c.id, c):
+            continue
         fields = {k: getattr(c, k) for k in ("name", "count", "disposition", "condition", "reason")}
-        out.append(_row(c.id, "component", c.name, _component(c), c, fields))
+        add(c.id, "component", c.name, _component(c), c, fields)
     for i, sequence in enumerate(walk.sequences):
         fields = {"name": sequence.name, "station_word": sequence.station_word, "stated_count": sequence.stated_count}
         count = f"{sequence.stated_count} stated, {_described(sequence)} described"
-        out.append(_row(f"sequence:{i}", "sequence", sequence.name or "line", count, sequence, fields))
+        if not kept(f"sequence:{i}", sequence):
+            add(f"sequence:{i}", "sequence", sequence.name or "line", count, sequence, fields)
         for n, station in enumerate(sequence.stations):
             fields = {"number": station.number, "role": station.role}
             name = f"{sequence.station_word} {station.number}"
-            out.append(_row(f"station:{i}:{n}", "station", name, station.role, station, fields))
+            # what a station is called stands in its line
+            if sequence is not (before.get(f"sequence:{i}") or (None,))[0] or not kept(f"station:{i}:{n}", station):
+                add(f"station:{i}:{n}", "station", name, station.role, station, fields)
     return tuple(sorted(out, key=lambda r: (r.at is None, r.at or 0.0)))
 
 

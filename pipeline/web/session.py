@@ -8,6 +8,7 @@ a decision about a fact that no longer stands as it was shown is refused.
 from __future__ import annotations
 
 import json
+import secrets
 import threading
 import time
 from collections.abc import Callable, Mapping
@@ -23,11 +24,14 @@ from pipeline.errors import DecisionError, NotFound, TallywalkError
 from pipeline.review import Decision, apply, extend, locate, standing, unapply
 from pipeline.settings import Settings
 from pipeline.walk import Finding, Walk, to_dict
-from pipeline.web.rows import Row, rows_of, unit_spelling
+from pipeline.web.rows import Made, Row, rows_of, unit_spelling
 from vocab import Vocabulary
 
 CALM = 0.25
 """Seconds without a decision after which the checks run."""
+
+SHOWN = 40
+"""Versions of the facts that are remembered, so that a page is sent what differs and not all."""
 
 
 class Stale(DecisionError):
@@ -50,8 +54,11 @@ class OpenWalk:
         self._transcript: Transcript | None = None
         self._rows: tuple[Row, ...] = ()
         self._rows_of: Walk | None = None
-        self.version = 0
-        self.checked = 0
+        self._made: Made = {}
+        self._shown: dict[int, tuple[Row, ...]] = {}
+        # counted from a number of its own, so that a page which outlived a restart is never thought to be up to date
+        self.version = secrets.randbelow(1 << 31) << 20
+        self.checked = self.version
         """The version that the findings belong to."""
         self.fault = ""
         """Why walk.json could not be written; empty where it could."""
@@ -79,8 +86,17 @@ class OpenWalk:
         with self._lock:
             walk = self.walk
             if self._rows_of is not walk:
-                self._rows, self._rows_of = rows_of(walk), walk
+                self._rows, self._rows_of = rows_of(walk, self._made), walk
+            # as they were first shown: marks that a check sets later differ from them
+            self._shown.setdefault(self.version, self._rows)
+            while len(self._shown) > SHOWN:
+                del self._shown[min(self._shown)]
             return self._rows
+
+    def rows_at(self, version: int) -> tuple[Row, ...] | None:
+        """The facts as a page with this version has them; None where that is not known."""
+        with self._lock:
+            return self._shown.get(version)
 
     def transcript(self) -> Transcript:
         """The words; empty where they are missing."""

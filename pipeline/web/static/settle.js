@@ -184,17 +184,19 @@ function step(forward) {
 
 // ------------------------------------------------------------------------------------------------------- deciding
 
+let deciding = 0;
 async function decide(value, done) {
+  deciding++;
   try {
     show(await ask(`/walks/${number}/decide`, value));
     alarm("");
     say(done);
     return true;
   } catch (error) {
-    if (error instanceof Refused && error.status === 409) { await refresh(true); }
+    if (error instanceof Refused && error.status === 409) { await refresh(); }
     tell(error);
     return false;
-  }
+  } finally { deciding--; }
 }
 
 function about(row, act, more = {}) {
@@ -222,6 +224,8 @@ function show(state) {
     row?.remove();
   }
   for (const { ref, after, html } of state.changed || []) {
+    const there = rowOf(ref);
+    if (there && html.includes(`data-seen="${there.dataset.seen}"`)) continue;
     // the server escaped every word in it
     const box = document.createElement("template");
     box.innerHTML = html.trim();
@@ -243,7 +247,7 @@ function show(state) {
   $("title").textContent = state.title;
   showFindings(state.findings);
   if (state.fault) alarm(`The decision is kept, but walk.json is not written: ${state.fault}`);
-  if (state.checked !== state.version) refresh(false);
+  if (state.checked !== state.version) refresh();
 }
 
 function rowOf(ref) { return document.getElementById(`r-${ref.replaceAll(":", "-")}`); }
@@ -265,26 +269,28 @@ function showFindings(findings) {
   if (focused) (finding || $("next")).focus({ preventScroll: true });
 }
 
+// versions count on within one start of the program (its number stands above the lowest 20 bits)
+const older = (a, b) => Math.floor(a / 1048576) === Math.floor(b / 1048576) && a < b;
 let refreshing = false;
-async function refresh(all) {
+// what the checks, another tab, another person or a filled workbook changed since
+async function refresh() {
   if (refreshing) return;
   refreshing = true;
   try {
-    const state = await ask(`/walks/${number}/state?version=${all ? -1 : version}`);
+    const state = await ask(`/walks/${number}/state?version=${version}`);
     refreshing = false;
-    if (state.version !== version || all) drawAll(state); else show(state);
+    if (older(state.version, version)) return;
+    if (state.whole) {
+      const refs = new Set(state.changed.map((r) => r.ref));
+      state.gone = [...rows.children].map((row) => row.dataset.ref).filter((ref) => !refs.has(ref));
+    }
+    show(state);
   } catch (error) { tell(error); } finally { refreshing = false; }
 }
-
-function drawAll(state) {
-  // another tab, another person or a filled workbook: only what differs is drawn again
-  const refs = new Set(state.changed.map((r) => r.ref));
-  for (const row of [...rows.children]) if (!refs.has(row.dataset.ref)) { if (row === chosen) choose(null); row.remove(); }
-  const seen = new Map([...rows.children].map((row) => [row.dataset.ref, row.dataset.seen]));
-  state.changed = state.changed.filter((r) => !r.html.includes(`data-seen="${seen.get(r.ref)}"`));
-  show(state);
-}
-setInterval(() => { if (document.visibilityState === "visible") ask(`/walks/${number}/version`).then((now) => { if (now.version !== version) refresh(true); }).catch(() => {}); }, 4000);
+setInterval(() => {
+  if (document.visibilityState !== "visible" || deciding) return;
+  ask(`/walks/${number}/version`).then((now) => { if (now.version !== version && !deciding && !older(now.version, version)) refresh(); }).catch(() => {});
+}, 4000);
 
 // ------------------------------------------------------------------------------------------------------- findings
 

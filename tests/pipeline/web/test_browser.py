@@ -350,8 +350,10 @@ def test_a_thousand_facts_and_two_hours_of_words(tmp_path: Path) -> None:
             began = time.monotonic()
             tab.goto(f"{page.url}/walks/{id_of('long')}", wait_until="load")
             views.append(time.monotonic() - began)
-        for i in range(0, 30, 3):
+        for n, i in enumerate(range(0, 90, 3)):
             tab.click(f"#r-q{i} .pick")
+            # some before the checks of the last one begin, some while they run, some after
+            tab.wait_for_timeout((50, 350, 800)[n % 3])
             shown.append(
                 tab.evaluate(
                     """(ref) => new Promise((go) => {
@@ -369,5 +371,5 @@ def test_a_thousand_facts_and_two_hours_of_words(tmp_path: Path) -> None:
         shown.sort()
         print(json.dumps({"first view s": views, "decision shown ms": shown}))
         assert min(views) <= 1.0, views
-        assert shown[len(shown) // 2] <= 100.0, shown
-        assert len(read_decisions(tmp_path / "long")) == 10
+        assert shown[len(shown) * 9 // 10] <= 100.0, shown
+        assert len(read_decisions(tmp_path / "long")) == 30
