@@ -22,13 +22,13 @@ from pipeline.errors import NotFound, OutputError, WalkError
 from pipeline.walk import Walk, from_dict
 
 FILE = "stock.sqlite"
-VERSION = 4
+VERSION = 5
 SCHEMA = """
 CREATE TABLE walk(
   id INTEGER PRIMARY KEY, folder TEXT UNIQUE NOT NULL, stamp TEXT NOT NULL, title TEXT, kind TEXT, maker TEXT,
   model TEXT,
   serial TEXT, year INTEGER, source TEXT, source_sha TEXT, duration REAL, facts INTEGER, doubtful INTEGER,
-  conflicts INTEGER, open INTEGER, made REAL, fault TEXT);
+  conflicts INTEGER, open INTEGER, made REAL, recorded TEXT, fault TEXT);
 CREATE TABLE fact(walk INTEGER NOT NULL, subject TEXT, property TEXT, low REAL, high REAL, dimension TEXT, said TEXT,
   status TEXT, doubt INTEGER, at REAL);
 CREATE INDEX fact_by ON fact(property, dimension, low, high, walk);
@@ -66,6 +66,8 @@ class Entry:
     fault: str | None = None
     why: tuple[str, ...] = ()
     """Which facts or words matched."""
+    recorded: str | None = None
+    """When the recording was made, as its file says."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -262,7 +264,7 @@ def _insert(connection: sqlite3.Connection, name: str, stamp: str, path: Path, m
     year = ident.year.value if ident.year and isinstance(ident.year.value, int) else None
     cursor = connection.execute(
         "INSERT INTO walk(folder, stamp, title, kind, maker, model, serial, year, source, source_sha, duration, facts, "
-        "doubtful, conflicts, open, made) VALUES(?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?)",
+        "doubtful, conflicts, open, made, recorded) VALUES(?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?)",
         (
             name,
             stamp,
@@ -280,6 +282,7 @@ def _insert(connection: sqlite3.Connection, name: str, stamp: str, path: Path, m
             sum(f.level == "conflict" for f in walk.findings),
             sum(f.level in ("conflict", "check", "missing") for f in walk.findings),
             made,
+            walk.source.recorded,
         ),
     )
     number = cursor.lastrowid
@@ -467,6 +470,7 @@ def _entry(row: sqlite3.Row, why: tuple[str, ...] = ()) -> Entry:
         row["made"] or 0.0,
         row["fault"],
         why,
+        row["recorded"],
     )
 
 
@@ -486,8 +490,17 @@ def duplicates(connection: sqlite3.Connection) -> list[tuple[str, tuple[str, ...
         )
         for row in rows:
             why = f"{label} {row['v']}" if column == "serial" else label
-            out.append((why, tuple(sorted(row["folders"].split("\n")))))
+            folders = sorted(row["folders"].split("\n"))
+            if column == "source_sha" and len({_whole(f) for f in folders}) == 1:
+                continue  # several machines in one recording
+            out.append((why, tuple(folders)))
     return out
+
+
+def _whole(folder: str) -> str:
+    """The folder of the recording: of "yard/02" that is "yard", where 02 is one of several machines."""
+    parent, _, last = folder.rpartition("/")
+    return parent if parent and last.isdigit() and len(last) == 2 else folder
 
 
 def similar(connection: sqlite3.Connection, folder: str, *, limit: int = 10) -> list[tuple[float, Entry]]:
