@@ -73,7 +73,8 @@ def test_codes_are_of_recommendation_20() -> None:
         ("2I", "Btu/hour"), ("2K", "foot**3/hour"), ("2L", "foot**3/minute"), ("2X", "meter/minute"),
         ("4H", "micrometer"), ("4U", "pound/hour"), ("4W", "ton/hour"), ("77", "thou"), ("PS", "psi"),
         ("RPM", "rpm"), ("SEC", "second"), ("SMI", "mile"), ("STN", "ton"), ("TNE", "metric_ton"), ("VLT", "volt"),
-        ("WEE", "week"), ("WTT", "watt"), ("YRD", "yard"), ("LTR", "liter"), ("LTN", "long_ton"), ("M63", "inch/minute"),
+        ("WEE", "week"), ("WTT", "watt"), ("YRD", "yard"), ("LTR", "liter"), ("LTN", "long_ton"),
+        ("M63", "inch/minute"),
         ("G42", "microsiemens/centimeter"), ("F78", "inch_H2O_60F"), ("F79", "inch_Hg_60F"),
     ],
 )  # fmt: skip
