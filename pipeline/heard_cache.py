@@ -17,6 +17,7 @@ from typing import Any
 from extractors.words import Stretch, Transcript, Word
 from pipeline.coverage import Hearing
 from pipeline.hearing_plan import HeardWord, Window
+from pipeline.whole import private_folder
 
 VERSION = "1"
 """Raised with every change to what listening gives, so that older transcripts are not taken for newer ones."""
@@ -49,7 +50,7 @@ class HeardCache:
     def put(self, key: str, transcript: Transcript) -> None:
         """Keep a transcript; a cache that cannot be written is no reason to fail."""
         with contextlib.suppress(OSError):
-            self.folder.mkdir(parents=True, exist_ok=True)
+            private_folder(self.folder)
             handle, name = tempfile.mkstemp(prefix=".", dir=self.folder)
             with os.fdopen(handle, "w", encoding="utf-8") as file:
                 json.dump(_plain(transcript), file, ensure_ascii=False)
@@ -80,7 +81,7 @@ class HeardCache:
         words = [(w.text, w.start, w.end, w.probability, getattr(w, "floor", w.probability)) for w in hearing.words]
         row = (window.heard.start, window.heard.end, hearing.score, hearing.no_speech, words)
         with contextlib.suppress(OSError):
-            self.folder.mkdir(parents=True, exist_ok=True)
+            private_folder(self.folder)
             with (self.folder / f"{key}.part").open("a", encoding="utf-8") as file:
                 file.write(json.dumps(row) + "\n")
 

@@ -7,9 +7,22 @@ import tempfile
 from pathlib import Path
 
 
+def private_folder(path: Path) -> None:
+    """Make a folder, and those above it that are missing, for its owner alone; one that is there stays as it is.
+
+    Words, places and prices stand in them. Whoever shares them opens them once, by hand.
+    """
+    missing = []
+    while not path.exists():
+        missing.append(path)
+        path = path.parent
+    for folder in reversed(missing):
+        folder.mkdir(mode=0o700, exist_ok=True)
+
+
 def write_whole(path: Path, data: bytes) -> None:
     """Write the bytes beside the name, flush them to the disk, then take the name. Raises OSError."""
-    path.parent.mkdir(parents=True, exist_ok=True)
+    private_folder(path.parent)
     handle, part = tempfile.mkstemp(prefix=f".{path.name}.", suffix=".part", dir=path.parent)
     try:
         with os.fdopen(handle, "wb") as file:
