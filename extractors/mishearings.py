@@ -33,13 +33,14 @@ def mend(tokens: Tokens, transcript: Transcript, vocabulary: Vocabulary) -> tupl
         return tokens, ()  # a person wrote these words
     rows = _rows(vocabulary)
     numbers = table(vocabulary)
+    units = unit_words(vocabulary)
     repairs: list[RepairMention] = []
     out = _compounds_apart(_phases_apart(tokens, repairs), vocabulary)
     i = 0
     while i < len(out):
         for words, row in rows.get(out[i].lower, ()):
             end = i + len(words)
-            if tuple(t.lower for t in out[i:end]) != words or not _fits(out, i, end, row, numbers):
+            if tuple(t.lower for t in out[i:end]) != words or not _fits(out, i, end, row, numbers, units):
                 continue
             heard = " ".join(t.text for t in out[i:end])
             first, last = out[i], out[end - 1]
@@ -113,17 +114,44 @@ SUPPLIES = frozenset("110 120 220 230 240 380 400 440 460 480 600 690".split())
 PHASES = {"1": "one", "3": "three"}
 
 
-def _fits(out: list[Token], i: int, end: int, row: Row, numbers: dict[str, tuple[str, float]]) -> bool:
+@lru_cache(maxsize=8)
+def unit_words(vocabulary: Vocabulary) -> frozenset[str]:
+    """Last words of all spoken units."""
+    return frozenset(form.split()[-1] for row in vocabulary["units"] for form in row["spoken"])
+
+
+def _fits(
+    out: list[Token], i: int, end: int, row: Row, numbers: dict[str, tuple[str, float]], units: frozenset[str]
+) -> bool:
     """Whether the words around speak for the reading."""
     sentence = out[i].sentence
     before = out[i - 1] if i and out[i - 1].sentence == sentence and not out[i - 1].after else None
     after = out[end] if end < len(out) and out[end].sentence == sentence and not out[end - 1].after else None
-    if row["after_number"] and not (before and (before.lower in numbers or before.text[:1].isdigit())):
+    figure = before is not None and (before.lower in numbers or before.text[:1].isdigit())
+    if (row["after_number"] or row["at_least"]) and not (before and figure):
+        return False
+    if row["at_least"] and before and _value(before, numbers) < row["at_least"]:
+        return False
+    if row["after_unit"] and not (before and before.lower in units):
+        return False
+    if row["below"] and min(t.probability for t in out[i:end]) >= row["below"]:
+        return False
+    if (row["closing"] or row["alone"]) and after is not None:
+        return False
+    if row["alone"] and i > 1 and not out[i - 2].after and out[i - 2].sentence == sentence:
         return False
     if row["before"] and not (after and after.lower.rstrip("s") in {w.rstrip("s") for w in row["before"]}):
         return False
     behind = {w.rstrip("s") for w in row["behind"] or ()}
     return not behind or bool(before and before.lower.rstrip("s") in behind)
+
+
+def _value(token: Token, numbers: dict[str, tuple[str, float]]) -> float:
+    """What a word of a figure counts; 0 for none."""
+    if token.lower in numbers:
+        return numbers[token.lower][1]
+    digits = token.text.replace(",", "")
+    return float(digits) if digits.replace(".", "", 1).isdigit() else 0.0
 
 
 def sounds_like(value: float, vocabulary: Vocabulary) -> tuple[float, ...]:
