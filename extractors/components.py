@@ -38,6 +38,7 @@ CONTROLS = frozenset(
         "control panel",
         "control cabinet",
         "cabinet",
+        "panel",
         "color panel",
         "color display",
     }
@@ -76,7 +77,7 @@ class Gatherer:
         parts = partitives(view)
         covered = {k for p in parts for k in range(p.first, p.last)}
         kept = [p for p in view.phrases if p.head not in covered]
-        parts += unnamed_things(view.atoms, kept, vocabulary)
+        parts += unnamed_things(view.atoms, view.numbers, view.measured, kept, vocabulary)
         self.phrases = sorted([*kept, *parts], key=lambda p: (p.first, p.last))
         decisions, self.everything = decide(view.atoms, self.phrases, vocabulary)
         self.decided = {d.phrase: d for d in decisions}

@@ -4,10 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from extractors.disposition_words import ARTICLES, CUTS, MINDS, OBJECTS, OPENERS, PLURAL, SINGULAR, TAKES
+from extractors.disposition_words import ARTICLES, BEING, CUTS, MINDS, OBJECTS, OPENERS, PLURAL, SINGULAR, TAKES
 from extractors.noun_phrase import Phrase
 from extractors.phrases import Atom, clause_end, clause_start, sentence_bounds
 
+OTHER = frozenset("old older other new newer small smaller big bigger spare first second third last".split())
+GROUPS = frozenset(
+    (
+        "spare part auxiliary accessory extra item tool machine unit piece thing ancillary peripheral attachment "
+        "consumable"
+    ).split()
+)
+"""Nouns for all of several things that were just named one by one: "whether the spares go"."""
 FAR = 3
 """Sentences back in which a pronoun may have its thing."""
 
@@ -52,6 +60,7 @@ class Targets:
         *,
         weak: bool = False,
         taking: bool = False,
+        whole: bool = False,
     ) -> list[int]:
         """The phrases that a cue at atoms i to end is said of."""
         start = clause_start(self.atoms, i)
@@ -78,7 +87,12 @@ class Targets:
             many = bool({"those", "these", "them", "both"} & here)
             held = [n for n in self.things if start <= self.phrases[n].first < i]
             return self.direct(held) if held else self.antecedent(start, plural=many, singular=not many, every=False)
+        if whole and (named := self.topic(i)):
+            return named
         words = [a.lower for k, a in enumerate(self.atoms[start:end], start) if not (agent and k == i)]
+        for k in range(start + 1, end):
+            if self.atoms[k].lower in ("one", "ones") and self.atoms[k - 1].lower in OTHER:
+                return []  # "the old one we keep": not the one that was spoken of
         inside = [n for n in self.things if start <= self.phrases[n].first < i or start <= self.phrases[n].name < i]
         pronoun = next((w for w in words if w in SINGULAR or w in PLURAL), None)
         subject_at = next(
@@ -124,6 +138,54 @@ class Targets:
             singular=pronoun in SINGULAR,
             every=bool({"all", "both", "neither"} & set(words)),
         )
+
+    def topic(self, i: int) -> list[int]:
+        """The thing that a sentence begins with, where no verb stands between it and a clause without a subject.
+
+        "Discharge conveyor, ten foot long, sixteen inch belt, included."
+        """
+        first, _ = sentence_bounds(self.atoms, i)
+        start = clause_start(self.atoms, i)
+        if start == first:
+            return []
+        head = first
+        while head < start and self.atoms[head].lower in OPENERS | {"also", "next", "now", "a", "the"}:
+            head += 1
+        n = next((n for n in self.things if self.phrases[n].first <= head < self.phrases[n].last), None)
+        if n is None or self.phrases[n].led or self.phrases[n].last > start:
+            return []
+        between = {a.lower for a in self.atoms[self.phrases[n].last : start]}
+        if between & (
+            BEING | {"has", "have", "got", "it", "that", "they", "there", "and", "we", "i", "was", "goes", "runs"}
+        ):
+            return []
+        own = [m for m in self.things if start <= self.phrases[m].first < i]
+        return [] if own else [n]
+
+    def spanned(self, i: int) -> list[int]:
+        """Everything from one thing to another: "everything from the tipper through the table is in the sale"."""
+        start = clause_start(self.atoms, i)
+        words = [a.lower for a in self.atoms[start:i]]
+        if ("everything" not in words and "all" not in words) or "from" not in words:
+            return []
+        ends = [n for n in self.things if start <= self.phrases[n].first < i]
+        if len(ends) != 2 or not {"to", "through", "thru", "till", "until"} & set(words):
+            return []
+        places = []
+        for n in ends:
+            known = [m for m in self.things if m < ends[0] and self.alike(m, n)]
+            places.append(known[0] if known else n)
+        low, high = min(places), max(places)
+        here = self.atoms[start].sentence
+        return [
+            m
+            for m in self.things
+            if low <= m <= high and self.atoms[self.phrases[m].name].sentence < here and not self.phrases[m].led
+        ] + ends
+
+    def alike(self, m: int, n: int) -> bool:
+        """Whether n may name m again: the same head, or its head alone."""
+        return self.phrases[m].heads[-1] == self.phrases[n].heads[-1]
 
     def direct(self, group: list[int]) -> list[int]:
         """The subjects among the phrases of one clause: those that no preposition leads."""
@@ -197,6 +259,8 @@ class Targets:
                         n for n in free if n not in many and self.phrases[n].heads[-1] in heads
                     ]  # "two bins, a clay bin and a coal bin"
                     chosen = sorted([*many, *kin]) or free
+                    if every and any(self.phrases[n].count == 2 for n in chosen):
+                        return chosen  # "two wheel loaders, both leased"
                     if every and s - 1 in sentences:
                         chosen += [
                             n

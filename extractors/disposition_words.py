@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from extractors.phrases import Atom, Finder, clause_end, clause_start, sentence_bounds
+from extractors.word_classes import Classes
 from vocab import Vocabulary
 
 MOVES = frozenset(
@@ -42,7 +43,9 @@ BARE_ENDS = NEGATIVE_ENDS | {"do", "does", "are", "is", "will"}
 LEADS_IN = OPENERS | {"nor", "neither", "plus", "or", "is", "are", "'s", "got", "have", "has", "see"}
 """Words behind which a thing is named in a sentence that says what happens to it."""
 ARTICLES = frozenset({"the", "a", "an", "this", "that", "these", "those", "our", "their", "his", "her", "my"})
-MINDS = frozenset({"decided", "decide", "sure", "mind", "minds", "said", "agreed", "certain", "know"})
+MINDS = frozenset(
+    "decided decide sure mind minds said agreed certain know ask check talk think thinking promise tell say".split()
+)
 """Words of a cue that tell what people think: who thinks is not what is thought about."""
 TAKES = frozenset(
     {
@@ -62,8 +65,35 @@ TAKES = frozenset(
         "want",
     }
 )
+ADVERBS = frozenset(
+    (
+        "also already all both each just currently definitely now obviously naturally certainly actually too only "
+        "clearly sadly unfortunately luckily still probably certainly absolutely simply again anyway"
+    ).split()
+)
+"""Words that may stand beside a cue without changing what it is said of."""
+BEING = frozenset({"is", "are", "'s", "'re", "be"})
+DEMONSTRATIVES = frozenset({"it", "that", "this", "they", "those", "these", "them", "he", "she", "one", "ones"})
+ALL_WORDS = (
+    "everything", "everything else", "everything here", "everything you see", "everything you see here", "the rest",
+    "rest", "all the rest", "rest of it", "the rest of it", "rest of them", "the rest of them", "the rest of this",
+    "all of it", "all of this", "all of that", "it all", "the lot", "the whole lot", "lot",
+    "whole lot", "the whole thing", "the other stuff", "all the other stuff", "the remainder", "anything else",
+)  # fmt: skip
+"""Subjects that mean all there is, or all of which nothing else was said."""
+SPEAKERS = frozenset(
+    "i we you they he she 'd 'll 'm 're would will must should can could have need want do not".split()
+)
+"""Who speaks or knows, and what helps the verb: words between the beginning of a clause and a cue of doubt."""
 OBJECTS = frozenset({"it", "that", "this", "those", "these", "them"})
 """A cue with a verb of taking and one of these says in itself what it is said of."""
+WHO = frozenset({"content", "name", "describes", "acts"})
+"""Classes of words that may name a person or a firm."""
+GOODS = frozenset(
+    "own personal private property stuff things thing gear equipment kit belongings problem one ones".split()
+)
+"""Words that may stand behind an owner: "Dale's personal stuff"."""
+NOBODY = frozenset("it that this there here what he she who where one let how when everything".split())
 SLOT = re.compile(r"\{([^}]+)\}")
 
 
@@ -84,10 +114,8 @@ def weigh(atoms: Sequence[Atom], i: int, end: int, cue: Cue) -> str | None:
     tail = [a.lower for a in atoms[end : end + 2]] if not atoms[end - 1].after else []
     if cue.words in ("stays", "stay") and tail[:1] in (["on"], ["in"], ["at"], ["under"]):
         return "excluded" if tail[1:] in (["the"], ["that"], ["this"], ["its"]) else None
-    if (
-        cue.where == "before"
-        and cue.words.split()[-1] in BARE
-        and not (atoms[end - 1].after or end >= last or atoms[end].lower in FOLLOWS)
+    if (cue.where == "tail" or (cue.where == "before" and cue.words.split()[-1] in BARE)) and not (
+        atoms[end - 1].after or end >= last or atoms[end].lower in FOLLOWS
     ):
         return None
     if (
@@ -103,20 +131,49 @@ def weigh(atoms: Sequence[Atom], i: int, end: int, cue: Cue) -> str | None:
         and atoms[i].lower in ("go", "goes", "come", "comes", "stay", "stays")
     ):
         return None  # "we go with the water" is about people
+    start = clause_start(atoms, i)
+    if (
+        cue.where in ("before", "tail", "whole")
+        and i > start
+        and atoms[i - 1].lower in ("to", "'ll", "can", "could", "will", "let", "'d", "gonna")
+        and {"i", "we", "you", "let's", "let"} & {a.lower for a in atoms[start:i]}
+        and atoms[i].lower in ("go", "come", "stay", "leave")
+    ):
+        return None  # "I want to go back to that tank"
+    if cue.where == "whole" and not _whole_clause(atoms, i, end):
+        return None
+    if cue.where == "answer" and not _answer(atoms, i, end):
+        return None
+    if cue.where == "order" and any(a.lower not in OPENERS | ADVERBS for a in atoms[clause_start(atoms, i) : i]):
+        return None
     if cue.where == "weak":
-        start = clause_start(atoms, i)
-        topic = start == i and i > first and i - clause_start(atoms, i - 1) <= 5
+        if cue.words == "ask" and not (clause_start(atoms, i) == i and 1 < clause_end(atoms, i) - i <= 4):
+            return None  # "ask Lennart" is short
+        if {"don't", "never"} & {a.lower for a in atoms[max(start, i - 2) : i]}:
+            return None  # "please don't ask me about it"
+        if atoms[i].lower in ("i", "we", "they", "he", "she") and i > start and atoms[i - 1].lower not in OPENERS:
+            return None  # "for numbers I don't know"
+        lead = start
+        while lead < i and (atoms[lead].lower in OPENERS | ADVERBS or atoms[lead].lower in SPEAKERS):
+            lead += 1
+        topic = lead == i and start > first and start - clause_start(atoms, start - 1) <= 5
+        # "the cooling tower you must ask the boss"
+        topic = topic or (atoms[start].lower in ARTICLES and 2 < i - start <= 8 and atoms[i - 1].lower in SPEAKERS)
         if not (near & MOVES) and not topic:
             return None
-        if topic and not (near & MOVES) and clause_end(atoms, i) - i > 5:
+        if topic and not (near & MOVES) and clause_end(atoms, i) - i > 8:
             return None
-    start = clause_start(atoms, i)
     before = [a.lower for a in atoms[start:i]]
-    if cue.disposition == "included" and cue.where == "before":
+    if cue.disposition == "included" and cue.where in ("before", "tail"):
         if set(before) & MAYBE:
             return "uncertain"
         if "neither" in before or set(before[-3:]) & DENIED or any(w.endswith("n't") for w in before[-3:]):
             return "excluded"
+    if cue.where in ("whole", "answer") and cue.disposition == "included":
+        if set(before[-3:]) & DENIED or any(w.endswith("n't") for w in before[-3:]):
+            return "excluded"
+        if set(before) & MAYBE:
+            return "uncertain"
     if cue.where == "either" and set(before[-4:]) & MAYBE:
         return "uncertain"
     if cue.disposition == "excluded" and set(before) & MAYBE and cue.reason is None and "not" not in cue.words:
@@ -124,11 +181,66 @@ def weigh(atoms: Sequence[Atom], i: int, end: int, cue: Cue) -> str | None:
     return cue.disposition
 
 
+def _whole_clause(atoms: Sequence[Atom], i: int, end: int) -> bool:
+    """Whether a cue is all that its clause says: "leased", "both leased", "it's in", "the platform is in"."""
+    _, last = sentence_bounds(atoms, i)
+    if end < last and not atoms[end - 1].after and atoms[end].lower not in ("and", "but", "so", "because", "too"):
+        return False
+    start = clause_start(atoms, i)
+    k = i
+    while k > start and (atoms[k - 1].lower in ADVERBS | DENIED or atoms[k - 1].lower.endswith("n't")):
+        k -= 1
+    said = k > start and atoms[k - 1].lower in BEING
+    while k > start and atoms[k - 1].lower in BEING | ADVERBS | DEMONSTRATIVES | OPENERS:
+        k -= 1
+    return k == start or said
+
+
+def _answer(atoms: Sequence[Atom], i: int, end: int) -> bool:
+    """Whether a yes or no ends a short sentence that named a thing: "a drum pump, sure"."""
+    first, last = sentence_bounds(atoms, i)
+    if end < last or clause_start(atoms, i) != i or i == first or i - first > 9:
+        return False
+    return not any(a.lower in BEING or a.lower in ("has", "have", "got", "there") for a in atoms[first:i])
+
+
+def owned_at(atoms: Sequence[Atom], i: int, classes: Classes) -> tuple[int, Cue, str] | None:
+    """ "Is the chemical supplier's property", "that's the yard's": another's, by the possessive that ends a clause."""
+    if atoms[i].lower not in BEING or atoms[i].after or i + 2 >= len(atoms):
+        return None
+    k = i + 1
+    while k < len(atoms) and atoms[k].lower in ADVERBS | {"all", "not"}:
+        if atoms[k].lower == "not":
+            return None
+        k += 1
+    first = k
+    while k < len(atoms) and k - first < 5 and atoms[k].lower != "'s" and not atoms[k].said.endswith(("s'", "s’")):
+        lower = atoms[k].lower
+        if atoms[k].after or (not (lower in ARTICLES if k == first else False) and classes.of(lower) not in WHO):
+            return None
+        k += 1
+    if k >= len(atoms) or k - first > 4 or (k == first and atoms[k].lower == "'s"):
+        return None
+    if atoms[k].lower == "'s" and (atoms[k - 1].lower in NOBODY or atoms[k - 1].lower in ARTICLES):
+        return None
+    owner = atoms[k - 1].lower if atoms[k].lower == "'s" else atoms[k].lower
+    while k + 1 < len(atoms) and not atoms[k].after and atoms[k + 1].lower in GOODS:
+        k += 1
+    end = k + 1
+    if end < len(atoms) and not atoms[k].after and atoms[end].lower not in FOLLOWS:
+        return None
+    said = "included" if owner in ("buyer", "buyers'", "machine", "line") else "excluded"
+    return end, Cue(said, "before", "another's property" if said == "excluded" else None, "is another's"), said
+
+
 def closed(atoms: Sequence[Atom], end: int) -> bool:
     """Whether nothing that could be an object follows a cue of taking, but for a pronoun."""
     if end >= len(atoms) or atoms[end - 1].after or atoms[end].lower in FOLLOWS | OBJECTS | PLURAL:
         return True
-    return atoms[end].lower in ("for", "as", "with", "out", "in", "back", "too", "over") or atoms[end].lower == "one"
+    return atoms[end].lower in (
+        "for", "as", "with", "out", "in", "back", "too", "over", "one", "together", "along", "free", "also", "right",
+        "to",
+    )  # fmt: skip
 
 
 def of_all(atoms: Sequence[Atom], i: int) -> bool:
@@ -136,7 +248,13 @@ def of_all(atoms: Sequence[Atom], i: int) -> bool:
     words = [a.lower for a in atoms[clause_start(atoms, i) : i]]
     while words and words[0] in OPENERS:
         words = words[1:]
-    return words[:1] == ["everything"] or (words[:2] == ["all", "of"] and words[2:3] in (["this"], ["it"], ["that"]))
+    while words and words[-1] in BEING | ADVERBS | {"will", "'ll", "would", "can", "that"}:
+        words = words[:-1]
+    return (
+        " ".join(words) in ALL_WORDS
+        or words[:1] == ["everything"]
+        or (words[:2] == ["all", "of"] and words[2:3] in (["this"], ["it"], ["that"]))
+    )
 
 
 def _spelt_out(spoken: str, slots: Mapping[str, tuple[str, ...]]) -> Iterator[str]:
@@ -147,6 +265,19 @@ def _spelt_out(spoken: str, slots: Mapping[str, tuple[str, ...]]) -> Iterator[st
         return
     for word in slots[opened.group(1)]:
         yield from _spelt_out(spoken[: opened.start()] + word + spoken[opened.end() :], slots)
+
+
+def cue_at(atoms: Sequence[Atom], i: int, finder: Finder[Cue], classes: Classes) -> tuple[int, Cue, str] | None:
+    """End, form and disposition of the longest cue at i that says something here."""
+    for end, cue in finder.all_at(atoms, i):
+        if cue.disposition != "reason" and (said := weigh(atoms, i, end, cue)) is not None:
+            return end, cue, said
+    return owned_at(atoms, i, classes)
+
+
+@lru_cache(maxsize=16)
+def classes_of(vocabulary: Vocabulary) -> Classes:
+    return Classes(vocabulary)
 
 
 @lru_cache(maxsize=16)

@@ -11,8 +11,19 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from extractors.disposition_targets import Targets
-from extractors.disposition_words import BARE_ENDS, NEGATIVE_ENDS, Cue, closed, cues, of_all, weigh
-from extractors.noun_phrase import Phrase
+from extractors.disposition_words import (
+    ADVERBS,
+    BARE_ENDS,
+    BEING,
+    OPENERS,
+    Cue,
+    classes_of,
+    closed,
+    cue_at,
+    cues,
+    of_all,
+)
+from extractors.noun_phrase import PREPOSITIONS, Phrase
 from extractors.phrases import Atom, Finder, clause_end, clause_start, said_text
 from vocab import Vocabulary
 
@@ -31,12 +42,8 @@ def decide(
     atoms: Sequence[Atom], phrases: Sequence[Phrase], vocabulary: Vocabulary
 ) -> tuple[list[Decision], str | None]:
     """Decisions in order of their cues, and the disposition that was said of everything, if any."""
-    finder = cues(vocabulary)
-    things = [
-        n
-        for n, p in enumerate(phrases)
-        if p.grade != "never" and not p.negated and (p.grade != "generic" or p.modifiers)
-    ]
+    finder, classes = cues(vocabulary), classes_of(vocabulary)
+    things = [n for n, p in enumerate(phrases) if p.grade != "never" and not p.negated and _specific(atoms, p)]
     targets = Targets(atoms, phrases, things)
     out: list[Decision] = []
     everything: str | None = None
@@ -44,27 +51,23 @@ def decide(
     at_atom = {k: n for n in things for k in range(phrases[n].first, phrases[n].last)}
     i = 0
     while i < len(atoms):
-        found = finder.at(atoms, i)
+        found = cue_at(atoms, i, finder, classes)
         if found is None:
             i += 1
             continue
-        end, cue = found
-        if cue.disposition == "reason":
-            i += 1
-            continue
-        said = weigh(atoms, i, end, cue)
-        if said is None:
-            i += 1
-            continue
-        behind = targets.object(end) if cue.where == "either" else None
-        if cue.where == "either" and behind is None and not closed(atoms, end):
+        end, cue, said = found
+        taking = cue.where in ("either", "order")
+        behind = targets.object(end) if taking else None
+        if taking and behind is None and not closed(atoms, end):
             i += 1
             continue
         if cue.where == "all":
             everything = said
         elif behind is not None:
             out += [Decision(n, said, cue.reason, i) for n in targets.coordinated(behind)]
-        elif said == "included" and cue.where == "before" and of_all(atoms, i):
+        elif said in ("included", "excluded") and (span := targets.spanned(i)):
+            out += [Decision(n, said, cue.reason, i) for n in span]
+        elif said == "included" and cue.where in ("before", "tail", "whole") and of_all(atoms, i):
             scope = targets.place(i)
             if scope is None:
                 everything = said
@@ -96,42 +99,76 @@ def decide(
             reason = cue.reason or _reason(atoms, i, end, finder)
             out += [
                 Decision(n, said, reason, i)
-                for n in targets.subject(i, end, weak=cue.where == "weak", taking=cue.where == "either")
+                for n in targets.subject(
+                    i, end, weak=cue.where == "weak", taking=taking, whole=_subjectless(atoms, i, cue)
+                )
             ]
         i = end
     told = {phrases[d.phrase].known for d in out}
     there = [d for d in there if phrases[d.phrase].known not in told]  # what was said of one thing itself stands
-    return _settled(atoms, [*there, *out, *_flipped(atoms, phrases, things, out)]), everything
+    return _settled(atoms, [*there, *out, *_elliptic(atoms, phrases, things, out)]), everything
 
 
-def _flipped(
+def _specific(atoms: Sequence[Atom], phrase: Phrase) -> bool:
+    """Whether a phrase says of what it speaks: a bare "unit" does not, "four detectors" does, "three sets of" not."""
+    if phrase.grade != "generic" or phrase.modifiers:
+        return True
+    of = phrase.last < len(atoms) and atoms[phrase.last].lower == "of"
+    return phrase.count is not None and phrase.plural and not of
+
+
+def _subjectless(atoms: Sequence[Atom], i: int, cue: Cue) -> bool:
+    """Whether the clause of a cue has no subject of its own: "..., included", "..., is the supplier's property"."""
+    words = {a.lower for a in atoms[i : clause_end(atoms, i)]}
+    return (
+        cue.where != "weak"
+        and not words & {"both", "all", "those", "these", "them"}
+        and all(a.lower in (OPENERS | ADVERBS | BEING) - {"all", "both"} for a in atoms[clause_start(atoms, i) : i])
+    )
+
+
+def _elliptic(
     atoms: Sequence[Atom], phrases: Sequence[Phrase], things: list[int], out: list[Decision]
 ) -> list[Decision]:
-    """ "The fans don't go, but the two air units do": the other way round for what stands before a bare verb."""
+    """What is said by leaving words out: "the fans don't go, but the two air units do", "the dryer goes. The tank
+    doesn't", "agitator too", "but not the tank", "along with its panel"."""
     more = []
     other = {"included": "excluded", "excluded": "included"}
     for n in things:
-        k = phrases[n].last
-        if k >= len(atoms) or atoms[phrases[n].name].sentence != atoms[k].sentence:
+        phrase = phrases[n]
+        sentence = atoms[phrase.name].sentence
+        start = clause_start(atoms, phrase.first)
+        before = [a.lower for a in atoms[start : phrase.first]]
+        k = phrase.last
+        stop = clause_end(atoms, phrase.last - 1)
+        if any(start <= phrases[m].first < phrase.first and not phrases[m].led for m in things):
             continue
-        earlier = [d for d in out if d.at < phrases[n].first and atoms[d.at].sentence == atoms[k].sentence]
+        earlier = [d for d in out if d.at < phrase.first and sentence - atoms[d.at].sentence <= 1]
         if not earlier:
             continue
-        last = earlier[-1].disposition
-        stop = clause_end(atoms, k)
-        verb = " ".join(a.lower for a in atoms[k:stop])
-        start = clause_start(atoms, phrases[n].first)
-        before = [a.lower for a in atoms[start : phrases[n].first]]
-        if atoms[k - 1].after or verb in ("too", "as well", "also", "likewise"):
-            # "the cart comes with it, and the bolster as well", "the cabinet goes, but not the tank"
-            if before in (["and"], ["and", "also"], ["also"], ["plus"]) and (verb in ("too", "as well", "also")):
-                more.append(Decision(n, last, earlier[-1].reason, k))
-            elif before == ["but", "not"] and last in other:
-                more.append(Decision(n, other[last], None, k))
-        elif verb in NEGATIVE_ENDS and last == "included":
-            more.append(Decision(n, "excluded", None, k))
-        elif verb in BARE_ENDS and last in other and "but" in before:
-            more.append(Decision(n, other[last], None, k))
+        near = atoms[earlier[-1].at].sentence == sentence
+        last, reason = earlier[-1].disposition, earlier[-1].reason
+        # a verb alone at the end of the clause, words of place between: "the air dryer next to it doesn't"
+        tail = [a.lower for a in atoms[k:stop]]
+        verb = next((" ".join(tail[-w:]) for w in (2, 1) if " ".join(tail[-w:]) in BARE_ENDS and len(tail) >= w), "")
+        place = tail[: len(tail) - len(verb.split())] if verb else []
+        plain = not place or (place[0] in PREPOSITIONS | {"there", "here", "itself", "though"} and len(place) <= 6)
+        opens = set(before) <= OPENERS | ADVERBS
+        if verb and plain and opens and last in other:
+            more.append(Decision(n, other[last], None, stop - 1))
+            continue
+        words = " ".join(tail)
+        if words in ("too", "as well", "also", "likewise", "same", "ditto") and opens:
+            more.append(Decision(n, last, reason, stop - 1))
+        elif not tail and near and before in (["along", "with"], ["together", "with"], ["plus"], ["as", "well", "as"]):
+            more.append(Decision(n, last, reason, k - 1))
+        elif (
+            not tail
+            and near
+            and last in other
+            and before in (["but", "not"], ["just", "not"], ["not"], ["only", "not"])
+        ):
+            more.append(Decision(n, other[last], None, k - 1))
     return more
 
 

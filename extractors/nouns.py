@@ -98,6 +98,8 @@ class Nouns:
                 phrase = self.around(i + 1, start, end, name, grade)  # "a five stage washer"
             else:
                 phrase = self.around(i, start, end, name, grade)
+            if out and out[-1].first == phrase.first and out[-1].known == "spare" and phrase.grade != "never":
+                out.pop()  # "the spare" of "the spare rolls"
             out.append(phrase)
             i = end
         return out

@@ -7,7 +7,7 @@ An atom is the smallest written part of a token: "dry-off" is two, "drive's" is 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Generic, TypeVar
@@ -130,6 +130,10 @@ class Finder(Generic[T]):
 
     def at(self, atoms: Sequence[Atom], i: int) -> tuple[int, T] | None:
         """End (excluded) and value of the longest name that begins at i; None where none does."""
+        return next(self.all_at(atoms, i), None)
+
+    def all_at(self, atoms: Sequence[Atom], i: int) -> Iterator[tuple[int, T]]:
+        """End (excluded) and value of every name that begins at i, the longest first."""
         first = atoms[i].lower
         for form, value in (
             *self._by_first.get(first, ()),
@@ -141,8 +145,7 @@ class Finder(Generic[T]):
             if all(self._same(atoms[i + n].lower, word, n == len(form) - 1) for n, word in enumerate(form)) and all(
                 not atoms[k].after and atoms[k].sentence == atoms[k + 1].sentence for k in range(i, end - 1)
             ):
-                return end, value
-        return None
+                yield end, value
 
     def _same(self, lower: str, word: str, last: bool) -> bool:
         return lower == word or (self._nouns and last and singular(lower) == word)

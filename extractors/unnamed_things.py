@@ -1,102 +1,219 @@
-"""Things that no table has, where a cue says what happens to them."""
+"""Things that no table has, where a cue says what happens to them: "the roll feed was sold last month".
+
+They are looked for only in sentences with a cue of disposition, at the places where a subject, an object or a bare
+topic would stand: first in the sentence, behind an article, behind a cue that takes an object, and in a list whose
+other members are things.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from functools import lru_cache
 
-from extractors.disposition_words import ARTICLES, LEADS_IN, weigh
+from extractors.disposition_words import ARTICLES, LEADS_IN, Cue, classes_of, cue_at
 from extractors.disposition_words import cues as find_cues
-from extractors.noun_phrase import Phrase
-from extractors.phrases import Atom, is_plural, singular, text_of
-from extractors.word_classes import Classes
+from extractors.noun_phrase import PLAIN, Numbers, Phrase
+from extractors.phrases import Atom, is_plural, sentence_bounds, singular, text_of
 from vocab import Vocabulary
 
-
-def unnamed_things(atoms: Sequence[Atom], phrases: Sequence[Phrase], vocabulary: Vocabulary) -> list[Phrase]:
-    """Things that no table has, where a cue says what happens to them: "the roll feed was sold last month".
-
-    They are looked for in sentences with a cue, where a subject, an object or a bare topic would stand: behind an
-    article, at most four words that could be a name, and then a stop, "and", a helping verb, a person or the cue.
-    """
-    finder, classes, strangers = find_cues(vocabulary), _classes(vocabulary), _strangers(vocabulary)
-    # "the lab bench": what is never a thing may well be the first word of one
-    taken = {k for p in phrases for k in range(p.first, p.last) if p.grade != "never"}
-    never = {p.last - 1 for p in phrases if p.grade == "never"}
-    cues: dict[int, int] = {}
-    i = 0
-    while i < len(atoms):
-        found = None if i in taken or atoms[i].aside else finder.at(atoms, i)
-        if found is None or found[1].disposition in ("reason", "gone") or weigh(atoms, i, *found) is None:
-            i += 1
-            continue
-        cues[i] = found[0]
-        i = found[0]
-    spoken = {atoms[i].sentence for i in cues}
-    ends = set(cues.values())
-    out: list[Phrase] = []
-    for k in range(len(atoms) - 1):
-        if atoms[k].lower not in ARTICLES or atoms[k].sentence not in spoken or atoms[k].after or k in taken:
-            continue
-        opens = k == 0 or k in ends or k + 1 in ends or bool(atoms[k - 1].after)
-        if not opens and atoms[k - 1].lower not in LEADS_IN:
-            continue
-        last = _name_end(atoms, k + 1, cues, classes)
-        if last is None or any(j in taken for j in range(k + 1, last)):
-            continue
-        if last - 1 in never:
-            continue
-        head = atoms[last - 1].lower
-        words = {a.lower for a in atoms[k + 1 : last]}
-        if words & strangers or (classes.of(head) not in ("content", "name") and not head.endswith("feed")):
-            continue
-        modifiers = tuple(a.lower for a in atoms[k + 1 : last - 1])
-        text = text_of(atoms, k + 1, last)
-        plural = is_plural(head)
-        article = atoms[k].lower
-        out.append(
-            Phrase(
-                k,
-                k + 1,
-                last - 1,
-                last,
-                "open",
-                singular(head),
-                text,
-                article=article,
-                modifiers=modifiers,
-                plural=plural,
-            )
-        )
-    return out
+TAKERS = frozenset({"either", "order", "after"})
+"""Cues that have their thing behind them."""
+JOINERS = frozenset({"and", "or", "plus", "also", "then", "the", "a", "all"})
+LEADERS = (
+    "there is", "there 's", "there are", "there was", "we have", "we 've got", "we got", "you have", "you 've got",
+    "you got", "they have", "they 've got", "next to it", "next to that", "beside it", "behind it", "and then",
+    "what else",
+    "over here", "over there", "this is", "that is", "that 's", "here is", "here 's", "here are", "as for", "for",
+)  # fmt: skip
+"""Words between the beginning of a sentence and the first thing in it."""
+ENDS = frozenset(
+    ("'s 're 'll i we they you he she it too that this also over there here both all itself themselves").split()
+)
+MANY = frozenset({"all", "both", "some", "many", "few", "several", "plenty"})
 
 
-def _name_end(atoms: Sequence[Atom], first: int, cues: Mapping[int, int], classes: Classes) -> int | None:
-    """End (excluded) of a name that begins at first; None where the words there are no name."""
-    for k in range(first, min(first + 5, len(atoms))):
-        lower = atoms[k].lower
-        kind = classes.of(lower)
-        ended = k > first and (
-            k in cues
-            or kind in ("helps", "joins")
-            or lower in ("'s", "'re", "'ll", "i", "we", "they", "you", "too", "that", "also", "over", "there")
-        )
-        if ended:
-            return k
-        if kind not in ("content", "name", "acts", "describes", "unit") or lower.endswith("ly") or k - first >= 4:
+class Unnamed:
+    """Finds the things without a name of one transcript, in the order of their words."""
+
+    def __init__(
+        self,
+        atoms: Sequence[Atom],
+        numbers: Numbers,
+        measured: Mapping[int, int],
+        phrases: Sequence[Phrase],
+        vocabulary: Vocabulary,
+    ) -> None:
+        self.atoms, self.numbers, self.measured = atoms, numbers, measured
+        self.classes, (self.strangers, self.people) = classes_of(vocabulary), _strangers(vocabulary)
+        # "the lab bench": what is never a thing may well be the first word of one
+        self.taken = {k for p in phrases for k in range(p.first, p.last) if p.grade != "never"}
+        self.never = {p.last - 1 for p in phrases if p.grade == "never" and p.known not in CARRIED}
+        self.ends = {p.last for p in phrases if p.grade != "never"}
+        self.cues = self._cues(vocabulary)
+        self.objects = {end for end, cue in self.cues.values() if cue.where in TAKERS}
+
+    def _cues(self, vocabulary: Vocabulary) -> dict[int, tuple[int, Cue]]:
+        finder, out, i = find_cues(vocabulary), dict[int, tuple[int, Cue]](), 0
+        while i < len(self.atoms):
+            found = None if i in self.taken or self.atoms[i].aside else cue_at(self.atoms, i, finder, self.classes)
+            if found is None or found[1].disposition == "gone":
+                i += 1
+                continue
+            out[i] = found[:2]
+            i = found[0]
+        return out
+
+    def all(self) -> list[Phrase]:
+        spoken = {self.atoms[i].sentence for i in self.cues}
+        behind = {end for end, cue in self.cues.values()}
+        out: list[Phrase] = []
+        k = 0
+        while k < len(self.atoms):
+            found = None
+            if self.atoms[k].sentence in spoken and k not in self.taken and not self.atoms[k].aside:
+                topic = self._opens(k) or k in self.objects or self._listed(k)
+                article = self.atoms[k].lower in ARTICLES and (
+                    k == 0
+                    or k in behind
+                    or k + 1 in behind
+                    or bool(self.atoms[k - 1].after)
+                    or self.atoms[k - 1].lower in LEADS_IN
+                )
+                if topic or article:
+                    found = self._phrase(k, bare=topic and not article)
+            if found is None:
+                k += 1
+                continue
+            out.append(found)
+            self.ends.add(found.last)
+            k = found.last
+        return out
+
+    def _opens(self, k: int) -> bool:
+        """Whether atom k is the first of its sentence that could belong to a name."""
+        first, _ = sentence_bounds(self.atoms, k)
+        words = " ".join(a.lower for a in self.atoms[first:k])
+        while words:
+            head, _, rest = words.partition(" ")
+            lead = next((w for w in LEADERS if words == w or words.startswith(w + " ")), None)
+            if lead is not None:
+                words = words[len(lead) :].lstrip()
+            elif self.classes.of(head) in ("joins", "fills", "answers") or head in ("also", "oh", "okay", "and"):
+                words = rest
+            else:
+                return False
+        return True
+
+    def _listed(self, k: int) -> bool:
+        """Whether atom k goes on with a list of things."""
+        j = k
+        while (
+            j > 0 and self.atoms[j - 1].lower in JOINERS and j not in self.ends and self.atoms[j - 1].after in ("", ",")
+        ):
+            j -= 1
+        return j in self.ends and (j < k or self.atoms[k - 1].after == ",")
+
+    def _phrase(self, k: int, *, bare: bool) -> Phrase | None:
+        """The thing whose phrase begins at k: at most four words that could be a name, ended by what ends one."""
+        atoms, first, count, article = self.atoms, k, None, ""
+        if atoms[k].lower in ARTICLES:
+            article, first = atoms[k].lower, k + 1
+        elif bare and atoms[k].lower in MANY:
+            first = k + 2 if k + 1 < len(atoms) and atoms[k + 1].lower in ("the", "of") else k + 1
+            first += first < len(atoms) and atoms[first].lower == "the"
+        if first in self.numbers and first not in self.measured and not atoms[first].after:
+            end, value, top, form = self.numbers[first]
+            if form not in ("cardinal", "digits") or top is not None or value != int(value) or not 1 <= value <= 2000:
+                return None
+            count, first, bare = int(value), end, False
+        if first < len(atoms) and first in self.cues:
             return None
-        if atoms[k].after:
-            return k + 1
-    return None
+        if first > k and atoms[first - 1].lower == "one" and atoms[k].lower in ("that", "this"):
+            return None  # "that one belongs with it"
+        if first >= len(atoms) or atoms[k].after or (first > k and atoms[first - 1].after):
+            return None
+        last = self._end(first)
+        if (
+            last is None
+            or any(j in self.taken for j in range(first, last))
+            or (last - 1 in self.never and (last - first == 1 or atoms[last - 1].lower not in SHARED))
+        ):
+            return None
+        while first < last - 1 and atoms[first].lower in PLAIN:
+            first += 1
+        head = atoms[last - 1].lower
+        words = {a.lower for a in atoms[first:last]}
+        kind = self.classes.of(head)
+        if not atoms[last - 1].after and last in self.cues and self.cues[last][1].where in ("either", "weak"):
+            return None  # "the county might want it": who wants is not what is wanted
+        if (
+            words & self.people
+            or head in self.strangers
+            or singular(head) in self.strangers
+            or (kind not in ("content", "name") and not head.endswith("feed"))
+        ):
+            return None
+        plural = is_plural(head)
+        if bare and last - first == 1 and not (plural or (last in self.cues and not article)):
+            return None  # one word alone is a thing only where it is said of several, or right before what is said
+        if bare and not atoms[last - 1].after and last not in self.cues and not self._stated(last):
+            return None
+        verb = self.classes.of(singular(head)) == "acts" and not head.endswith("feed")
+        if verb or (k in self.objects and atoms[first].lower.endswith("ing")):
+            return None  # "the binder calls it", "we keep losing pressure"
+        if head.endswith(("ness", "ity", "ance", "ment", "ly")) or len(head) < 3:
+            return None
+        modifiers = tuple(a.lower for a in atoms[first : last - 1])
+        return Phrase(
+            k, first, last - 1, last, "open", singular(head), text_of(atoms, first, last), count,
+            article=article, modifiers=modifiers, plural=plural,
+        )  # fmt: skip
+
+    def _stated(self, k: int) -> bool:
+        return k < len(self.atoms) and (
+            self.classes.of(self.atoms[k].lower) in ("helps", "leads") or self.atoms[k].lower in ENDS
+        )
+
+    def _end(self, first: int) -> int | None:
+        """End (excluded) of a name that begins at first; None where the words there are no name."""
+        for k in range(first, min(first + 5, len(self.atoms))):
+            lower = self.atoms[k].lower
+            kind = self.classes.of(lower)
+            if k > first and (k in self.cues or kind in ("helps", "joins", "leads") or lower in ENDS):
+                return k
+            if kind not in ("content", "name", "acts", "describes", "unit") or lower.endswith("ly") or k - first >= 4:
+                return None
+            if self.atoms[k].after:
+                return k + 1
+        return None
+
+
+SHARED = frozenset("car truck trailer plant supply system line block section house bay row wall steel rig".split())
+"""Heads of names of places and stuff that with a word before them name a thing: "charge car", "argon supply"."""
+CARRIED = frozenset(
+    (
+        "box can pallet carton case bottle jar tote label manual drawing certificate logbook wall pit sand salt "
+        "chemical glue paint powder oil film board sheet casting"
+    ).split()
+) | {"log book", "control room", "machine room"}
+"""Names that are mostly no things, and are where somebody says that they stay or go."""
+
+
+def unnamed_things(
+    atoms: Sequence[Atom],
+    numbers: Numbers,
+    measured: Mapping[int, int],
+    phrases: Sequence[Phrase],
+    vocabulary: Vocabulary,
+) -> list[Phrase]:
+    """Phrases for things that no table has, where a cue says what happens to them."""
+    return Unnamed(atoms, numbers, measured, phrases, vocabulary).all()
 
 
 @lru_cache(maxsize=16)
-def _strangers(vocabulary: Vocabulary) -> frozenset[str]:
-    """Words of people and of the sale itself: what they name is not sold."""
+def _strangers(vocabulary: Vocabulary) -> tuple[frozenset[str], frozenset[str]]:
+    """Heads that name no thing that is sold, and words of people, which stand in no such name at all."""
     rows = {r["slot"]: r["words"] for r in vocabulary["disposition_slots"]}
-    return frozenset(words.split()[-1] for slot in ("deal", "people", "strangers") for words in rows[slot])
-
-
-@lru_cache(maxsize=16)
-def _classes(vocabulary: Vocabulary) -> Classes:
-    return Classes(vocabulary)
+    people = {n for r in vocabulary["components"] if r["trade"] == "people" for n in r["names"]}
+    people |= {words.split()[-1] for words in rows["people"]}
+    return frozenset(words.split()[-1] for slot in ("deal", "strangers") for words in rows[slot]), frozenset(people)
