@@ -1,30 +1,57 @@
 """Where a speaker moves on to another machine, so that one recording of several gives a walk for each.
 
-A line made of several machines is one walk: its parts are numbered, feed each other, or share one plate. So a weak
-cue ("next up is") cuts only where both sides are described as machines of their own, each with a plate (maker, model,
-serial, year), where the new one is brought in as news ("a lathe": "the rinser" is known from the line it belongs to),
-and where no words of a line stand near it or keep coming. Numbers of several lots or assets always cut.
+A line made of several machines is one walk: its parts are numbered, feed each other, are sold as one. So two things are
+weighed. What the whole recording is: a row of machines ("three machines", several sorts that are sold by themselves,
+several plates) or one line or machine ("this is the block plant", "it feeds the mixer", "all one price"). And each
+clause that may bring in another machine (openings.py). Numbers of several lots or assets always cut.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import lru_cache
 from itertools import pairwise
 
-from extractors.mentions import Token, Tokens
+from extractors.mentions import Tokens
+from extractors.openings import LOOSE, Opening, find_openings, has_plate, is_code, phrase_at, said
+from extractors.phrases import singular
 from vocab import Vocabulary
 
-CUES = ("new", "maybe", "back", "line")
-WEAK = ("maybe", "counted")
-REACH = 60
-"""Words after a cue in which a machine of its own is named with its plate; people name what they stand before first."""
+CUES = ("new", "back", "line")
+BAR = 5.5
+"""Weight of an opening and of the whole recording from which it is a cut; fitted on narrations of our own."""
+ROW, TOLD, LINE = 3.0, 4.0, -8.0
+"""What the whole recording can say for a cut (TOLD where the speaker says that there are several) and against it."""
 NEAR = 25
-"""Words around a weak cue in which a word of a line speaks against a cut."""
-OFTEN = 3
-"""So many words of a line in a recording speak against every weak cue in it."""
+"""Words around an opening in which a word of a line speaks against a cut."""
+BEGINNING = 40
+"""Words in which the speaker tells what it is that he walks along."""
 FIRST = 15
-"""Words at the beginning in which "the first press" tells of others to come, and "a can line" of one."""
+"""Words at the beginning in which "the first press" tells of others to come."""
+OVERVIEW = 20
+"""Words in which a speaker may name all that is to come."""
+RECENT = 60
+"""Words within which the same name goes on with the same machine."""
+UNPLATED = 30
+"""So many words are a machine's description even where no plate is told in them."""
+PARTS = {
+    ("load", "cell"),
+    ("fuel", "cell"),
+    ("power", "train"),
+    ("drive", "train"),
+    ("bottom", "line"),
+    ("gas", "line"),
+    ("air", "line"),
+    ("water", "line"),
+    ("loading", "bay"),
+}
+"""Pairs in which a word for a line names a piece or a place."""
+MANY = {"single", "twin", "double", "dual", "triple", "multi", "many"}
+FEW = ("none", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
+COUNTED = 1.5
+"""By so much less must speak for a cut where the speaker counted his machines and too few are found."""
+STEPS = {"stage", "stages", "station", "stations", "zone", "zones", "compartment", "compartments"}
+SHORTEST = 5
+"""Words between two cuts at least."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,30 +66,52 @@ class Part:
     """Index of the earlier part that this one goes on with."""
 
 
+@dataclass(frozen=True, slots=True)
+class Cue:
+    """A place at which words of vocab/moves.toml stand."""
+
+    at: int
+    length: int
+    kind: str
+    words: str
+
+
 def find_machines(tokens: Tokens, vocabulary: Vocabulary) -> tuple[Part, ...]:
     """The recording's parts in order, together all of its words; one part where it is of one machine or line."""
     if not tokens:
         return ()
-    cues = _cues(tokens, vocabulary)
+    cues = find_cues(tokens, vocabulary)
+    openings = find_openings(tokens, vocabulary)
     # one asset number may be this machine's own tag: only where several are said are they a count of machines
-    numbered = len({said.lower() for _, _, kind, said in cues if kind == "new"}) >= 2
+    numbers = [c for c in cues if c.kind == "new" and not _elsewhere(tokens, c.at)]
+    if len({c.words.lower() for c in numbers}) >= 2:
+        wanted = [
+            (_brought_in(tokens, c.at, openings), c.words) for c in [*numbers, *_further(tokens, numbers, vocabulary)]
+        ]
+    else:
+        whole = row_or_line(tokens, openings, cues, vocabulary)
+        able = [o for o in openings if not _in_a_line(o, cues) and not _said_before(tokens, o)]
+        strong = {o for o in able if o.weight + whole >= BAR}
+        if (announced := _announced(tokens, vocabulary)) and whole > 0:
+            best = sorted((o for o in able if o.at > OVERVIEW), key=lambda o: -o.weight)[: announced - 1]
+            strong |= {o for o in best if o.weight + whole >= BAR - COUNTED}
+        wanted = [(o.at, o.words) for o in openings if o in strong]
     cuts: list[tuple[int, str, int | None]] = []
-    openings = [0]
-    for i, length, kind, said in cues:
-        if i - openings[-1] < 4:
-            continue
-        own = kind in WEAK and not numbered and _own_machines(tokens, openings[-1], i, length, cues, vocabulary)
-        if own or (kind == "new" and numbered):
-            cuts.append((i, said, None))
-            openings.append(i)
-        elif kind == "back" and len(openings) > 1:
-            earlier = _named(tokens, i + length, openings)
-            if earlier is not None and earlier != len(openings) - 1:
-                cuts.append((i, said, earlier))
-                openings.append(i)
-    openers = _words(vocabulary, "opener")
-    edges = [0, *(tokens[_sentence_start(tokens, i, openers)].word for i, _, _ in cuts), tokens[-1].word + 1]
-    reasons: list[tuple[str, int | None]] = [("", None), *((said, back) for _, said, back in cuts)]
+    starts = [0]
+    returns = [(c.at, c.words, c.length) for c in cues if c.kind == "back"]
+    for at, words, length in sorted([*((a, w, 0) for a, w in wanted), *returns]):
+        if length:
+            earlier = _named(tokens, at + length, starts) if len(starts) > 1 else None
+            if earlier is not None and earlier != len(starts) - 1:
+                cuts.append((at, words, earlier))
+                starts.append(at)
+        elif any(starts[-1] <= c.at < at for c in numbers) or _described(
+            tokens, starts[-1], at, first=len(starts) == 1, vocabulary=vocabulary
+        ):
+            cuts.append((at, words, None))
+            starts.append(at)
+    edges = [0, *(tokens[_clause(tokens, i, vocabulary)].word for i, _, _ in cuts), tokens[-1].word + 1]
+    reasons: list[tuple[str, int | None]] = [("", None), *((words, back) for _, words, back in cuts)]
     return tuple(
         Part(first, last, why, back)
         for (first, last), (why, back) in zip(pairwise(edges), reasons, strict=True)
@@ -70,119 +119,183 @@ def find_machines(tokens: Tokens, vocabulary: Vocabulary) -> tuple[Part, ...]:
     )
 
 
-@lru_cache(maxsize=16)
-def _words(vocabulary: Vocabulary, kind: str) -> frozenset[str]:
-    return frozenset(said for row in vocabulary["moves"] if row["kind"] == kind for said in row["said"])
-
-
-def _cues(tokens: Tokens, vocabulary: Vocabulary) -> list[tuple[int, int, str, str]]:
-    """(token, length, kind, words) of every cue, the longest at each place."""
-    by_first: dict[str, list[tuple[tuple[str, ...], str]]] = {}
-    openers, numbers = _words(vocabulary, "opener"), _words(vocabulary, "count")
-    for row in vocabulary["moves"]:
-        if row["kind"] not in CUES:
-            continue
-        for said in row["said"]:
-            words = tuple(said.split())
-            by_first.setdefault(words[0], []).append((words, row["kind"]))
-    found = _counted(tokens, vocabulary, openers)
+def find_cues(tokens: Tokens, vocabulary: Vocabulary) -> list[Cue]:
+    """Every cue, the longest at each place."""
+    openers = said(vocabulary, "opener")
+    found: list[Cue] = []
     for i, t in enumerate(tokens):
-        fits = [
-            (words, kind)
-            for words, kind in by_first.get(t.lower, ())
-            if t.aside is None and _fits(tokens, i, words, kind, openers, numbers)
-        ]
-        if fits:
-            words, kind = max(fits, key=lambda fit: len(fit[0]))
-            end = i + len(words)
-            if words[-1] == "#" and tokens[end - 1].text.isalpha() and end < len(tokens) and tokens[end].text.isdigit():
+        if t.aside is not None or (found and i < found[-1].at + found[-1].length):
+            continue
+        for kind in CUES:
+            length = phrase_at(tokens, i, vocabulary, kind)
+            # a number opens a clause: "the tag on machine number two" speaks about it, "machine number two is" moves
+            if not length or (kind == "new" and not (i == 0 or tokens[i - 1].after or tokens[i - 1].lower in openers)):
+                continue
+            if kind == "line" and _attribute(tokens, i, vocabulary):
+                continue
+            end = i + length
+            if kind == "new" and tokens[end - 1].text.isalpha() and end < len(tokens) and tokens[end].text.isdigit():
                 end += 1  # "C 101" is one code
-            found.append((i, len(words), kind, " ".join(x.text for x in tokens[i:end])))
-    return sorted(found)
+            found.append(Cue(i, length, kind, " ".join(x.text for x in tokens[i:end])))
+            break
+    return found
 
 
-def _counted(tokens: Tokens, vocabulary: Vocabulary, openers: frozenset[str]) -> list[tuple[int, int, str, str]]:
-    """ "The other press is", "second unit is" as cues, where the recording began with the first one of that name."""
-    line, ordinals = _words(vocabulary, "line"), _words(vocabulary, "ordinal")
-    begun = next((i for i in range(min(FIRST, len(tokens) - 1)) if tokens[i].lower == "first"), None)
-    if begun is None or tokens[begun + 1].lower in line:
-        return []
-    noun = tokens[begun + 1].lower
-    return [
-        (i, 2, "counted", f"{tokens[i].text} {tokens[i + 1].text}")
-        for i in range(begun + 2, len(tokens) - 1)
-        if tokens[i].lower in ordinals
-        and tokens[i + 1].lower == noun
-        and (tokens[i - 1].after or tokens[i - 1].lower in openers or tokens[i - 1].lower == "the")
-    ]
-
-
-def _fits(
-    tokens: Tokens, i: int, words: tuple[str, ...], kind: str, openers: frozenset[str], numbers: frozenset[str]
-) -> bool:
-    if i + len(words) > len(tokens):
+def _attribute(tokens: Tokens, i: int, vocabulary: Vocabulary) -> bool:
+    """Whether "two stage", "thirty seven stations" tells how one machine is made."""
+    if not i or tokens[i].lower not in STEPS or tokens[i - 1].after:
         return False
-    for k, word in enumerate(words):
-        t = tokens[i + k]
-        if word == "#":
-            if not _code(t, numbers):
-                return False
-        elif t.lower != word:
-            return False
-        if k < len(words) - 1 and t.after in (".", "?", "!"):
-            return False
-    # a strong cue opens a clause: "the tag on machine number two" speaks about it, "machine number two is" moves there
-    return kind != "new" or i == 0 or tokens[i - 1].after != "" or tokens[i - 1].lower in openers
+    return tokens[i - 1].lower in MANY or is_code(tokens[i - 1], vocabulary)
 
 
-def _code(t: Token, numbers: frozenset[str]) -> bool:
+def row_or_line(tokens: Tokens, openings: tuple[Opening, ...], cues: list[Cue], vocabulary: Vocabulary) -> float:
+    """What the recording as a whole says: above 0 several machines one after the other, below 0 one line or machine."""
+    row, most = 0.0, ROW
+    if _begun(tokens, openings, vocabulary) or any(
+        phrase_at(tokens, i, vocabulary, "several") for i in range(len(tokens))
+    ):
+        row, most = TOLD, TOLD
+    sorts = {o.noun for o in openings if o.main and _shown(tokens, o)}
+    sorts |= {o.noun for o in openings[:1] if o.main}
+    labels = [o for o in openings if o.kind in ("label", "order") and o.main]
+    row += 2 if len(sorts) > 1 else 0
+    if len({o.noun for o in labels}) > 1:
+        row, most = row + 3, TOLD
+    row += min(2, sum(o.plate for o in openings if o.main is not False) - 1) if row else 0
+    line = 6.0 if _series(tokens, vocabulary) else 0.0
+    line += 6.0 if any(phrase_at(tokens, i, vocabulary, "together") for i in range(len(tokens))) else 0.0
+    flows = sum(c.kind == "line" for c in cues)
+    line += 1.5 * flows
+    # "then the ironer, then the folder" is known from its line; "then there's his planer" is news
+    line += sum(t.lower in ("then", "next") and n.lower == "the" for t, n in pairwise(tokens))
+    return max(LINE, min(most, row) - line)
+
+
+def _announced(tokens: Tokens, vocabulary: Vocabulary) -> int:
+    """How many machines the speaker says there are ("three machines are going"); 0 where none is told."""
+    for i in range(min(len(tokens), BEGINNING)):
+        if phrase_at(tokens, i, vocabulary, "several"):
+            words = [t.lower for t in tokens[i : i + 3]]
+            return next((FEW.index(w) for w in words if w in FEW), next((int(w) for w in words if w in "3456789"), 0))
+    return 0
+
+
+def _begun(tokens: Tokens, openings: tuple[Opening, ...], vocabulary: Vocabulary) -> bool:
+    """Whether the recording begins with the first of several of one name ("the first press ... the other press")."""
+    for i, t in enumerate(tokens[:FIRST]):
+        if t.lower in ("first", "one") and i + 1 < len(tokens):
+            noun = tokens[i + 1].lower
+            if noun in said(vocabulary, "main") or noun in ("unit", "machine"):
+                return any(o.kind in ("order", "label") and noun in o.words.lower().split() for o in openings)
+    return False
+
+
+def _shown(tokens: Tokens, o: Opening) -> bool:
+    """Whether a machine is shown as one of several: moved on to, brought in as news with its plate, or shown where it
+    stands with its plate ("the dishwasher's over by the hatch")."""
+    if o.kind not in LOOSE:
+        return True
+    if o.plate and o.fresh and o.kind == "here":
+        return True
+    return o.plate and any(t.lower in ("over", "by", "here", "there", "corner") for t in tokens[o.at : o.at + 7])
+
+
+def _series(tokens: Tokens, vocabulary: Vocabulary) -> bool:
+    """Whether the speaker begins with what it all is ("this is the block plant"), and not with where he is."""
+    words = said(vocabulary, "series")
+    for i, t in enumerate(tokens[:BEGINNING]):
+        before = tokens[i - 1].lower if i else ""
+        if t.lower not in words or (before, t.lower) in PARTS:
+            continue
+        if before == "this" or not {x.lower for x in tokens[max(0, i - 4) : i]} & {
+            "in",
+            "at",
+            "inside",
+            "round",
+            "around",
+        }:
+            return True
+    return False
+
+
+def _said_before(tokens: Tokens, o: Opening) -> bool:
+    """Whether a clause goes on with the machine that was brought in last ("Tractor. ... Nice tractor.")."""
+    head = o.noun.split()[-1] if o.noun else ""
+    if o.kind in LOOSE and any(t.lower == head for t in tokens[max(0, o.at - RECENT) : o.at]):
+        return True
+    return o.fresh is False and bool(o.noun) and _known(tokens, o)
+
+
+def _known(tokens: Tokens, o: Opening) -> bool:
+    """Whether "the ironer" was named before, other than in the overview at the beginning."""
+    words = o.noun.split()
+    names = [singular(t.lower) for t in tokens[OVERVIEW : o.at]]
+    return any(names[i : i + len(words)] == words for i in range(len(names)))
+
+
+def _in_a_line(o: Opening, cues: list[Cue]) -> bool:
+    return any(c.kind == "line" and abs(c.at - o.at) <= NEAR for c in cues)
+
+
+def _elsewhere(tokens: Tokens, at: int) -> bool:
+    """Whether a number is said of something that is not shown: "that's not in this lot, that's lot forty-two"."""
+    sentence = tokens[at].sentence
+    before = [t for t in tokens[max(0, at - 20) : at] if t.sentence == sentence]
+    return any(t.lower in ("not", "isn't", "no") or t.lower.endswith("n't") for t in before)
+
+
+def _brought_in(tokens: Tokens, at: int, openings: tuple[Opening, ...]) -> int:
+    """Where the machine of a lot's number is brought in: at the number, or before it in the same sentence
+    ("coming round, a hopper, lot 202")."""
+    earlier = [o.at for o in openings if o.at <= at and tokens[o.at].sentence == tokens[at].sentence]
+    return earlier[0] if earlier else at
+
+
+def _further(tokens: Tokens, numbers: list[Cue], vocabulary: Vocabulary) -> list[Cue]:
+    """Bare numbers that go on with the lots: "lot 204 ... and 205 is an engine"."""
+    out = []
+    last = None
+    places = {c.at: c for c in numbers}
+    for i, t in enumerate(tokens):
+        if i in places:
+            digits = [x.text for x in tokens[i : i + places[i].length] if x.text.isdigit()]
+            last = int(digits[-1]) if digits else None
+        elif last is not None and t.text.isdigit() and last < int(t.text) <= last + 5 and t.aside is None:
+            before = tokens[i - 1]
+            opens = before.after in (".", "?", "!", ";") or before.lower in said(vocabulary, "opener")
+            if opens and i + 1 < len(tokens) and (t.after == "," or tokens[i + 1].lower in ("is", "was", "that's")):
+                out.append(Cue(i, 1, "new", t.text))
+                last = int(t.text)
+    return out
+
+
+def _described(tokens: Tokens, start: int, at: int, *, first: bool, vocabulary: Vocabulary) -> bool:
+    """Whether the words before a cut tell of a machine; what is said before the first one is none."""
+    if at - start < SHORTEST:
+        return False
     return (
-        t.lower in numbers
-        or any(c.isdigit() for c in t.text)
-        or (len(t.text) == 1 and t.text.isupper() and t.text != "I")
+        not first or at - start >= UNPLATED or has_plate(tokens[start:at], vocabulary) or _figures(tokens[start:at]) > 1
     )
 
 
-def _own_machines(
-    tokens: Tokens, before: int, at: int, length: int, cues: list[tuple[int, int, str, str]], vocabulary: Vocabulary
-) -> bool:
-    """Whether what lies before and after a weak cue are machines of their own."""
-    line = [i for i, _, kind, _ in cues if kind == "line"]
-    series = {t.lower for t in tokens[:FIRST]} & _words(vocabulary, "series")
-    if series or len(line) >= OFTEN or any(abs(i - at) <= NEAR for i in line):
-        return False
-    said = {t.lower for t in tokens[at : at + length]}
-    opens = next((t.lower for t in tokens[at + length : at + length + 3] if t.lower not in ("uh", "um")), "")
-    known = opens not in ("a", "an", "another") and not said & _words(vocabulary, "whole")
-    apart = {t.lower for t in tokens[at : at + FIRST]} & _words(vocabulary, "apart")
-    if known and not apart and (at, "counted") not in {(i, kind) for i, _, kind, _ in cues}:
-        return False
-    until = min([at + REACH, *(i for i, _, kind, _ in cues if kind in WEAK and i > at + length)])
-    return _has_plate(tokens[before:at], vocabulary) and _has_plate(tokens[at:until], vocabulary)
+def _figures(tokens: Tokens) -> int:
+    return sum(any(c.isdigit() for c in t.text) for t in tokens)
 
 
-def _has_plate(tokens: Tokens, vocabulary: Vocabulary) -> bool:
-    """Whether a maker, model, serial or year is told; "made of steel" and "I make the round" are none."""
-    plate, none = _words(vocabulary, "plate"), {"of", "the", "a", "an", "it", "sure", "up"}
-    return any(
-        t.lower in plate and after.lower not in none
-        for t, after in zip(tokens, (*tokens[1:], *tokens[-1:]), strict=True)
-    )
-
-
-def _named(tokens: Tokens, at: int, openings: list[int]) -> int | None:
+def _named(tokens: Tokens, at: int, starts: list[int]) -> int | None:
     """Which earlier part the words after "back to the" name: the one in whose opening most of them stand."""
     wanted = {t.lower for t in tokens[at : at + 3] if len(t.lower) > 2}
     best, score = None, 0
-    for n, start in enumerate(openings):
+    for n, start in enumerate(starts):
         overlap = len(wanted & {t.lower for t in tokens[start : min(start + 20, at)]})
         if overlap > score:
             best, score = n, overlap
     return best
 
 
-def _sentence_start(tokens: Tokens, i: int, openers: frozenset[str]) -> int:
-    """The first token of the clause that a cue stands in, so that a "so" or "okay" goes with it."""
+def _clause(tokens: Tokens, i: int, vocabulary: Vocabulary) -> int:
+    """The first token of the clause that a cut stands in, so that a "so" or "okay" goes with it."""
+    openers = said(vocabulary, "opener")
     while i > 0 and tokens[i - 1].sentence == tokens[i].sentence and tokens[i - 1].lower in openers:
         i -= 1
     return i
