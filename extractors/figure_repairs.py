@@ -14,6 +14,11 @@ from extractors.word_classes import Piece, word_set
 LEAD_IN = word_set(
     "about around roughly the at a an more like yeah yes of to in only just nearer closer say and is was or okay right"
 )
+EXPLAINED = 18
+"""Words between a cue and what stands, where a reason comes between; common practice, no source."""
+TURNS = word_set("it's that's they're it is are was says reads be make say count counted measures")
+YES = word_set("yes yeah yep right okay")
+WAYS = word_set("long wide tall high deep thick across diameter a an per minute hour second day each apiece")
 ATTRIBUTING = word_set("says reads shows said gives read showed")
 TENS = word_set("twenty thirty forty fifty sixty seventy eighty ninety hundred thousand")
 """Numbers that the next may go on: "twenty, er, five horse" is one figure."""
@@ -48,13 +53,34 @@ def hesitation_repair(pieces: Sequence[Piece], i: int) -> TakeBack | None:
     return _figure(pieces, sentence_start(pieces, i - 1, 30), cue)
 
 
+def either_then_yes(pieces: Sequence[Piece], i: int) -> TakeBack | None:
+    """ "15 kilowatts, or is it 18.5, yes, 18.5": a second figure asked, affirmed and said again. i is at "or"."""
+    if pieces[i].lower != "or" or i + 3 >= len(pieces):
+        return None
+    olds = figures_before(pieces, max(0, i - REACH), i)
+    at = i + 1
+    while at < min(len(pieces), i + 4) and pieces[at].kind != "number":
+        at += 1
+    end = figure_at(pieces, at, len(pieces)) if at < len(pieces) else at
+    yes = next((k for k in range(end, min(len(pieces), end + 4)) if pieces[k].lower in YES), None)
+    if not olds or end == at or yes is None or i - olds[-1][1] > 3:
+        return None
+    new = next(iter(figures_before(pieces, yes + 1, min(len(pieces), yes + 6 + end - at))), None)
+    if new is None or words_at(pieces, new) != words_at(pieces, (at, end)):
+        return None
+    old = olds[-1]
+    if words_at(pieces, old) == words_at(pieces, new):
+        return None
+    return _replace(pieces, max(0, i - REACH), old, new, i, (old[0], new[0]))
+
+
 # -------------------------------------------------------------------------------------------------------- figures
 
 
 def _figure(pieces: Sequence[Piece], start: int, cue: Cue) -> TakeBack | None:
     new = _standing(pieces, cue)
     if new is None:
-        return None
+        return _explained(pieces, start, cue)
     olds = figures_before(pieces, max(start, cue.first - REACH), cue.first)
     if not olds and start > 0 and cue.first - start <= 3:
         # "1500 rpm. Ruud says no, it's 3000 rpm": of the sentence before, where it is counted in the same
@@ -65,6 +91,8 @@ def _figure(pieces: Sequence[Piece], start: int, cue: Cue) -> TakeBack | None:
             return None
     if not olds:
         return None
+    if asked := _asked_back(pieces, olds):
+        return _replace(pieces, start, (asked[0], olds[-2][1]), new, cue.first, (asked[0], new[0]))
     if len(olds) > 1 and (either := _either_or(pieces, olds, new, cue)) is not None:
         return either
     old = _counterpart(pieces, olds, new, cue)
@@ -81,11 +109,22 @@ def _figure(pieces: Sequence[Piece], start: int, cue: Cue) -> TakeBack | None:
     return _replace(pieces, start, old, new, cue.first, _resumes(pieces, start, old, new, cue))
 
 
+def _asked_back(pieces: Sequence[Piece], olds: list[Span]) -> Span | None:
+    """ "Sixteen moulds. Sixteen? No. Fourteen": the figure said again alone, as a question; where it was said first."""
+    if len(olds) < 2:
+        return None
+    first, again = olds[-2:]
+    alone = pieces[again[0] - 1].ends and pieces[again[1] - 1].ends
+    return first if alone and words_at(pieces, first) == words_at(pieces, again) else None
+
+
 def _counterpart(pieces: Sequence[Piece], olds: list[Span], new: Span, cue: Cue) -> Span:
     """Of the figures before the cue the last that is counted in what the new one is counted in, else the last: "two
     thirty volts three phase, I should say four sixty volts"."""
     again = said_again(pieces, new)
     noun = noun_behind(pieces, (again or new)[1], (again or new)[1] + 2)
+    if olds[-1][1] == cue.first:
+        return olds[-1]  # "goes in at eighty degrees and out at a hundred and ten, no, a hundred and five degrees"
     if noun is not None:
         for old in reversed(olds):
             other = noun_behind(pieces, old[1], min(cue.first, old[1] + 2))
@@ -119,6 +158,61 @@ def _standing(pieces: Sequence[Piece], cue: Cue) -> Span | None:
     return None
 
 
+def _explained(pieces: Sequence[Piece], start: int, cue: Cue) -> TakeBack | None:
+    """ "Sixty foot tall, no, I'm thinking of the one that blew down, it's seventy foot": a reason without a figure comes
+    between the cue and what stands; both figures are of one unit and of one property."""
+    olds = figures_before(pieces, max(start, cue.first - REACH), cue.first)
+    if not olds or cue.first - olds[-1][1] > 4:
+        return None
+    old = olds[-1]
+    ends = 0
+    for at in range(cue.last, min(len(pieces), cue.last + EXPLAINED)):
+        end = figure_at(pieces, at, len(pieces))
+        if end > at:
+            new = (at, end)
+            break
+        ends += pieces[at].ends
+        if ends > 2:
+            return None
+    else:
+        return None
+    lead = at
+    while lead > cue.last and pieces[lead - 1].lower in LEAD_IN - {"is", "was", "and", "okay", "right"}:
+        lead -= 1
+    if (
+        lead == cue.last
+        or pieces[lead - 1].lower not in TURNS
+        or (lead - 2 >= cue.last and _other_thing(pieces, lead - 1))
+    ):
+        return None
+    if not (_year(pieces, old) and _year(pieces, new)):
+        a, b = noun_behind(pieces, old[1], cue.first), noun_behind(pieces, new[1], new[1] + 3)
+        ways = [_way(pieces, span, stop) for span, stop in ((old, cue.first), (new, len(pieces)))]
+        if a is None or (b is not None and a.stem != b.stem) or (all(ways) and ways[0] != ways[1]):
+            return None
+    if words_at(pieces, old) == words_at(pieces, new):
+        return None
+    return _replace(pieces, start, old, new, cue.first, (_dimensions(pieces, old, new), new[0]))
+
+
+def _other_thing(pieces: Sequence[Piece], turn: int) -> bool:
+    """Whether the word that leads to a figure is of a thing named right before it: "the other one is twelve"."""
+    before = pieces[turn - 1].lower
+    if before == "one":
+        before = pieces[turn - 2].lower
+    return pieces[turn].lower in {"is", "was", "are"} and before not in {"it", "this", "that", "there", "really"}
+
+
+def _way(pieces: Sequence[Piece], span: Span, stop: int) -> str:
+    """The word of direction or of time behind a figure's unit ("tall", "minute"), else nothing."""
+    for k in range(span[1], min(stop, span[1] + 4, len(pieces))):
+        if pieces[k].lower in WAYS:
+            return pieces[k].lower
+        if pieces[k].ends or pieces[k].comma:
+            break
+    return ""
+
+
 def _alike(pieces: Sequence[Piece], old: Span, new: Span, cue: Cue) -> bool:
     """Whether a figure behind a cue of many uses stands in the place of the one before: counted in the same things, or
     the one of them in nothing, or both in units; and the figure taken back was the last thing said."""
@@ -130,8 +224,33 @@ def _alike(pieces: Sequence[Piece], old: Span, new: Span, cue: Cue) -> bool:
     if pieces[new[0]].lower == "one" and new[1] - new[0] == 1 and (b is None or b.kind != "unit"):
         return bool(a and b and a.stem == b.stem)
     if a is None or b is None:
-        return cue.first - old[1] <= 4
-    return a.stem == b.stem or a.kind == b.kind == "unit" or pieces[old[0]].lower == pieces[new[0]].lower
+        near = 12 if _year(pieces, old) and _year(pieces, new) else 4
+        return cue.first - old[1] <= near
+    return (
+        a.stem == b.stem
+        or a.kind == b.kind == "unit"
+        or pieces[old[0]].lower == pieces[new[0]].lower
+        or bool(_nouns(pieces, old[1], cue.first) & _nouns(pieces, new[1], len(pieces)))
+    )
+
+
+def _year(pieces: Sequence[Piece], span: Span) -> bool:
+    """Whether a figure is written as a year of our time."""
+    text = pieces[span[0]].lower
+    return span[1] - span[0] == 1 and text.isdigit() and 1900 <= int(text) <= 2099
+
+
+def _nouns(pieces: Sequence[Piece], i: int, stop: int) -> set[str]:
+    """The nouns of the phrase behind a figure, the same figure said again left out: "two, two temperature controllers"."""
+    found: set[str] = set()
+    for k in range(i, min(stop, i + 5)):
+        if pieces[k].kind in {"content", "unit"}:
+            found.add(pieces[k].stem)
+        elif pieces[k].kind not in {"describes", "number"}:
+            break
+        if pieces[k].ends or (pieces[k].comma and pieces[k].kind != "number"):
+            break
+    return found
 
 
 def _either_or(pieces: Sequence[Piece], olds: list[Span], new: Span, cue: Cue) -> TakeBack | None:

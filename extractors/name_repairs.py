@@ -15,7 +15,9 @@ NOUNLIKE = frozenset({"content", "describes", "name", "number", "unit", "acts"})
 LONG = 16
 """Words back to which a thing may be taken back by a later "not"; common practice, no source."""
 OPENERS = word_set("it's that's they're this's he's there's it that this")
-LAST = frozenset({"i should say", "i should have said", "i meant to say", "rather"})
+LAST = frozenset({"i should say", "i should have said", "i meant to say", "rather", "excuse me", "sorry", "i mean"})
+SAID_AFTER_LIKE = frozenset({"excuse me", "sorry", "i mean"})
+"""Of these the last words must come again: "Teflon lined, rubber lined, excuse me"."""
 FEELINGS = frozenset({"fine", "okay", "ok", "good", "alright", "nothing", "just", "not", "all"})
 """Behind "no, it's" these calm somebody: "No, it's fine"."""
 WHOLE = frozenset(
@@ -122,6 +124,8 @@ def name_behind(pieces: Sequence[Piece], cue: Cue) -> TakeBack | None:
         "describes",
         "name",
     }
+    if SAID_AFTER_LIKE & set(cue.phrases) and pieces[pause - 1].stem != pieces[cue.first - 1].stem:
+        return None
     if marks < 0.6 or not alike or abs((pause - cut) - (cue.first - pause)) > 1:
         return None
     return TakeBack(((cut, pause), (cue.first, cue.last)), (cut, pause), (pause, cue.first))
@@ -225,6 +229,9 @@ def denied(pieces: Sequence[Piece], cues: Cues, i: int) -> TakeBack | None:
     if at < len(pieces) and pieces[at].lower == "but":
         at += 1
     opened = cues.at(pieces, at, opening=True) if at < len(pieces) else None
+    restated = _restated(pieces, at, old[0])
+    if opened is None and restated is not None:
+        opened = (restated, "", "")  # "six is another rinse. Not a rinse, six is the strip tank"
     if opened is None and not (pieces[end - 1].comma and at > end):
         return None
     new = opened[0] if opened else at
@@ -234,6 +241,20 @@ def denied(pieces: Sequence[Piece], cues: Cues, i: int) -> TakeBack | None:
     if [p.stem for p in pieces[new:kept] if p.kind in NOUNLIKE] == [pieces[k].stem for k in said]:
         return None
     return TakeBack(((old[0], new),), old, (new, kept))
+
+
+def _restated(pieces: Sequence[Piece], at: int, old: int) -> int | None:
+    """Where what stands begins if the clause begins anew with words from before the thing denied, and "is"."""
+    first = sentence_start(pieces, old - 1, 12) if old else old
+    said = {p.stem for p in pieces[first:old]}
+    for k in range(at, min(len(pieces), at + 5)):
+        copula = pieces[k].lower in {"is", "are", "was"}
+        short = pieces[k].lower.endswith("'s") and pieces[k].stem in said
+        if (copula and k > at) or short:
+            return k + 1
+        if pieces[k].stem not in said or pieces[k].ends:
+            return None
+    return None
 
 
 def _figure_denied(pieces: Sequence[Piece], cues: Cues, i: int, stop: int) -> TakeBack | None:

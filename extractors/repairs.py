@@ -11,11 +11,12 @@ from dataclasses import replace
 
 from extractors.cues import Cue
 from extractors.cuts import best_cut
-from extractors.figure_repairs import figure_repair, hesitation_repair
+from extractors.figure_repairs import either_then_yes, figure_repair, hesitation_repair
 from extractors.late_repairs import late_repair
 from extractors.mentions import RepairMention, Token, Tokens
 from extractors.name_repairs import denied, name_repair
 from extractors.takebacks import TakeBack, as_mention, is_filler, pieces_of, tools
+from extractors.unit_repairs import unit_echo
 from extractors.word_classes import FIGURE, NUMBER_WORDS, Classes, Piece
 from vocab import Vocabulary, builtin
 
@@ -39,6 +40,8 @@ def find_repairs(tokens: Tokens, vocabulary: Vocabulary) -> tuple[RepairMention,
             take = figure_repair(pieces, runs[i]) or name_repair(pieces, runs[i])
         if take is None and i and pieces[i - 1].hesitates:
             take = hesitation_repair(pieces, i)
+        if take is None and i:
+            take = unit_echo(pieces, i) or either_then_yes(pieces, i)
         take = take or denied(pieces, cues, i) or _repeat(pieces, i)
         if take is None:
             continue

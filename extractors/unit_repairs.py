@@ -10,10 +10,22 @@ from extractors.takebacks import TakeBack, figure_at, figures_before
 from extractors.word_classes import Piece
 
 BEHIND = frozenset(
-    {"i should say", "i mean", "rather", "sorry", "i meant", "i meant to say", "i should have said", "or rather"}
+    {
+        "i should say",
+        "i mean",
+        "rather",
+        "sorry",
+        "i meant",
+        "i meant to say",
+        "i should have said",
+        "or rather",
+        "excuse me",
+    }
 )
 """Cues that are also said behind the word that stands."""
-WITH_PAUSE = frozenset({"sorry", "rather", "actually"})
+RATES = frozenset({"a", "an", "per"})
+"""Words before a unit of time or of another measure: "ninety an hour. A minute! Ninety a minute."."""
+WITH_PAUSE = frozenset({"sorry", "rather", "actually", "excuse me"})
 """Cues that are said behind what stands only with a pause after them: "two rectifiers, three actually"."""
 
 
@@ -77,3 +89,29 @@ def unit_behind(pieces: Sequence[Piece], start: int, cue: Cue) -> TakeBack | Non
         (cue.first - 1, cue.first),
         heard=(cue.first - 2, cue.first - 1),
     )
+
+
+def unit_echo(pieces: Sequence[Piece], i: int) -> TakeBack | None:
+    """ "Two hundred litres, gallons, two hundred gallons": without a cue, another unit alone and then the same figure
+    with it. i is at the first word behind a pause."""
+    if not (pieces[i - 1].comma or pieces[i - 1].ends):
+        return None
+    unit = i + 1 if pieces[i].lower in RATES and i + 1 < len(pieces) else i
+    if pieces[unit].kind != "unit" or not (pieces[unit].comma or pieces[unit].ends):
+        return None
+    at = unit + 1 + (pieces[unit + 1].lower == "a" if unit + 1 < len(pieces) else 0)
+    end = figure_at(pieces, at, len(pieces))
+    olds = figures_before(pieces, max(0, i - 8), i)
+    if end == at or not olds or words_at(pieces, (at, end)) != words_at(pieces, olds[-1]):
+        return None
+    old = olds[-1]
+    before = [k for k in range(old[1], i) if pieces[k].kind == "unit"]
+    again = end + (unit - i)
+    if not before or again >= len(pieces) or pieces[again].stem != pieces[unit].stem:
+        return None
+    if pieces[before[-1]].stem == pieces[unit].stem:
+        return None
+    begin = old[0] - (pieces[old[0] - 1].lower == "a" and pieces[at - 1].lower == "a")
+    dropped = ((begin, at - (pieces[at - 1].lower == "a")),)
+    first = before[-1] - (unit - i)
+    return TakeBack(dropped, (old[0], i), (at, again + 1), heard=(first, before[-1] + 1), read=(i, unit + 1))
