@@ -40,7 +40,7 @@ def new(
     at: float | None = None,
 ) -> Decision:
     """A decision made now. Raises DecisionError where it sets what cannot be set."""
-    if act not in ("undo", "mark"):
+    if act not in ("undo", "mark", "cut"):
         fault = problem(kind, changes or {})
         lacking = [n for n in NEEDED.get(kind, ()) if n not in (changes or {})] if act == "add" else []
         if fault is None and lacking:

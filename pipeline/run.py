@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 import itertools
 import json
+import math
 import re
 from collections.abc import Callable
 from dataclasses import dataclass, replace
@@ -24,6 +25,7 @@ from pipeline.errors import (
     VocabularyError,
     WalkError,
 )
+from pipeline.lots import Place
 from pipeline.settings import Settings
 from pipeline.walk import Source, Speech, Walk, from_dict, to_dict
 from vocab import TableError, Vocabulary, builtin, extended
@@ -74,59 +76,94 @@ def report(path: Path, *, settings: Settings, today: date, progress: Progress = 
     folder = folder_for(settings.out, heard)
     words = write_words(folder, heard)
     refuse_unreadable(heard, folder)
-    progress("reading", 0, 0)
-    outcomes = []
-    for place, part in machines(heard, folder, vocabulary, settings):
-        written = words if place == folder else write_words(place, part)
-        walk, joined = read_visits(part, place, vocabulary, today)
-        progress("writing", 0, 0)
-        outcomes.append(write_documents(place, walk, part, joined, written))
+    outcomes = read_heard(heard, folder, vocabulary, settings, today=today, progress=progress, words=words)
     if not any(o.partial for o in outcomes):
         # the mark of a whole result: written last, so that a kill before it leaves work that is done again
         mark = {"sha256": heard.source.sha256, "key": key_of(settings), "vocabulary": vocabulary.digest}
         write_whole(folder / "made.json", json.dumps(mark) + "\n")
+    return outcomes
+
+
+def read_again(
+    folder: Path, *, settings: Settings, today: date, recording: Path | None = None, progress: Progress = quiet
+) -> tuple[Outcome, ...]:
+    """The words that are kept in a folder read anew, without listening: cuts were moved. Raises NotFound."""
+    from pipeline.timed_text import read_json
+
+    words = folder / "transcript.json"
+    try:
+        text = words.read_text(encoding="utf-8")
+        source = Source(**json.loads(text)["source"])
+    except (OSError, ValueError, KeyError, TypeError) as error:
+        raise NotFound(f"{words}: the words of this recording are missing", remedy=MAKE_AGAIN) from error
+    heard = Heard(recording or words, source, read_json(text, words.name))
+    return read_heard(heard, folder, load_vocabulary(settings), settings, today=today, progress=progress)
+
+
+def read_heard(
+    heard: Heard,
+    folder: Path,
+    vocabulary: Vocabulary,
+    settings: Settings,
+    *,
+    today: date,
+    progress: Progress = quiet,
+    words: tuple[Path, ...] = (),
+) -> tuple[Outcome, ...]:
+    """Words to documents: each machine's walk with what people decided about it, in its folder."""
+    from pipeline import lots
+
+    progress("reading", 0, 0)
+    found = machines(heard, folder, vocabulary, settings)
+    places = tuple(place for place, _ in found)
+    lots.deal(folder, places)
+    outcomes = []
+    for place, part in found:
+        written = words if place.folder == folder else write_words(place.folder, part)
+        walk, joined = read_visits(part, place.folder, vocabulary, today)
+        progress("writing", 0, 0)
+        outcomes.append(write_documents(place.folder, walk, part, joined, written))
+    lots.put_aside(folder, places)
     return tuple(outcomes)
 
 
-def machines(heard: Heard, folder: Path, vocabulary: Vocabulary, settings: Settings) -> list[tuple[Path, Heard]]:
+def machines(heard: Heard, folder: Path, vocabulary: Vocabulary, settings: Settings) -> list[tuple[Place, Heard]]:
     """Each machine's folder and words; the cuts are kept in lots.json, those set by hand outlast a new run."""
     from extractors.machines import Part, find_machines
     from extractors.normalise import tokenise
+    from pipeline import lots
     from pipeline.addenda import cut_out
 
     words = heard.transcript.words
-    by_hand = settings.cuts if settings.cuts is not None else _kept_cuts(folder)
+    if settings.cuts is not None:
+        lots.keep(folder, [lots.Cut(c) for c in settings.cuts], who="--cuts")
+    by_hand = lots.by_hand(folder)
     if by_hand is None:
         parts = find_machines(tokenise(heard.transcript, vocabulary)[0], vocabulary)
     else:
-        edges = [
-            0,
-            *sorted({next((i for i, w in enumerate(words) if w.end > c), len(words)) for c in by_hand}),
-            len(words),
-        ]
-        parts = tuple(Part(a, b, "set by hand") for a, b in itertools.pairwise(edges) if b > a)
-    if by_hand is not None or len(parts) > 1:
-        cuts = [round(words[p.first].start, 2) for p in parts[1:]]
-        data = {"cuts": cuts, "by": "hand" if by_hand is not None else "words", "why": [p.why for p in parts[1:]]}
-        write_whole(folder / "lots.json", json.dumps(data, ensure_ascii=False) + "\n")
+        # the word whose middle is at the cut or behind it; cuts are kept to the hundredth
+        middle = [(w.start + w.end) / 2 + 0.01 for w in words]
+        first = {next((i for i, m in enumerate(middle) if m >= c.at), len(words)): c.back for c in reversed(by_hand)}
+        edges = [0, *sorted(i for i in first if 0 < i < len(words)), len(words)]
+        parts = tuple(Part(a, b, "set by hand", first.get(a)) for a, b in itertools.pairwise(edges))
+    if by_hand is not None or len(parts) > 1 or (folder / lots.LOTS).is_file():
+        cuts = tuple(lots.Cut(round(words[p.first].start, 2), p.back_to, p.why) for p in parts[1:])
+        write_whole(folder / lots.LOTS, lots.note(cuts, hand=by_hand is not None))
     if len(parts) <= 1:
-        return [(folder, heard)]
-    spans: dict[int, list[tuple[int, int]]] = {}
+        return [(Place(folder, ((-math.inf, math.inf),)), heard)]
+    own: dict[int, list[int]] = {}
     for n, part in enumerate(parts):
-        spans.setdefault(part.back_to if part.back_to is not None else n, []).append((part.first, part.last))
+        # back to a part that itself goes back to an earlier one is back to that one
+        home = next((k for k, have in own.items() if part.back_to in have), n)
+        own.setdefault(home, []).append(n)
+    begin = [-math.inf, *(words[p.first].start for p in parts[1:]), math.inf]
     return [
-        (folder / f"{number:02d}", replace(heard, transcript=cut_out(heard.transcript, own)))
-        for number, own in enumerate(spans.values(), 1)
+        (
+            Place(folder / f"{number:02d}", tuple((begin[n], begin[n + 1]) for n in numbers)),
+            replace(heard, transcript=cut_out(heard.transcript, [(parts[n].first, parts[n].last) for n in numbers])),
+        )
+        for number, numbers in enumerate(own.values(), 1)
     ]
-
-
-def _kept_cuts(folder: Path) -> tuple[float, ...] | None:
-    """Cuts that a person set in an earlier run; None where none did."""
-    try:
-        data = json.loads((folder / "lots.json").read_text(encoding="utf-8"))
-        return tuple(float(c) for c in data["cuts"]) if data["by"] == "hand" else None
-    except (OSError, ValueError, KeyError, TypeError):
-        return None
 
 
 def read_visits(first: Heard, folder: Path, vocabulary: Vocabulary, today: date) -> tuple[Walk, Transcript]:
