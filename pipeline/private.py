@@ -1,11 +1,18 @@
-"""What is kept back from those outside: phone numbers, mail addresses, prices, people's names. Pure."""
+"""What is kept back from those outside: phone numbers, mail addresses, prices, people's names. Pure.
+
+Names are known by what is said beside them ("as Oswin told me", "Oswin, could you hold the light") or as common given
+names (vocab/given_names.toml); once known, a name is kept back wherever it stands.
+"""
 
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
+from functools import cache
 
 from pipeline.printed import clean
 from pipeline.walk import Component, Quantity, Walk
+from vocab import builtin
 
 _NUMBER = r"\d[\d,.]*"
 _ONES = "one two three four five six seven eight nine oh zero ten eleven twelve thirteen fourteen fifteen sixteen " \
@@ -51,10 +58,92 @@ def names_said(walk: Walk) -> tuple[str, ...]:
     return tuple(sorted((n for n in said if not OFFICES.issuperset(n.lower().split())), key=lambda n: (-len(n), n)))
 
 
-def withhold(text: str, names: tuple[str, ...] = (), *, prices: bool = True) -> str:
-    """The text with phone numbers, mail addresses, names and, if asked, prices replaced by a mark."""
+_ASKED = (
+    "could can would will do did have are please thanks thank hold shine move shut open close stop come go get grab "
+    "give take mind watch look say tell bring put keep let hang wait stand step lift turn film point help"
+).replace(" ", "|")
+_TOLD = (
+    "says?|said|told|tells|telling|reckons?|swears?|claims?|showed|shows|remembers|thinks?|knows|mentioned|explained|"
+    r"(?:has|have)(?: just)? (?:shown|told|said|checked|measured)|(?:is|'s|was) (?:telling|saying|pointing|waving|"
+    r"holding|filming|nodding|with|here)"
+)
+NAME = r"(?<!\w)(?:[OD]['’])?[A-ZÀ-ÖØ-ÞŁŚŻČŠŽ][a-zß-öø-ÿąćęłńśźżčšž]+(?!\w)"
+"""One name as it is written, letters of European alphabets."""
+_KIN = (
+    "colleague cousin brother sister son daughter nephew niece wife husband father mother dad mum mom uncle aunt boss "
+    "friend mate buddy pal partner helper apprentice neighbor neighbour grandson granddaughter foreman manager "
+    "supervisor engineer electrician mechanic operator inspector owner guy fella lad man lady secretary"
+).replace(" ", "|")
+CALLED = tuple(
+    re.compile(cue.replace("NAME", rf"(?P<name>{NAME})(?!['’](?:t|m|d|ve|ll|re)\b)"))
+    for cue in (
+        rf"\bNAME,\s+(?:{_ASKED})\b",
+        rf"\bNAME(?:,? who|,)?\s+(?:{_TOLD})\b",
+        r"\bNAME['’]s\s+(?:with me|here|holding|pointing|waving|filming|saying|telling)\b",
+        r"(?i:\b(?:thank you|thanks|cheers|hey|hi|hello|sorry|please|yes|no|okay|right|well|oh)),?\s+NAME(?=[,.!?])",
+        r"\b(?:with|have|has|got)\s+NAME\s+(?:from|with|holding|here)\b",
+        rf"\b(?i:{_KIN}),?\s+NAME\b",
+        r"(?i:\b(?:my name is|my name['’]s|i['’]m|i am|this is|it['’]s))\s+NAME"
+        r"(?=[,.]|\s+(?:and|from|here|speaking|again|with|at|down at|up at|over at)\b)",
+        r"(?i:\b(?:ask(?: for)?|call(?: me)?|ring|talk to|speak to|speak with|contact|tell|say (?:hi|hello)(?: to)?|"
+        r"good that|see)),?\s+NAME\b",
+        r"(?i:\bthe way),?\s+NAME\b",
+        r"\bNAME,?\s+(?:(?:on|at|under)\s+)?\d{3}[- ]\d{4}\b",
+        r"\b\d{3}[- ]\d{4},?\s+NAME\b",
+    )
+)
+"""What is said beside the name of somebody who is spoken to or of. Common practice, no source."""
+NOBODY = NO_NAMES | frozenset(
+    "Monday Tuesday Wednesday Thursday Friday Saturday Sunday January February March April May June July August "
+    "September October November December Christmas Easter English German French American British European Chinese "
+    "Okay Right So Yes No Well Now Then Here There And But Or Oh Hey Sorry Anyway Actually Alright Yeah Please Thanks "
+    "Thank Good Hello Hi Also Wait Stop Look Listen Sure Fine Great Again Next First Second Third Last Great Nice Let "
+    "If When Where Why How Who Which Same Some Any Most Both Each Every Another Other These Those One Two Three Four "
+    "Five Six Seven Eight Nine Ten Celsius Fahrenheit Someone Somebody Anyone Anybody Everyone People Guys Folks Sir "
+    "Madam Boss Mister Mate Number Tank Station Stage Line Machine Unit Serial Model Maker Mind Just Maybe "
+    "Perhaps Call Ring Phone Text Ask State County City Council Company Plant Office Management Insurance Union "
+    "Customer Dealer Factory".split()
+)
+"""Capitals beside such words that name no person."""
+
+
+@cache
+def given_names() -> frozenset[str]:
+    return frozenset(n for row in builtin()["given_names"] for n in row["names"])
+
+
+@cache
+def _trade_words() -> frozenset[str]:
+    """Words of the trade: a capital at the head of a sentence makes no name of them ("Tailstock's here")."""
+    tables = (builtin()[name] for name in ("components", "stations", "materials", "kinds"))
+    texts = (c for rows in tables for row in rows for c in row.values() if isinstance(c, str | tuple))
+    return frozenset(w for c in texts for t in ((c,) if isinstance(c, str) else c) if isinstance(t, str)
+                     for w in re.findall(r"\w+", t.lower()))  # fmt: skip
+
+
+def people(text: str, walk: Walk) -> tuple[str, ...]:
+    """Names of people spoken to or of in the words of a recording, in order; a maker or a thing is nobody."""
+    i = walk.identity
+    said = [str(s.value) for s in (i.name, i.kind, i.maker, i.model, i.location) if s]
+    said += [t for c in walk.components for t in (c.name, c.maker or "", c.model or "")]
+    said += [q.subject for q in walk.quantities]
+    things = {w.lower() for t in said for w in re.findall(r"\w+", t)}
+    small = set(re.findall(r"\b[a-z]+\b", text))
+    found = {m["name"]: None for cue in CALLED for m in cue.finditer(text) if m["name"].lower() not in small}
+    found = {n: None for n in found if n.lower() not in _trade_words()}
+    found |= {w: None for w in re.findall(NAME, text) if w in given_names()}
+    return tuple(n for n in found if n not in NOBODY and n.lower() not in things)
+
+
+def withhold(text: str, names: tuple[str, ...] = (), *, called: Iterable[str] = (), prices: bool = True) -> str:
+    """The text with phone numbers, mail addresses, names and, if asked, prices replaced by a mark.
+
+    names are of people who told something, in any case; called are names as they are written, with their capital.
+    """
     for name in names:
         text = re.sub(rf"(?<!\w){re.escape(name)}(?!\w)", "[name withheld]", text, flags=re.IGNORECASE)
+    for name in called:
+        text = re.sub(rf"(?<!\w){re.escape(name)}(?!\w)", "[name withheld]", text)
 
     def phone(m: re.Match[str]) -> str:
         if re.fullmatch(r"\d+\.\d+", m[0]):  # a decimal, or a paragraph of a regulation

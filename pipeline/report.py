@@ -14,7 +14,7 @@ from typing import Literal
 
 from extractors.words import Evidence, Transcript, Word
 from pipeline.printed import NAMES, Numbers, clean, clock, count_of, figure, number, pair, phrase
-from pipeline.private import names_said, withhold
+from pipeline.private import names_said, people, withhold
 from pipeline.unit_signs import sign
 from pipeline.walk import Component, Finding, Quantity, Stated, Walk
 
@@ -138,6 +138,7 @@ def build(
     """The report of a walk; made is the day of issue (ISO 8601)."""
     out = edition == "hand-out"
     who = names_said(walk) if out else ()
+    called = people(" ".join(w.text for w in transcript.words), walk) if out else ()
     sections = [
         _summary(walk, out, profile),
         _specification(walk, out, profile),
@@ -161,7 +162,8 @@ def build(
     sections = [replace(s, tables=tuple(map(_without_empty_columns, s.tables))) for s in sections]
     kept = tuple(s for s in sections if s.paragraphs or any(t.rows for t in s.tables))
     if out:
-        kept = tuple(_without_private(s, who) for s in kept)
+        kept = tuple(_without_private(s, who, called) for s in kept)
+        pictures = tuple(replace(p, caption=withhold(p.caption, who, called=called)) for p in pictures)
     return Report(
         title_of(walk), "Inspection report of a recorded walk-around", edition, profile,
         _particulars(walk, made, profile), kept, clean(walk.source.file, 120), pictures,
@@ -426,7 +428,7 @@ def _equipment(walk: Walk, out: bool, own: Profile) -> Section:
     return Section(
         "equipment", "Equipment", (),
         (Table(("Count", "What", "Particulars", "Condition, running", "Included?", "Note"),
-               (8, 20, 25, 17, 13, 17), tuple(rows)),),
+               (9, 20, 25, 16, 13, 17), tuple(rows)),),
     )  # fmt: skip
 
 
@@ -502,7 +504,7 @@ def _defects(walk: Walk) -> Section:
 def _finding_row(f: Finding, own: Profile) -> Row:
     said = "\n".join(dict.fromkeys(f"“{clean(e.words, 160)}” ({clock(e.start)})" for e in f.evidence[:4]))
     offers = "\n".join(
-        f"{' '.join((number(o.value, own.numbers), clean(sign(o.unit), 40))).strip()}: {clean(o.why, 120)}"
+        f"{' '.join((number(o.value, own.numbers), clean(sign(o.unit), 40))).strip()}: {clean(o.why, 300)}"
         for o in f.offers
     )
     return Row((clean(f.message, 600), said, offers), moments(f.evidence), f.id)
@@ -548,12 +550,17 @@ def _decided(walk: Walk) -> Section:
 
 
 def _checked(walk: Walk) -> Section:
-    rows: dict[tuple[str, str], int] = {}
+    found: dict[tuple[str, str], dict[str, int]] = {}
     for c in walk.checked:
-        key = (clean(c.rule, 80).replace("_", " "), clean(c.outcome, 160))
-        rows[key] = rows.get(key, 0) + 1
-    table = Table(("Compared", "Outcome", "Times"), (44, 44, 12), tuple(Row((*k, str(n))) for k, n in rows.items()),
-                  timed=False)  # fmt: skip
+        verdict, _, detail = clean(c.outcome, 160).partition(": ")
+        details = found.setdefault((clean(c.rule, 80).replace("_", " "), verdict), {})
+        details[detail] = details.get(detail, 0) + 1
+    rows = tuple(
+        Row((rule, verdict, "; ".join(d if n == 1 or not d else f"{d} ({n} times)" for d, n in details.items()),
+             str(sum(details.values()))))
+        for (rule, verdict), details in found.items()
+    )  # fmt: skip
+    table = Table(("Compared", "Outcome", "What", "Times"), (24, 20, 46, 10), rows, timed=False)
     return Section("checked", "What was compared", (), (table,))
 
 
@@ -631,11 +638,11 @@ def _transcript(walk: Walk, transcript: Transcript) -> Section:
     return Section("transcript", "Appendix: words of the recording", (), (table,), new_page=True)
 
 
-def _without_private(section: Section, names: tuple[str, ...]) -> Section:
+def _without_private(section: Section, names: tuple[str, ...], called: tuple[str, ...]) -> Section:
     """Phone numbers, mail addresses, prices and names of people taken out of every text."""
 
     def scrub(text: str) -> str:
-        return withhold(text, names)
+        return withhold(text, names, called=called)
 
     tables = tuple(
         Table(t.headers, t.shares, tuple(Row(tuple(map(scrub, r.cells)), r.moments, r.fact, r.doubtful)

@@ -13,6 +13,7 @@ from pathlib import Path
 
 from extractors.words import Transcript
 from pipeline.drawing import plans
+from pipeline.private import people
 from pipeline.report import Picture, Profile, build
 from pipeline.walk import Walk
 from pipeline.whole import write_whole as _whole
@@ -66,6 +67,7 @@ def write_all(
         shots, faults = pictures(walk, recording, folder / "photos", camera_ahead=own.camera_ahead_s)
         failed += faults
     drawn = plans(walk)
+    called = people(" ".join(w.text for w in transcript.words), walk)
     working = build(walk, transcript, made=day, profile=own, pictures=shots)
     out = build(walk, transcript, made=day, profile=own, edition="hand-out", pictures=shots)
     jobs: list[tuple[str, Callable[[], bytes]]] = []
@@ -99,7 +101,7 @@ def write_all(
     def listing(form: str) -> bytes:
         from pipeline.writers import listing as module
 
-        return module.write(walk, form, own).encode()
+        return module.write(walk, form, own, called=called).encode()
 
     add("report.docx", lambda: docx(False))
     add("report.html", lambda: page(False))

@@ -37,14 +37,14 @@ class Listing:
     """Why something that was said is not in the listing; for the seller, not for the site."""
 
 
-def build(walk: Walk, profile: Profile) -> Listing:
-    """The listing of a walk."""
+def build(walk: Walk, profile: Profile, *, called: tuple[str, ...] = ()) -> Listing:
+    """The listing of a walk; called are names of people, as they were written down."""
     disputed = {n for f in walk.findings if f.level in ("conflict", "check") for n in f.facts}
     figures, withheld = [], []
     names = names_said(walk)
 
     def hidden(text: str) -> str:
-        return _public(text, names, prices=not profile.show_price)
+        return _public(text, names, called, prices=not profile.show_price)
 
     def quoted(text: str) -> str:
         return f"“{hidden(text)}”"
@@ -102,8 +102,8 @@ def _why_not(status: str, doubt: str | None, disputed: bool) -> str:
     return "does not agree with another statement" if disputed else "to verify" if doubt else ""
 
 
-def _public(text: str, names: tuple[str, ...] = (), *, prices: bool = True) -> str:
-    return withhold(clean(text, 240), names, prices=prices)
+def _public(text: str, names: tuple[str, ...] = (), called: tuple[str, ...] = (), *, prices: bool = True) -> str:
+    return withhold(clean(text, 240), names, called=called, prices=prices)
 
 
 def _sure(walk: Walk, name: str) -> str:
@@ -153,9 +153,9 @@ def _listed(parts: list[str]) -> str:
     return parts[0] if len(parts) == 1 else f"{', '.join(parts[:-1])} and {parts[-1]}"
 
 
-def write(walk: Walk, form: str, profile: Profile) -> str:
-    """The listing as txt, short.txt, md, html, jsonld or csv."""
-    listing = build(walk, profile)
+def write(walk: Walk, form: str, profile: Profile, *, called: tuple[str, ...] = ()) -> str:
+    """The listing as txt, short.txt, md, html, jsonld or csv; called are names of people to withhold."""
+    listing = build(walk, profile, called=called)
     if form == "jsonld":
         return json.dumps(_jsonld(walk, listing), indent=1, ensure_ascii=False) + "\n"
     if form == "csv":

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 from collections.abc import Sequence as Many
+from datetime import datetime
 from pathlib import Path
 from typing import Any
 
@@ -39,8 +40,10 @@ def to_docx(report: Report, *, plan: Many[Plan] = ()) -> bytes:
         _styles(document)
         _footer(document, report)
     room = (page.page_width - page.left_margin - page.right_margin) / 36000
-    document.core_properties.title = report.title
-    document.core_properties.author = own.issuer[:200]
+    about = document.core_properties
+    about.title, about.author, about.last_modified_by = report.title, own.issuer[:200], own.issuer[:200]
+    about.comments, about.subject = "", report.subtitle
+    about.created = about.modified = datetime.fromisoformat(dict(report.particulars)["Date of issue"])
     if own.logo and Path(own.logo).is_file():
         document.add_picture(own.logo, height=Mm(18))
     document.add_paragraph(report.title, style="Title")
@@ -127,7 +130,6 @@ def _plan(document: Any, plan: Plan, room: float) -> None:
     # a picture of exactly the room's width is pushed over the margin
     document.add_picture(io.BytesIO(drawn), width=Mm(room - 4))
     document.inline_shapes[-1]._inline.docPr.set("descr", alt(plan))
-    document.paragraphs[-1].paragraph_format.keep_with_next = True
 
 
 def _without_leftovers(document: Any, of_a_person: bool) -> None:
@@ -208,7 +210,7 @@ def _table(document: Any, table: Table, room: float, *, rows: list[list[str]], b
     headed = any(table.headers)
     # room for as many times side by side as the fullest row has
     most = max((r[-1].count(",") + 1 for r in rows), default=1) if table.timed else 0
-    shares = [*table.shares, *([(8, 11, 15)[min(most, 3) - 1]] if table.timed else [])]
+    shares = [*table.shares, *([(9, 14, 18)[min(most, 3) - 1]] if table.timed else [])]
     widths = [room * s / sum(shares) for s in shares]
     grid = document.add_table(rows=len(rows) + headed, cols=len(headers))
     grid.style = "Table Grid" if "Table Grid" in [s.name for s in document.styles] else None
