@@ -9,6 +9,7 @@ from extractors.word_classes import Piece, word_set
 from vocab import Vocabulary
 
 BREATH = word_set("uh um er erm uhm umm ack ah oh eh well yeah yes like instead")
+WHOLE_THING = frozenset({"scratch that", "strike that", "cut that", "rub that out", "scrub that"})
 LEAST_AFTER_NO = word_set("asks points leads stands_in number helps joins name")
 
 
@@ -98,7 +99,11 @@ class Cues:
         """Whether a cue of many uses is used as a cue here, by its neighbours."""
         before = pieces[first - 1] if first else None
         after = pieces[last] if last < len(pieces) else None
+        if phrase in WHOLE_THING and after is not None and after.lower in {"off", "from", "out"}:
+            return False  # "it can't move, so scratch that off"
         if phrase == "no":
+            if before is not None and before.lower in {"and", "so"} and pieces[last - 1].comma:
+                return False  # "a weighbridge, and no, that's the yard's"
             if after is None or after.lower in {"longer", "more", "matter", "doubt"}:
                 return False
             paused = before is not None and before.comma and not pieces[last - 1].comma
