@@ -9,6 +9,7 @@ the other.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from extractors.word_classes import Piece
 
@@ -128,6 +129,8 @@ def _marks(pieces: Sequence[Piece], i: int, *, start: int, cue: int, repair: int
     taken, stands = pieces[i:cue], pieces[repair : min(stop, repair + min(cue - i + 2, 8))]
     first, begins = taken[0], stands[0]
     before = pieces[i - 1] if i > start else None
+    if before is not None and before.lower.endswith("'s") and before.kind == "content":
+        before = replace(before, kind="helps")  # "the hopper's mild steel, no, stainless": hopper is
     marks = likeness(first, begins) + joint(before, begins) + echoes(taken[1:], stands[1:]) - 0.4 * len(taken)
     if len(stands) > 1 and begins.kind == "leads" and stands[1].kind == "asks" and before is None:
         marks += 2.5  # "under which ..." asks anew from the beginning

@@ -17,7 +17,8 @@ LEAD_IN = word_set(
 EXPLAINED = 18
 """Words between a cue and what stands, where a reason comes between; common practice, no source."""
 TURNS = word_set("it's that's they're it is are was says reads be make say count counted measures")
-YES = word_set("yes yeah yep right okay")
+YES = word_set("yes yeah yep right okay ok fine true so then good")
+TELLING = word_set("says said tells told reckons thinks corrects")
 WAYS = word_set("long wide tall high deep thick across diameter a an per minute hour second day each apiece")
 ATTRIBUTING = word_set("says reads shows said gives read showed")
 TENS = word_set("twenty thirty forty fifty sixty seventy eighty ninety hundred thousand")
@@ -54,16 +55,17 @@ def hesitation_repair(pieces: Sequence[Piece], i: int) -> TakeBack | None:
 
 
 def either_then_yes(pieces: Sequence[Piece], i: int) -> TakeBack | None:
-    """ "15 kilowatts, or is it 18.5, yes, 18.5": a second figure asked, affirmed and said again. i is at "or"."""
-    if pieces[i].lower != "or" or i + 3 >= len(pieces):
+    """ "15 kilowatts, or is it 18.5, yes, 18.5"; "24 inch, Karl says 30, okay, 30": a second figure asked or told by
+    another, affirmed and said again. i is at "or", or at the word of saying."""
+    if i + 3 >= len(pieces) or not (pieces[i].lower == "or" or pieces[i].lower in TELLING):
         return None
     olds = figures_before(pieces, max(0, i - REACH), i)
     at = i + 1
-    while at < min(len(pieces), i + 4) and pieces[at].kind != "number":
+    while at < min(len(pieces), i + 5) and pieces[at].kind != "number":
         at += 1
     end = figure_at(pieces, at, len(pieces)) if at < len(pieces) else at
     yes = next((k for k in range(end, min(len(pieces), end + 4)) if pieces[k].lower in YES), None)
-    if not olds or end == at or yes is None or i - olds[-1][1] > 3:
+    if not olds or end == at or yes is None or i - olds[-1][1] > (3 if pieces[i].lower == "or" else 5):
         return None
     new = next(iter(figures_before(pieces, yes + 1, min(len(pieces), yes + 6 + end - at))), None)
     if new is None or words_at(pieces, new) != words_at(pieces, (at, end)):
@@ -103,10 +105,20 @@ def _figure(pieces: Sequence[Piece], start: int, cue: Cue) -> TakeBack | None:
     if words_at(pieces, old) == words_at(pieces, new) and old[1] == cue.first and cue.repair == new[0]:
         return TakeBack(((old[0], new[0]),), None, None, reported=False)  # "six and a half, call it six and a half"
     if words_at(pieces, old) == words_at(pieces, new) and (a is None or b is None or a.stem == b.stem):
+        if (first := _other_unit(pieces, olds, new)) is not None:
+            return _replace(pieces, start, first, new, cue.first, (first[0], new[0]))
         return None  # "three's another rinse, no, wait, three's the phosphate": no figure is taken back
     if cue.repair < new[0] and pieces[new[0] - 1].lower == "to" and pieces[new[0] - 2].kind == "number":
         return None
     return _replace(pieces, start, old, new, cue.first, _resumes(pieces, start, old, new, cue))
+
+
+def _other_unit(pieces: Sequence[Piece], olds: list[Span], new: Span) -> Span | None:
+    """ "Forty psi, forty bar, sorry, forty bar": the first of two, where the same figure had another unit."""
+    if len(olds) < 2 or words_at(pieces, olds[-2]) != words_at(pieces, new) or not pieces[olds[-1][0] - 1].comma:
+        return None
+    a, b = noun_behind(pieces, olds[-2][1], olds[-1][0]), noun_behind(pieces, new[1], new[1] + 2)
+    return olds[-2] if a and b and a.kind == b.kind == "unit" and a.stem != b.stem else None
 
 
 def _asked_back(pieces: Sequence[Piece], olds: list[Span]) -> Span | None:
@@ -159,8 +171,8 @@ def _standing(pieces: Sequence[Piece], cue: Cue) -> Span | None:
 
 
 def _explained(pieces: Sequence[Piece], start: int, cue: Cue) -> TakeBack | None:
-    """ "Sixty foot tall, no, I'm thinking of the one that blew down, it's seventy foot": a reason without a figure comes
-    between the cue and what stands; both figures are of one unit and of one property."""
+    """ "Sixty foot tall, no, I'm thinking of the one that blew down, it's seventy foot": a reason without a figure
+    comes between the cue and what stands; both figures are of one unit and of one property."""
     olds = figures_before(pieces, max(start, cue.first - REACH), cue.first)
     if not olds or cue.first - olds[-1][1] > 4:
         return None
@@ -241,7 +253,7 @@ def _year(pieces: Sequence[Piece], span: Span) -> bool:
 
 
 def _nouns(pieces: Sequence[Piece], i: int, stop: int) -> set[str]:
-    """The nouns of the phrase behind a figure, the same figure said again left out: "two, two temperature controllers"."""
+    """The nouns of the phrase behind a figure; of "two, two temperature controllers" those two."""
     found: set[str] = set()
     for k in range(i, min(stop, i + 5)):
         if pieces[k].kind in {"content", "unit"}:

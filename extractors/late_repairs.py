@@ -9,6 +9,7 @@ from extractors.mentions import Span
 from extractors.takebacks import TakeBack, figure_at, figures_before, sentence_stop
 from extractors.word_classes import Piece, word_set
 
+NEGATED = word_set("isn't aren't wasn't weren't doesn't don't didn't hasn't haven't ain't")
 SAYING = word_set("said say told called gave mentioned put quoted wrote counted guessed thought had")
 SPEAKERS = frozenset({"i", "we", "i've", "i'd", "i'll"})
 BETWEEN_SAYING = word_set(
@@ -18,6 +19,30 @@ BETWEEN_SAYING = word_set(
 SUPPOSING = frozenset({"should", "would", "must", "could", "can"})
 """Behind "I" these make a cue ("I should say") or a guess of it, no report of what was said."""
 SOFTENING = word_set("really actually only just more about closer nearer probably maybe")
+MINUTES = 1200
+"""Words of some eight minutes, in which what is taken back was said."""
+PASSING = word_set("before earlier that there you and but so no okay sorry now already just then of course well i the")
+"""Words that may stand between a name that was called wrong and the word that turns to what stands."""
+STANDS = frozenset(
+    {
+        "it's",
+        "it is",
+        "that's",
+        "that is",
+        "this is",
+        "they're",
+        "should be",
+        "it should be",
+        "that should be",
+        "those are",
+        "they are",
+        "i mean",
+        "i meant",
+        "actually",
+        "make that",
+    }
+)
+"""Words between a name that was called wrong and the one that stands."""
 SOON_BEFORE = word_set("you before earlier that there already just to them first wrongly")
 NOUNLIKE = frozenset({"content", "describes", "name", "unit", "acts"})
 
@@ -29,7 +54,9 @@ def late_repair(pieces: Sequence[Piece], cues: Cues, i: int) -> TakeBack | None:
         if take is not None:
             return take
     if pieces[i].lower == "not" and i:
-        return _not_as_said(pieces, i)
+        return _not_as_said(pieces, i) or _does_not(pieces, i)
+    if pieces[i].lower in NEGATED and i:
+        return _does_not(pieces, i)
     if pieces[i].lower in {"i", "scratch", "forget", "ignore", "what", "misspoke", "correction"}:
         for k in range(i, min(i + 4, len(pieces))):
             if pieces[k].lower in {"misspoke", "said", "wrong", "correction"}:
@@ -40,7 +67,7 @@ def late_repair(pieces: Sequence[Piece], cues: Cues, i: int) -> TakeBack | None:
 def _not_as_said(pieces: Sequence[Piece], i: int) -> TakeBack | None:
     """ "It's twenty horse, not fifteen": another figure denied, that was said of the same before. i is at "not"."""
     end = figure_at(pieces, i + 1, len(pieces))
-    new = next(((a, b) for a, b in reversed(figures_before(pieces, max(0, i - 5), i)) if i - b <= 3), None)
+    new = next(((a, b) for a, b in reversed(figures_before(pieces, max(0, i - 8), i)) if i - b <= 6), None)
     if end == i + 1:
         return None
     if new is None or any(p.ends for p in pieces[new[0] : i]):
@@ -62,6 +89,27 @@ def _not_as_said(pieces: Sequence[Piece], i: int) -> TakeBack | None:
                 stop += 1
             break
     return TakeBack(((i, stop),), (i + 1, end), (new[0], i), heard=(i + 1, end), read=new, late=True)
+
+
+def _does_not(pieces: Sequence[Piece], i: int) -> TakeBack | None:
+    """ "It does not lift three tonnes, here is written 1.5 tonnes"; "not nine kilowatts, eleven kilowatts": a figure
+    denied that was said before, and another of its unit in the same sentence. i is at the negation."""
+    stop = sentence_stop(pieces, i, 22)
+    olds = figures_before(pieces, i + 1, min(stop, i + 7))
+    if not olds or olds[0][0] - i > 3 or olds[0][1] >= stop or pieces[olds[0][1]].kind not in {"unit", "content"}:
+        return None
+    old = olds[0]
+    words, noun = [p.lower for p in pieces[slice(*old)]], pieces[old[1]]
+    if not (noun.comma or noun.ends) or _said_before(pieces, words, noun.stem, i) is None:
+        return None
+    if noun.ends:
+        stop = sentence_stop(pieces, old[1] + 1, 10)
+    news = [s for s in figures_before(pieces, old[1] + 1, stop) if s[1] < stop and pieces[s[1]].stem == noun.stem]
+    if not news or [p.lower for p in pieces[slice(*news[0])]] == words:
+        return None
+    new = news[0]
+    heard, read = (old[0], old[1] + 1), (new[0], new[1] + 1)
+    return TakeBack(((old[0], new[0]),), heard, read, heard=heard, read=read, late=True)
 
 
 def _not_but(pieces: Sequence[Piece], i: int, end: int) -> TakeBack | None:
@@ -233,39 +281,48 @@ def _turned(pieces: Sequence[Piece], cues: Cues, old: Span, stop: int) -> Span |
 
 
 def _named(pieces: Sequence[Piece], cues: Cues, i: int, verb: int, stop: int) -> TakeBack | None:
-    """ "I called that a heater, it's a chiller": a name for a name."""
+    """ "I called that a heater, it's a chiller"; "I told you the jacket was steam, it's hot oil": a name for a name."""
     at = verb + 1
     while at < stop and pieces[at].lower in BETWEEN_SAYING and pieces[at].lower not in {"a", "an", "the"}:
         at += 1
     end = _phrase(pieces, at, stop)
     if end is None:
         return None
-    k = end
-    while k < stop and k - end < 8:
-        hit = cues.at(pieces, k, opening=True)
-        if hit is not None and hit[2] in {
-            "it's",
-            "it is",
-            "that's",
-            "that is",
-            "this is",
-            "they're",
-            "should be",
-            "it should be",
-            "that should be",
-            "those are",
-            "they are",
-        }:
-            new_end = _phrase(pieces, hit[0], stop)
-            if new_end is None or (pieces[at].kind == "points") != (pieces[hit[0]].kind == "points"):
-                return None
-            return TakeBack(((i, hit[0]),), (at, end), (hit[0], new_end), late=True)
-        k += 1
+    about = i
+    nouns = {p.stem for p in pieces[at:end] if p.kind in {"content", "name"}}
+    if pieces[verb].lower != "called" and not nouns & {p.stem for p in pieces[max(0, i - MINUTES) : i]}:
+        return None  # what was not said before is not taken back
+    if end + 1 < stop and pieces[end].lower in {"was", "were", "had", "is", "are", "has"}:
+        said = _phrase(pieces, end + 1, stop, described=True)
+        if said is None:
+            return None
+        about, at, end = at, end + 1, said
+    for k in range(end, min(stop, end + 8)):
+        if k == end and not pieces[k - 1].comma and not pieces[k - 1].ends and pieces[k].kind in NOUNLIKE:
+            return None
+        hit = cues.at(pieces, k, opening=True) or cues.at(pieces, k, opening=False)
+        if hit is None and pieces[k].lower not in PASSING:
+            return None
+        if hit is None or hit[2] not in STANDS:
+            continue
+        first = hit[0]
+        while first < stop and (more := cues.at(pieces, first, opening=True)) is not None and more[2] in STANDS:
+            first = more[0]
+        new_end = _phrase(pieces, first, stop, described=True)
+        if new_end is None:
+            return None
+        articles = (pieces[at].kind == "points") == (pieces[first].kind == "points")
+        closed = pieces[new_end - 1].comma or pieces[new_end - 1].ends
+        if not articles and not (closed and new_end - first <= 3):
+            return None
+        dropped = ((i, about), (at, first)) if about > i else ((i, first),)
+        return TakeBack(dropped, (at, end), (first, new_end), late=True)
     return None
 
 
-def _phrase(pieces: Sequence[Piece], i: int, stop: int) -> int | None:
-    """End of a noun phrase with at least one noun; None where none begins at i."""
+def _phrase(pieces: Sequence[Piece], i: int, stop: int, *, described: bool = False) -> int | None:
+    """End of a noun phrase with at least one noun, or if asked a word that describes; None where none begins at i."""
+    kinds = {"content", "name", "describes"} if described else {"content", "name"}
     at = i
     if at < stop and pieces[at].kind == "points":
         at += 1
@@ -274,4 +331,4 @@ def _phrase(pieces: Sequence[Piece], i: int, stop: int) -> int | None:
         at += 1
         if pieces[at - 1].comma or pieces[at - 1].ends:
             break
-    return at if at > first and any(p.kind in {"content", "name"} for p in pieces[first:at]) else None
+    return at if at > first and any(p.kind in kinds for p in pieces[first:at]) else None

@@ -29,8 +29,8 @@ ENOUGH_SURE, ENOUGH_PAUSED, ENOUGH_LIKELY = 0.8, 0.4, 2.2
 
 def name_repair(pieces: Sequence[Piece], cue: Cue) -> TakeBack | None:
     """The take-back of words other than figures that this cue makes; None where it makes none."""
-    if cue.first == 0:
-        return None
+    if cue.first == 0 or (cue.phrases == ("well",) and pieces[cue.first - 1].ends):
+        return None  # "Well, that's the whole story" begins another matter
     if cue.last >= len(pieces):
         return name_behind(pieces, cue)
     start = sentence_start(pieces, cue.first - 1, 24)
@@ -56,6 +56,8 @@ def name_repair(pieces: Sequence[Piece], cue: Cue) -> TakeBack | None:
     stop = sentence_stop(pieces, repair, 12)
     end = phrase_end(pieces, repair, stop)
     heard, read = _differing(pieces, (cut, cue.first), repair, stop)
+    if all(p.kind not in NOUNLIKE | {"stands_in", "leads"} for p in pieces[slice(*heard)]):
+        return None  # an article alone was not taken back
     return TakeBack(((cut, repair),), (cut, cue.first), (repair, max(end, read[1])), heard=heard, read=read)
 
 

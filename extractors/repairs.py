@@ -12,7 +12,7 @@ from dataclasses import replace
 from extractors.cues import Cue
 from extractors.cuts import best_cut
 from extractors.figure_repairs import either_then_yes, figure_repair, hesitation_repair
-from extractors.late_repairs import late_repair
+from extractors.late_repairs import SPEAKERS, late_repair
 from extractors.mentions import RepairMention, Token, Tokens
 from extractors.name_repairs import denied, name_repair
 from extractors.takebacks import TakeBack, as_mention, is_filler, pieces_of, tools
@@ -22,6 +22,7 @@ from vocab import Vocabulary, builtin
 
 LONGEST_REPEAT = 4
 PRONOUNS = frozenset({"it", "he", "she", "they"})
+REPORTING = frozenset({"said", "told", "gave", "mentioned", "called", "counted", "quoted", "read", "wrote"})
 REPEATABLE = frozenset({"points", "leads", "helps", "stands_in", "joins", "asks"})
 
 
@@ -36,7 +37,7 @@ def find_repairs(tokens: Tokens, vocabulary: Vocabulary) -> tuple[RepairMention,
         if i < done:
             continue
         take = late_repair(pieces, cues, i)
-        if take is None and i in runs:
+        if take is None and i in runs and not _leads_on(pieces, runs[i]):
             take = figure_repair(pieces, runs[i]) or name_repair(pieces, runs[i])
         if take is None and i and pieces[i - 1].hesitates:
             take = hesitation_repair(pieces, i)
@@ -52,6 +53,12 @@ def find_repairs(tokens: Tokens, vocabulary: Vocabulary) -> tuple[RepairMention,
         found.append(take)
         done = max(done, take.dropped[-1][1])
     return tuple(as_mention(t, tokens, where) for t in found)
+
+
+def _leads_on(pieces: Sequence[Piece], cue: Cue) -> bool:
+    """Whether a cue only leads to a later correction: "and a correction, I said there are 28, it's 26"."""
+    after = [p.lower for p in pieces[cue.last : cue.last + 2]]
+    return len(after) == 2 and after[0] in SPEAKERS and after[1] in REPORTING
 
 
 def _shortened(take: TakeBack, before: TakeBack) -> TakeBack | None:
@@ -124,6 +131,7 @@ def before_repair(tokens: Tokens, repairs: tuple[RepairMention, ...]) -> Tokens:
             gone |= set(range(*r.kept))
         gone |= {i for a, b in r.dropped for i in range(a, b)}
     gone -= back
+    ends = {r.withdrawn[1] - 1 for r in repairs if r.withdrawn is not None}
     sentences = {t.sentence for t in tokens if t.word in back}
     near = sentences | {s - 1 for s in sentences}
     lent = {r.withdrawn[1] - 1: _unit_of(tokens, r) for r in repairs if r.withdrawn is not None}
@@ -131,7 +139,9 @@ def before_repair(tokens: Tokens, repairs: tuple[RepairMention, ...]) -> Tokens:
     for i, t in enumerate(tokens):
         if t.sentence not in near or t.word in gone or is_filler(t.lower):
             continue
-        out.append(t)
+        # what was dropped behind the withdrawn words leaves a pause: "eight pumps [on the rack, it's ten], ten pumps"
+        cut = t.word in ends and i + 1 < len(tokens) and tokens[i + 1].word in gone and not t.after
+        out.append(replace(t, after=",") if cut else t)
         if (i + 1 < len(tokens) and tokens[i + 1].word == t.word) or not lent.get(t.word):
             continue
         out[-1] = replace(t, after="")
