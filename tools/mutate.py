@@ -1,13 +1,15 @@
-"""How many single wrong figures the checks catch: tools/mutate.py [WALKS.toml], default tests/cases/checks_walks.toml.
+"""How many single wrong figures the checks catch: tools/mutate.py [WALKS.toml], default both sets of tests/cases.
 
 From walks whose figures agree, one figure is changed at a time, as tongue or ear would: another unit, teen for ty, one
 off, ten times, digits swapped. Prints, per rule, how many changed figures that it lists under `checked` are found,
-over all rules the same, alarms on the untouched walks, and how often the true figure is among the offers.
+over all rules the same, alarms on the untouched walks, and how often the true figure is among the offers. Of rules that
+ask on one side only ("within its limit") slips to that side are counted apart.
 """
 
 from __future__ import annotations
 
 import sys
+import tomllib
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
@@ -17,8 +19,10 @@ from pathlib import Path
 sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
 
 from pipeline.checks import check
+from pipeline.checks.wording import WITHIN
 from pipeline.walk import Walk
-from tests.pipeline.checks.sample import load, sample
+from tests.pipeline.checks import said
+from tests.pipeline.checks.sample import CASES, load, sample
 from vocab import builtin
 
 TODAY = date(2026, 11, 25)
@@ -67,6 +71,8 @@ class Tally:
     """What became of the mutants."""
 
     listed: Counter[str] = field(default_factory=Counter)
+    within: Counter[str] = field(default_factory=Counter)
+    within_caught: Counter[str] = field(default_factory=Counter)
     caught: Counter[str] = field(default_factory=Counter)
     mutants: int = 0
     mutants_listed: int = 0
@@ -129,6 +135,7 @@ def measure(walks: list[Walk]) -> Tally:
         tally.alarms += len(alarms(walk))
         plain = check(walk, builtin(), TODAY)
         lists = {(c.rule, f) for c in plain.checked if c.outcome.startswith("agreed") for f in c.facts}
+        sided = {(c.rule, f) for c in plain.checked if c.outcome.startswith(WITHIN) for f in c.facts}
         for m in mutants(walk):
             tally.mutants += 1
             found = check(m.walk, builtin(), TODAY)
@@ -137,6 +144,9 @@ def measure(walks: list[Walk]) -> Tally:
             for rule in listed:
                 tally.listed[rule] += 1
                 tally.caught[rule] += any(f.rule == rule for f in named)
+            for rule in {rule for rule, fact in sided if fact == m.fact}:
+                tally.within[rule] += 1
+                tally.within_caught[rule] += any(f.rule == rule for f in named)
             if listed:
                 tally.mutants_listed += 1
                 tally.mutants_caught += bool(named)
@@ -152,10 +162,28 @@ def measure(walks: list[Walk]) -> Tally:
     return tally
 
 
+def engineering() -> list[Walk]:
+    """The ten walks of motors, pumps, boilers, presses and weights."""
+    cases = tomllib.loads((CASES / "consistent_walks.toml").read_text(encoding="utf-8"))["walk"]
+    return [said.walk(c["facts"], c.get("things", ()), year=c.get("year"), kind=c.get("kind")) for c in cases]
+
+
 def main(*names: str) -> None:
-    tally = measure([sample(case) for name in names or ("checks_walks.toml",) for case in load(name)])
+    for title, walks in (
+        ("counting, sizes, flow of work, age", [sample(c) for n in names or ("checks_walks.toml",) for c in load(n)]),
+        ("electrical, heat, fluid, mechanical, mass", [] if names else engineering()),
+    ):
+        if walks:
+            print(f"# {title}")
+            show(measure(walks))
+
+
+def show(tally: Tally) -> None:
+    """Prints one tally."""
     for rule, n in sorted(tally.listed.items()):
         print(f"{rule:32} {tally.caught[rule]:4} of {n:4} changed figures it compares")
+    for rule, n in sorted(tally.within.items()):
+        print(f"{rule:32} {tally.within_caught[rule]:4} of {n:4} changed figures it asks about on one side")
     print(f"all: {tally.mutants_caught} of {tally.mutants_listed} listed ({tally.mutants} mutants)")
     print(f"alarms on {tally.walks} untouched walks: {tally.alarms}")
     print(f"true figure offered: {tally.offered} of {tally.mishearings} unit slips and mishearings caught")

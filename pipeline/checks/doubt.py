@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from datetime import date
 
 from pipeline.checks.facts import facts, limit
-from pipeline.checks.wording import clean, compared, figure, finding, moment, name_of, said
+from pipeline.checks.wording import WITHIN, clean, compared, figure, finding, moment, name_of, said
 from pipeline.walk import Checked, Finding, Quantity, Walk
 from vocab import Vocabulary
 
@@ -26,7 +26,9 @@ def doubtful_figure(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     with others. Source: common practice, no source.
     """
     rule = "doubtful_figure"
-    used = Counter(i for c in walk.checked if len(c.facts) > 1 and c.outcome.startswith("agreed") for i in c.facts)
+    used = Counter(
+        i for c in walk.checked if len(c.facts) > 1 and c.outcome.startswith(("agreed", WITHIN)) for i in c.facts
+    )
     failed = {i for f in walk.findings if f.level in ("conflict", "check") for i in f.facts}
     doubtful = [
         q

@@ -7,7 +7,7 @@ in subjects.py), because the drive of the washer is not the drive of the conveyo
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache, lru_cache
 
 from extractors.units import UnknownUnit, convert, dimensionality
@@ -127,13 +127,31 @@ def facts(walk: Walk) -> Facts:
     last = _last
     if last is not None and last[0] is walk:
         return last[1]
-    standing = walk.active
+    standing = tuple(_named(walk, q) for q in walk.active)
     groups: dict[str, list[Quantity]] = {}
     for q in standing:
         groups.setdefault(q.property, []).append(q)
     index = Facts(walk, standing, walk.present, {k: tuple(v) for k, v in groups.items()})
     _last = (walk, index)
     return index
+
+
+_PRONOUNS = frozenset(("em", "them", "one", "ones", "each", "it", "they", "those", "these", "both"))
+
+
+def _named(walk: Walk, q: Quantity) -> Quantity:
+    """ "Four pumps, each of 'em a hundred and fifty horse": what a pronoun stands for is the thing named last."""
+    own = q.subject.lower().replace("'", "").split()
+    if not own or not _PRONOUNS.issuperset(own) or not q.evidence:
+        return q
+    at = q.evidence[0]
+    before = [
+        c
+        for c in walk.present
+        if c.evidence and c.evidence[0].recording == at.recording and 0 <= at.start - c.evidence[0].start <= 6
+    ]
+    last = max(before, key=lambda c: c.evidence[0].start, default=None)
+    return replace(q, subject=last.name) if last is not None else q
 
 
 def limit(vocabulary: Vocabulary, name: str) -> Row:

@@ -9,7 +9,7 @@ from datetime import date
 from pipeline.checks.facts import facts, is_whole, noun_class, size, slack
 from pipeline.checks.offers import verdict
 from pipeline.checks.subjects import alike, head, mentions, part_of, words
-from pipeline.checks.wording import clean, compared, figure, heard, moment, said
+from pipeline.checks.wording import clean, compared, figure, heard, moment, number, said
 from pipeline.walk import Checked, Finding, Quantity, Walk
 from vocab import Vocabulary
 
@@ -159,11 +159,86 @@ def part_longer_than_whole(walk: Walk, vocabulary: Vocabulary, today: date) -> R
                     continue
                 if is_whole(walk, part.subject) or head(whole.subject) in products:
                     continue  # the "case packer" is no part of the case
+                if _of_two_things(part, whole):
+                    continue
                 message = (
                     f"{clean(part.subject)} {said(part)} {_across(part)} is more than the whole "
                     f"{clean(whole.subject)}, {said(whole)}: measure both."
                 )
                 yield from verdict(rule, [part, whole], _inside, message, level="check")
+
+
+_PLACES = frozenset(
+    "building hall room bay container trailer truck crane runway crate pit yard shop floor site fence road foundation "
+    "door street rope lead line plant".split()
+)
+
+
+def longer_than_the_line(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
+    """A machine or part of a line longer than the line itself, or several of them longer together.
+
+    Arithmetic: length of one ≤ length of the whole; the lengths of three or more things named one after another add up
+    to no more. Tolerance 2 % for one, 5 % for the sum, plus wording; always a question, since machines may stand side
+    by side. Belts, ducts, products and places are left out. Source: plain geometry.
+    """
+    rule = "longer_than_the_line"
+    index = facts(walk)
+    wholes = [q for q in index.of("length") if is_whole(walk, q.subject) and not _INSIDE & _side(q)]
+    kind = f"{walk.identity.kind.value if walk.identity.kind else ''} {wholes[0].subject if wholes else ''}"
+    if len({(q.value, q.unit) for q in wholes}) != 1 or not mentions(kind, "line", "tunnel", "train"):
+        return  # of a plant's machines none need be the longest
+    whole = wholes[0]
+    never = noun_class(vocabulary, "runs_past").union(
+        *(noun_class(vocabulary, n) for n in ("product", "opening", "holder")), _PLACES
+    ) - {"bed", "table"}
+    parts = []
+    for q in index.of("length"):
+        own = head(q.subject)
+        listed = any(alike(c.name, q.subject) == "same" for c in index.components) or own in _SOME_PART
+        if (
+            q in wholes
+            or q.each
+            or own in never
+            or not listed
+            or q.qualifier in ("spacing", "inside")
+            or is_whole(walk, q.subject)
+        ):
+            continue
+        parts.append(q)
+    for part in parts:
+        if _of_two_things(part, whole):
+            continue
+        message = (
+            f"{clean(part.subject)} {said(part)} long is more than the whole {clean(whole.subject) or 'machine'}, "
+            f"{said(whole)}: which of the two units or figures is right? Measure both."
+        )
+        yield from verdict(rule, [part, whole], _inside, message, level="check")
+    standing = [q for q in parts if _inside(q, whole)]
+    if len(standing) < 3 or len({q.id for q in standing}) < 3:
+        return
+    total = sum(size(q, whole.unit) or 0.0 for q in standing)
+    listed_sizes = " + ".join(number(size(q, whole.unit) or 0.0) for q in standing[:5])
+    message = (
+        f"{len(standing)} things along the line, {listed_sizes}, make {figure(total, whole.unit)}, more than the "
+        f"{said(whole)} of {clean(whole.subject) or 'machine'}: do some stand side by side? Measure again."
+    )
+
+    def fits(whole: Quantity, *parts: Quantity) -> bool:
+        room = (size(whole, "metre") or 0.0) * (1.05 + slack(whole, *parts))
+        return sum(size(q, "metre") or math.inf for q in parts) <= room
+
+    yield from verdict(rule, [whole, *standing], fits, message, level="check")
+
+
+_SOME_PART = frozenset(("section", "pair", "part", "end", "bit", "module", "half", "rest"))
+
+
+def _of_two_things(part: Quantity, whole: Quantity) -> bool:
+    """Whether two sizes are so unlike that neither a slip of unit or place nor a part's overhang explains them."""
+    a, b = size(part, "metre") or 0.0, size(whole, "metre") or 0.0
+    ratio = a / b if b else 0.0
+    slips = (10, 12, 3.281, 2.54, 25.4, 39.37, 3, 100)
+    return ratio > 3 and not any(abs(ratio / k - 1) <= 0.5 for k in slips)
 
 
 def inside_and_outside(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
@@ -244,6 +319,7 @@ RULES = (
     wider_than_what_holds_it,
     rounder_than_wide,
     part_longer_than_whole,
+    longer_than_the_line,
     inside_and_outside,
     machine_through_door,
 )

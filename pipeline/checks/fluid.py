@@ -182,7 +182,8 @@ def pipe_velocity(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     """Mean velocity of a flow in the pipe or duct it was said to run in.
 
     Source: v = Q / A (nominal size taken as inside diameter); 3 to 10 ft/s for liquids and 1,500 to 4,500 ft/min for
-    air are usual, common practice, no source. Tolerance: asked about above 20 ft/s or 7,000 ft/min, never below.
+    air are usual, common practice, no source. Tolerance: asked about above 20 ft/s or 7,000 ft/min, and below
+    0.15 ft/s or 150 ft/min, where a unit or a digit was lost.
     """
     index = facts(walk)
     for bore in with_unit(index.of("diameter"), "foot"):
@@ -201,14 +202,16 @@ def pipe_velocity(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
         feet = q / (math.pi * d * d / 4)
         shown, unit = (feet * 60, "foot/minute") if air else (feet, "foot/second")
         used = (bore, flow)
-        if shown <= row["high"] * (1 + slack(*used)):
+        if row["low"] * (1 - slack(*used)) <= shown <= row["high"] * (1 + slack(*used)):
             yield compared("pipe_velocity", used, "agreed", figure(round(shown, 1), unit))
             continue
         yield finding(
             "pipe_velocity",
             "check",
-            f"{said(flow)} through {said(bore)} is {figure(round(shown), unit)}; over {figure(row['high'], unit)} is "
-            f"unusual ({name_of(bore)}). Measure the pipe from outside and re-read the flow.",
+            f"{said(flow)} through {said(bore)} is {figure(round(shown, 2), unit)}; "
+            f"{figure(row['low'], unit)} to "
+            f"{number(row['high'])} is all that is met ({name_of(bore)}). Measure the pipe from outside, and "
+            "re-read the flow.",
             used,
         )
 
@@ -307,6 +310,16 @@ def vessel_pressure(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
         return
     top = max(runs, key=lambda p: most(p, "psi"))
     used = (rating, top)
+    far = limit(vocabulary, "receiver over compressor")["high"]
+    if most(rating, "psi") > far * most(top, "psi") * (1 + slack(*used)):
+        yield finding(
+            "vessel_pressure",
+            "check",
+            f"The receiver was given as {said(rating)}, more than {number(far)} times the {said(top)} of the "
+            f"{name_of(top)}. Photograph both plates: psi or bar? Only the data plate or a certificate settles it.",
+            used,
+        )
+        return
     if most(rating, "psi") * (1 + slack(*used)) >= most(top, "psi") * 0.999:
         yield compared("vessel_pressure", used, "agreed", "figures agree; fitness not examined")
         return

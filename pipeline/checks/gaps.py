@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from datetime import date
 from functools import cache
 
-from pipeline.checks.facts import facts, is_whole
-from pipeline.checks.subjects import head, words
+from pipeline.checks.facts import facts, has_dimension, is_whole, size
+from pipeline.checks.subjects import alike, head, words
 from pipeline.checks.wording import finding
 from pipeline.walk import Checked, Finding, Quantity, Walk
 from vocab import Row, Vocabulary
@@ -83,6 +83,15 @@ def _of_the_whole(walk: Walk, q: Quantity) -> bool:
     """Whether a figure is of the machine as a whole, or of the one large thing that the walk is about."""
     if not q.subject or is_whole(walk, q.subject):
         return True
+    if q.qualifier in ("overall", "total"):
+        return True
+    index = facts(walk)
+    lengths = [x for x in index.of("length") if has_dimension(x.unit, "metre") and not x.each]
+    longest = max(lengths, key=lambda x: size(x, "metre") or 0.0, default=None)
+    if longest is not None and alike(longest.subject, q.subject) == "same":
+        sides = {x.property for x in index.of("length", "width", "height") if alike(x.subject, q.subject) == "same"}
+        if len(sides) >= 2:
+            return True
     kind = walk.identity.kind
     named = set(words(str(kind.value))) if kind is not None else set()
     return bool(named & set(words(q.subject))) or head(q.subject) in (

@@ -107,12 +107,14 @@ def _sides(index: Facts, v: Quantity) -> tuple[Quantity, ...] | None:
         [q for q in index.of(*SIDES) if alike(q.subject, v.subject) == "same"],
         [q for q in index.of(*SIDES) if alike(q.subject, v.subject) == "near" and abs(moment(q) - moment(v)) <= BESIDE],
     ):
-        near = sorted(pool, key=lambda q: abs(moment(q) - moment(v)))
+        near = sorted((q for q in pool if not _nearer(index, v, q)), key=lambda q: abs(moment(q) - moment(v)))
         one: dict[str, Quantity] = {}
         for q in near:
             one.setdefault(q.property, q)
         if "diameter" in one:
             tall = one.get("height") or one.get("length") or one.get("depth") or _to_the_top(index, one["diameter"])
+            if tall is None and (two := _across_and_up(near, v)) is not None:
+                return two
             if tall is not None:
                 return one["diameter"], tall
         elif len(one) == 2 and (square := _square(one)) is not None:
@@ -122,6 +124,18 @@ def _sides(index: Facts, v: Quantity) -> tuple[Quantity, ...] | None:
         elif "width" in one and "depth" in one and "height" in one:
             return one["width"], one["depth"], one["height"]
     return _said_beside(index, v)
+
+
+def _nearer(index: Facts, v: Quantity, side: Quantity) -> bool:
+    """Whether a size was said with another volume of the same words: bin two's sizes are not bin four's."""
+    gap = abs(moment(side) - moment(v))
+    rivals = (
+        r for r in index.of("volume") if r is not v and alike(r.subject, v.subject) == "same" and r.value != v.value
+    )
+    return any(
+        abs(moment(side) - moment(r)) < gap and not (r.unit != v.unit and abs(moment(r) - moment(v)) < 5)
+        for r in rivals
+    )
 
 
 def _square(one: dict[str, Quantity]) -> tuple[Quantity, ...] | None:
@@ -134,6 +148,14 @@ def _square(one: dict[str, Quantity]) -> tuple[Quantity, ...] | None:
     if not any(0 < b - a <= 4 for a, b in pairwise(starts)):
         return None
     return flat, replace(flat, property="width" if flat.property == "length" else "length"), tall
+
+
+def _across_and_up(near: list[Quantity], v: Quantity) -> tuple[Quantity, Quantity] | None:
+    """ "Eighteen foot across and sixteen to the top", both filed as across: the second of a breath is the height."""
+    pair = sorted((q for q in near if q.property == "diameter" and abs(moment(q) - moment(v)) <= BESIDE), key=moment)
+    if len(pair) != 2 or moment(pair[1]) - moment(pair[0]) > 4 or not moment(pair[0]) <= moment(v):
+        return None
+    return pair[0], replace(pair[1], property="height")
 
 
 def _to_the_top(index: Facts, across: Quantity) -> Quantity | None:

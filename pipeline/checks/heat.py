@@ -49,7 +49,8 @@ def heat_up(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
 
     Source: Q = m c dT, water 8.34 lb a gallon at 60 degF and 1 Btu/(lb degF) (NIST Handbook 44 App. C; definition of
     the Btu). Losses are left out, so the time found is the shortest there is. Start: as said, else 70 degF, a lenient
-    one. Tolerance: asked about only where the shortest time is over 1.25 times the time that was said.
+    one. Tolerance: asked about where the shortest time is over 1.25 times the time that was said, or less than 0.15 of
+    it.
     """
     index = facts(walk)
     row, cold = limit(vocabulary, "heat-up time"), limit(vocabulary, "cold start")
@@ -77,8 +78,8 @@ def heat_up(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
         ) -> bool:
             rise = (size(hot, "degF") or 0) - start
             least = hours_to_heat(size(volume, "gallon") or 0, rise, (size(power, "kilowatt") or 0) * count)
-            bound = (size(time, "hour") or 0) * row["high"] * (1 + slack(power, hot, time, volume))
-            return bool(0 < least <= bound)
+            told = (size(time, "hour") or 0) * (1 + slack(power, hot, time, volume))
+            return bool(told * row["low"] <= least <= told * row["high"])
 
         times = f" times {count}" if count > 1 else ""
         yield from verdict(

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date
 
-from pipeline.checks.facts import Facts, facts, limit, slack
+from pipeline.checks.facts import Facts, facts, is_whole, limit, slack
 from pipeline.checks.nearby import ANY_THING, SENTENCE, most, with_unit
 from pipeline.checks.offers import verdict
 from pipeline.checks.subjects import mentions, words
@@ -72,8 +72,6 @@ def use_above_rating(walk: Walk, vocabulary: Vocabulary, today: date) -> Results
         figures = with_unit(index.of(prop), unit)
         for rating in (q for q in figures if _rating(q) and not _of_relief(index, q)):
             whose = _whose(index, rating)
-            if not whose:
-                continue
             for use in figures:
                 if use is rating or _rating(use) or _NOT_IN_USE & {*heard(use).split(), *words(use.subject)}:
                     continue
@@ -107,11 +105,11 @@ def _of_relief(index: Facts, q: Quantity) -> bool:
 def _whose(index: Facts, q: Quantity) -> tuple[str, ...]:
     """The words that name what a figure is of; where it has none of its own, of the thing named right before it."""
     own = tuple(w for w in words(q.subject) if w not in _WORDS_OF_A_FIGURE)
-    if own:
+    if own and not is_whole(index.walk, q.subject):
         return own
     before = [c for c in index.components if 0 <= moment(q) - moment(c) <= 6]
     last = max(before, key=moment, default=None)
-    return tuple(w for w in words(last.name) if w not in _WORDS_OF_A_FIGURE) if last is not None else ()
+    return tuple(w for w in words(last.name) if w not in _WORDS_OF_A_FIGURE) if last is not None else own
 
 
 def _one(a: tuple[str, ...], b: tuple[str, ...]) -> bool:

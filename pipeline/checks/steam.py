@@ -35,7 +35,7 @@ NOT_WATER = (
 ).split()
 WET = (
     "tank rinse wash bath cleaner caustic etch acid water seal dye phosphate pickle pickling degrease degreaser soak "
-    "hot brine kettle vat stage compartment cooker blancher pasteurizer pasteuriser bottle scald scalder"
+    "brine kettle vat stage compartment cooker blancher pasteurizer pasteuriser bottle scald scalder"
 ).split()
 STEAM = ("steam", "header", "boiler")
 
@@ -169,8 +169,8 @@ def above_boiling(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
         f = size(hot, "degF")
         if f is None or f <= row["high"] or not mentions(hot.subject, *WET):
             continue
-        if mentions(hot.subject, *NOT_WATER, "steam"):
-            continue
+        if mentions(hot.subject, *NOT_WATER, "steam") or f > 400:
+            continue  # no bath of water was ever meant to be that hot
         closed = "pressure retort autoclave jacket coil exchanger boiler burner".split()
         if mentions(hot.subject, *closed) or about_here(
             index, hot, *NOT_WATER, "retort", "autoclave", "pressure", within=6
@@ -194,8 +194,8 @@ def above_boiling(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
 def steam_pressure(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     """Steam said to be colder than it can be at its pressure.
 
-    Source: IAPWS-IF97 saturation line, pressure taken as gauge. Tolerance: 12 degF; hotter is superheated and no
-    finding. Only where temperature and pressure are both of steam or of a boiler.
+    Source: IAPWS-IF97 saturation line, pressure taken as gauge. Tolerance: 12 degF below; superheat is no
+    finding up to 250 degF. Only where temperature and pressure are both of steam or of a boiler.
     """
     index = facts(walk)
     row = limit(vocabulary, "steam temperature")
@@ -210,6 +210,15 @@ def steam_pressure(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
             continue
         at = convert(saturation(p + 0.101325), "degC", "degF")
         used = (hot, pressure)
+        if f - at > row["high"]:
+            yield finding(
+                "steam_pressure",
+                "check",
+                f"Steam at {said(pressure)} boils at {figure(round(at), 'degF')}; {said(hot)} would be far superheated "
+                f"({name_of(hot)}). Re-read both gauges: °F or °C, is a digit joined?",
+                used,
+            )
+            continue
         if f - at >= row["low"] - at * slack(*used):
             yield compared("steam_pressure", used, "agreed", f"saturated at {figure(round(at), 'degF')}")
             continue

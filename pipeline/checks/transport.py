@@ -26,6 +26,17 @@ NOT_SHIPPED = (
 CARRIED = "capacity load hook hoist crane rated basket batch charge linen bag sack drum forklift".split()
 FULL = ("full", "filled", "operating", "wet", "loaded", "working", "flooded", "running")
 DENSE = "billet anvil block counterweight plate slab weight bar roll ballast surface".split()
+COMPACT = (
+    "press brake shear saw mill lathe mixer granulator grinder crusher compressor chiller pump blower gearbox motor "
+    "machine planer edger drill borer punch hammer extruder boiler generator genset transformer winder shredder "
+    "baler turret machining moulder molder"
+).split()
+ROOMY = (
+    "oven booth washer dryer tunnel conveyor hopper silo tank duct hood enclosure line cell room tower collector "
+    "baghouse cyclone freezer cooler elevator robot crane gantry loader filler packer wrapper palletizer palletiser "
+    "container packing packaging washing ice"
+).split()
+"""Machines that are mostly metal, and such as are mostly room."""
 EMPTY = ("empty", "dry", "drained", "shipping", "net", "tare", "bare")
 
 
@@ -37,15 +48,17 @@ def weight_for_size(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     be (conflict). Only where length, width and height (or diameter and height) are of the same subject as the weight.
     """
     index = facts(walk)
-    row = limit(vocabulary, "bulk density")
+    wide, compact = limit(vocabulary, "bulk density"), limit(vocabulary, "bulk density of compact machines")
     for weight in _weights(index):
         box = _box(index, weight)
         pounds = size(weight, "pound")
         # with two weights of one name, one is of something in or on it
-        alone = single((w for w in _weights(index) if alike(w.subject, weight.subject) == "same"), "pound", 0.1)
+        same = [w for w in _weights(index) if alike(w.subject, weight.subject) == "same"]
+        alone = single((w for w in same if seconds_between(w, weight) <= BREATH * 2), "pound", 0.1)
         if box is None or not pounds or alone is None:
             continue
         volume, sizes = box
+        row = compact if mentions(weight.subject, *COMPACT) and not mentions(weight.subject, *ROOMY) else wide
         used = (weight, *sizes)
         density = pounds / volume
         solid, material = _solid(index, weight, vocabulary)
@@ -60,7 +73,7 @@ def weight_for_size(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
             yield compared("weight_for_size", used, "agreed", f"{number(round(density, 1))} lb a cubic foot")
             continue
 
-        def holds(weight: Quantity, *sizes: Quantity, solid: float = solid) -> bool:
+        def holds(weight: Quantity, *sizes: Quantity, solid: float = solid, row: Row = row) -> bool:
             share = most(weight, "pound") / _volume(sizes)
             return bool(row["low"] <= share <= min(row["high"], solid))
 
@@ -93,7 +106,9 @@ def _box(index: Facts, weight: Quantity) -> tuple[float, tuple[Quantity, ...]] |
 
     def own(*properties: str) -> Quantity | None:
         pool = [q for q in with_unit(index.of(*properties), "foot") if alike(q.subject, weight.subject) == "same"]
-        return single(pool, "foot", 0.01)
+        beside = [q for q in pool if seconds_between(q, weight) <= BREATH * 1.5]
+        # "the biggest ones are ten inch round, forty eight long": of two sizes, the one said with the weight
+        return single(pool, "foot", 0.01) or single(beside, "foot", 0.01)
 
     length, width, height, across = own("length"), own("width"), own("height", "depth"), own("diameter")
     if length is not None and width is not None and height is not None:
@@ -153,7 +168,20 @@ def weight_when_full(walk: Walk, vocabulary: Vocabulary, today: date) -> Results
         if volume is None or not gallons or mentions(full.subject, "receiver", "hopper", "silo"):
             continue
         water = gallons * 8.34
-        if pounds * (1 + slack(full, volume)) >= water * row["high"] * 0.75:
+        own = single((e for e in heavy if e is not full and _same_thing(full, e) and _dry(e)), "pound", 0.05)
+        inside = pounds - (size(own, "pound") or 0.0)
+        spare = 1 + slack(full, volume)
+        if inside > water * row["high"] * spare and own is not None:
+            yield finding(
+                "weight_when_full",
+                "check",
+                f"{said(full)} full less {said(own)} empty leave {figure(round(inside), 'pound')} for {said(volume)}, "
+                f"and water would be {figure(round(water), 'pound')} ({name_of(full)}). Read the three again; only a "
+                f"plate or a document settles it.",
+                (full, own, volume),
+            )
+            continue
+        if pounds * spare >= water * row["low"] * 0.75:
             yield compared("weight_when_full", (full, volume), "agreed", f"water alone {figure(round(water), 'pound')}")
             continue
         yield finding(
@@ -163,6 +191,10 @@ def weight_when_full(walk: Walk, vocabulary: Vocabulary, today: date) -> Results
             f"({name_of(full)}). Empty or full weight? Only a plate or a document settles it.",
             (full, volume),
         )
+
+
+def _dry(q: Quantity) -> bool:
+    return mentions(q.qualifier or q.subject, *EMPTY) or heard(q, *EMPTY)
 
 
 def _same_thing(a: Quantity, b: Quantity) -> bool:

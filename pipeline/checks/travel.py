@@ -52,6 +52,9 @@ def time_in_process(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
         if not has_dimension(t.unit, "second") or not _whole_time(walk, t, row) or NOT_DWELL.search(heard(t)):
             continue
         made = n.value * (size(c, t.unit) or 0.0)
+        ratio = t.value / (made or 1.0)
+        if not 0.2 <= ratio <= 5 and not any(abs(ratio / k - 1) < 0.05 for k in (10, 60, 0.1, 1 / 60)):
+            continue  # the time of something else
         message = (
             f"{number(n.value)} {clean(row.station_word)}s at {said(c)} each are {figure(made, t.unit)} in all, "
             f"{said(t)} was stated: time one load, or ask for the program."
@@ -66,6 +69,8 @@ def time_in_process(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
 
 def _whole_time(walk: Walk, t: Quantity, row: Sequence) -> bool:
     own = set(words(t.subject))
+    if own and any(own & set(words(s.role)) for s in row.stations):
+        return False  # the time in one of its stations
     if is_whole(walk, t.subject) or own <= set(words(row.name)):
         return True
     through = re.search(r"\b(comes? out|end to end|start to finish|through|in to out|front to back)\b", heard(t))
@@ -82,12 +87,15 @@ def length_speed_dwell(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
     rule = "length_speed_dwell"
     index = facts(walk)
     conveyance, passage = noun_class(vocabulary, "conveyance"), noun_class(vocabulary, "passage")
+    products = noun_class(vocabulary, "product")
     speeds = [q for q in index.of("speed") if has_dimension(q.unit, "foot/minute") and q.value_max is None]
     for t in index.of("dwell", "duration"):
         if not has_dimension(t.unit, "second") or NOT_DWELL.search(heard(t)) or t.value_max is not None:
             continue
-        lengths = _lengths_of(index, t, passage)
-        if len(lengths) != 1 or head(t.subject) not in passage:
+        products_stay = t.property == "dwell" and head(t.subject) in products
+        lengths = _lengths_of(index, t, passage - conveyance if products_stay else passage)
+        # "the product stays in the tunnel for eight minutes" is of the tunnel described in the same breath
+        if len(lengths) != 1 or not (products_stay or head(t.subject) in passage):
             if t.property == "dwell":
                 yield compared(rule, [t], "could not be compared", f"for want of the length of {clean(t.subject)}")
             continue
@@ -155,7 +163,7 @@ def _speed_of(walk: Walk, subject: str, speeds: list[Quantity], conveyance: froz
     own = [q for q in speeds if alike(q.subject, subject) == "same"]
     line = [q for q in speeds if conveyance & set(words(q.subject)) or is_whole(walk, q.subject)]
     named = [q for q in line if set(words(subject)) & set(words(q.subject)) - {"line", "conveyor"}]
-    for pool in (own, named, line):
+    for pool in (own, named, line, [] if line else speeds):  # the only speed of the walk, whatever it was filed under
         if len({(q.value, q.unit) for q in pool}) == 1:
             return pool[0]
     return None

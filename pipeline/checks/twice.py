@@ -248,6 +248,8 @@ def _far_apart(a: Quantity, b: Quantity, prop: str) -> bool:
     """Whether two figures are so unlike that they belong to two things: neither a slip of unit or place nor a digit."""
     x, y = sorted((abs(size(a, _UNITS[prop]) or 0.0), abs(size(b, _UNITS[prop]) or 0.0)))
     slip = any(abs(y / x - k) <= 0.02 * k for k in (10, 12)) if x else False
+    low, high = sorted((a.value, b.value))
+    slip |= a.unit == b.unit and 13 <= low <= 19 and high == (low - 10) * 10  # sixteen for sixty
     return prop != "temperature" and y > 3 * x and not slip and system(a.unit) == system(b.unit)
 
 
@@ -370,7 +372,8 @@ def _metres(q: Quantity) -> float:
 
 
 def _several(group: list[Quantity], a: Quantity) -> bool:
-    return len({(q.value, q.unit) for q in group if alike(q.subject, a.subject) == "same"}) > 2
+    own = [q for q in group if alike(q.subject, a.subject) == "same" and _aspect(q) == _aspect(a)]
+    return len({(q.value, q.unit) for q in own}) > 2
 
 
 def _agree(a: Quantity, b: Quantity) -> bool:

@@ -31,6 +31,18 @@ _FITNESS = frozenset(
 )
 
 Outcome = Literal["agreed", "failed", "could not be compared"]
+WITHIN = "within its limit"
+"""What "agreed" reads for a rule that asks on one side only, or by a wide range: a slip to the other side stays unseen,
+and so nothing was found to agree."""
+ONE_SIDED = frozenset(
+    "crane_against_load load_exceeds_supply vacuum_beyond_full hours_exceed_age part_of_the_hours part_and_opening "
+    "wider_than_what_holds_it rounder_than_wide part_longer_than_whole longer_than_the_line inside_and_outside "
+    "machine_through_door stations_fit_line lengths_add_up moves_fit_cycle dwell_and_rate carrier_limits container_fit "
+    "figure_out_of_range relief_above_design use_above_rating above_boiling flow_and_consumption users_and_supply "
+    "settings_in_order hours_in_a_day cycles_in_a_day older_than_machine fan_power vessel_pressure weight_for_size "
+    "steam_pressure".split()
+)
+"""Rules whose physics allow one side only."""
 
 _UNIT_WORDS = {
     "": "",
@@ -168,7 +180,8 @@ def compared(rule: str, basis: Iterable[Basis], outcome: Outcome, note: str = ""
     """What a rule looked at; the note says how near, or for want of which fact it could not compare."""
     used = tuple(basis)
     ids = tuple(dict.fromkeys(fact_id(f) for f in used))
-    text = f"{outcome}: {note}" if note else outcome
+    told = WITHIN if outcome == "agreed" and rule in ONE_SIDED else outcome
+    text = f"{told}: {note}" if note else told
     if outcome == "agreed" and any(_bears_on_fitness(f) for f in used):
         text += "; figures agree, fitness not examined"
     return Checked(rule, ids, text)
