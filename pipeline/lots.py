@@ -100,6 +100,16 @@ def note(cuts: tuple[Cut, ...], *, hand: bool) -> str:
     return json.dumps(data, ensure_ascii=False) + "\n"
 
 
+def machine_at(cuts: tuple[Cut, ...], second: float) -> int:
+    """Number, from 1, of the machine that is spoken of at a second."""
+    numbers = [1]
+    for cut in cuts:
+        if cut.at > second + 0.01:
+            break
+        numbers.append(numbers[cut.back] if cut.back is not None else max(numbers) + 1)
+    return numbers[-1]
+
+
 def deal(folder: Path, places: tuple[Place, ...]) -> None:
     """Give each machine the decisions about what is said of it, before it is read.
 

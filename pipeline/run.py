@@ -123,6 +123,7 @@ def read_heard(
         walk, joined = read_visits(part, place.folder, vocabulary, today)
         progress("writing", 0, 0)
         outcomes.append(write_documents(place.folder, walk, part, joined, written))
+    lots.deal(folder, places)  # once more: somebody may have decided on the page meanwhile
     lots.put_aside(folder, places)
     return tuple(outcomes)
 

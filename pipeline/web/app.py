@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import asyncio
 import hashlib
-import sqlite3
 from collections.abc import Callable
 from datetime import datetime
 from pathlib import Path
@@ -16,7 +15,7 @@ from fastapi.responses import FileResponse, HTMLResponse, JSONResponse, Response
 from fastapi.staticfiles import StaticFiles
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
-from pipeline import run
+from pipeline import lots, run
 from pipeline.errors import (
     DecisionError,
     NotFound,
@@ -27,13 +26,11 @@ from pipeline.errors import (
 )
 from pipeline.settings import Settings
 from pipeline.walk import IDENTITY_FIELDS, PROPERTIES
-from pipeline.web.desk import PLAYED, Desk, id_of, job_value
+from pipeline.web.asked import Page, body_of, clock, json_of, second_of, who_of, whole_number
+from pipeline.web.desk import PLAYED, Desk, id_of
 from pipeline.web.guard import Guard, Guarded
-from pipeline.web.recordings import (
-    LARGEST_PICTURE,
-    LONGEST_PIECE,
-    free,
-)
+from pipeline.web.many import cut_routes, machines_of, start_routes
+from pipeline.web.recordings import LARGEST_PICTURE, LONGEST_PIECE, free
 from pipeline.web.room import Listener, message_of
 from pipeline.web.rows import KIND_NAMES, Row, figures_of, findings_of, paragraphs_of, short, title_of
 from pipeline.web.session import OpenWalk, Stale
@@ -45,19 +42,9 @@ FETCHED = {
     ".pdf": "application/pdf",
 }
 """Documents with a type of their own; everything else is sent as a download that no browser runs."""
-LONGEST_JSON = 1 << 18
 STATUS: tuple[tuple[type[TallywalkError], int], ...] = (
     (Stale, 409), (NotFound, 404), (UsageError, 400), (DecisionError, 422), (OutputError, 507), (WalkError, 500),
 )  # fmt: skip
-
-
-def clock(seconds: float | None) -> str:
-    """Seconds as m:ss or h:mm:ss; empty for None."""
-    if seconds is None:
-        return ""
-    whole = int(seconds)
-    hours, rest = divmod(whole, 3600)
-    return f"{hours}:{rest // 60:02d}:{rest % 60:02d}" if hours else f"{rest // 60}:{rest % 60:02d}"
 
 
 def create_app(
@@ -85,7 +72,8 @@ def create_app(
             return answer
         return JSONResponse({"error": short(str(error)), "remedy": error.remedy}, status_code=status)
 
-    _start_routes(app, desk, page)
+    start_routes(app, desk, page)
+    cut_routes(app, desk, page)
     _record_routes(app, desk, page)
     _file_routes(app, desk)
     _settle_routes(app, desk, page, pages)
@@ -99,115 +87,6 @@ def _stamp() -> str:
     for path in sorted((HERE / "static").iterdir()):
         total.update(path.read_bytes())
     return total.hexdigest()[:8]
-
-
-async def body_of(request: Request, longest: int) -> bytes:
-    """The body, refused as soon as it is longer than it may be. Raises UsageError."""
-    told = request.headers.get("content-length", "")
-    if told.isascii() and told.isdigit() and int(told) > longest:
-        raise UsageError(f"{int(told)} bytes at once are too many", remedy="Load the page again.")
-    parts, size = [], 0
-    async for part in request.stream():
-        size += len(part)
-        if size > longest:
-            raise UsageError(f"more than {longest} bytes at once", remedy="Load the page again.")
-        parts.append(part)
-    return b"".join(parts)
-
-
-async def json_of(request: Request) -> dict[str, Any]:
-    """A small JSON object. Raises UsageError."""
-    import json
-
-    if request.headers.get("content-type", "").partition(";")[0].strip() != "application/json":
-        raise UsageError("JSON was expected")
-    try:
-        value = json.loads(await body_of(request, LONGEST_JSON) or b"{}")
-    except (ValueError, RecursionError) as error:
-        raise UsageError("this is no JSON") from error
-    if not isinstance(value, dict):
-        raise UsageError("a JSON object was expected")
-    return value
-
-
-def whole_number(text: str | None) -> int:
-    """A whole number from a query. Raises UsageError."""
-    if text is None or not text.isascii() or not text.isdigit() or len(text) > 15:
-        raise UsageError("a whole number was expected")
-    return int(text)
-
-
-def second_of(value: Any) -> float:
-    """A second of a recording. Raises UsageError."""
-    try:
-        number = float(value)
-    except (TypeError, ValueError) as error:
-        raise UsageError("a number of seconds was expected") from error
-    if not 0 <= number < 1e6:
-        raise UsageError("a number of seconds was expected")
-    return number
-
-
-Page = Callable[..., HTMLResponse]
-
-
-def _start_routes(app: FastAPI, desk: Desk, page: Page) -> None:
-    @app.get("/")
-    def start(q: str = "") -> Response:
-        walks, fault = _listed(desk, q[:300])
-        read = {w["source"] for w in walks} if not q else None
-        waiting = [p.name for p in desk.recordings.finished() if read is not None and p.name not in read]
-        return page(
-            "start.html",
-            walks=walks,
-            query=q[:300],
-            fault=fault,
-            folder=short(str(desk.folder.resolve())),
-            unfinished=[(a, s) for a, s in desk.recordings.unfinished()],
-            waiting=waiting,
-            free_mb=free(desk.folder) >> 20,
-        )
-
-    @app.get("/jobs")
-    def jobs() -> Response:
-        return JSONResponse([job_value(j) for j in desk.jobs.recent()])
-
-
-def _listed(desk: Desk, query: str) -> tuple[list[dict[str, Any]], str]:
-    """Walks of the folder, or those that a search finds, the latest first."""
-    from pipeline import stock
-    from pipeline.stock_query import parse_query
-
-    try:
-        with stock.opened(desk.folder) as connection:
-            stock.refresh(connection, desk.folder)
-            if query.strip():
-                entries = stock.search(connection, parse_query(query, desk.vocabulary), limit=500)
-            else:
-                entries = stock.everything(connection)
-            files = {row["id"]: row["source"] for row in connection.execute("SELECT id, source FROM walk")}
-    except (TallywalkError, sqlite3.Error) as error:
-        return [], short(str(error))
-    walks = [
-        {
-            "id": id_of(e.folder),
-            "title": short(e.title or e.folder),
-            "folder": short(e.folder),
-            "source": files.get(e.id),
-            "maker": short(e.maker or ""),
-            "made": datetime.fromtimestamp(e.made).strftime("%Y-%m-%d %H:%M") if e.made else "",
-            "when": e.made or 0,
-            "length": clock(e.duration),
-            "facts": e.facts,
-            "doubtful": e.doubtful,
-            "conflicts": e.conflicts,
-            "open": e.open,
-            "fault": short(e.fault or ""),
-            "why": [short(w) for w in e.why],
-        }
-        for e in entries
-    ]
-    return walks if query.strip() else sorted(walks, key=lambda w: -w["when"]), ""
 
 
 def _record_routes(app: FastAPI, desk: Desk, page: Page) -> None:
@@ -366,6 +245,7 @@ def _settle_routes(app: FastAPI, desk: Desk, page: Page, pages: Environment) -> 
             title=title_of(value),
             source=value.source,
             file=short(value.source.file),
+            machines=machines_of(desk, lots.whole_of(walk.folder)),
             rows=rows,
             kinds=KIND_NAMES,
             figures=figures_of(value, rows),
@@ -439,13 +319,6 @@ def _settle_routes(app: FastAPI, desk: Desk, page: Page, pages: Environment) -> 
         if path is None:
             raise NotFound("the recording of this walk is not in this folder", remedy="Put it beside the walk.")
         return JSONResponse(_outline(desk, number, path))
-
-
-def who_of(request: Request) -> str:
-    """Who decides: the name that the page was told, in a header as URI-encoded text."""
-    from urllib.parse import unquote
-
-    return short(unquote(request.headers.get("x-who", "")))[:80]
 
 
 def _outline(desk: Desk, number: str, path: Path) -> dict[str, Any]:

@@ -11,8 +11,9 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
-from pipeline import run
-from pipeline.errors import NotFound
+from extractors.words import Transcript
+from pipeline import lots, run
+from pipeline.errors import NotFound, TallywalkError
 from pipeline.settings import Settings
 from pipeline.web.jobs import Jobs
 from pipeline.web.recordings import Recordings
@@ -104,6 +105,37 @@ class Desk:
 
         return job_value(self.jobs.add(f"Reading {path.name}", f"read {path}", work))
 
+    def transcript_of(self, root: Path) -> Transcript:
+        """The words of a whole recording. Raises NotFound."""
+        path = root / "transcript.json"
+        if not path.is_file():
+            raise NotFound("the words of this recording are not in its folder", remedy="Read the recording again.")
+        return run.hear(path, settings=self.settings).transcript
+
+    def cut(self, root: Path) -> dict[str, Any]:
+        """Queue the reading of a recording whose cuts were moved."""
+        name = root.name
+
+        def work(progress: run.Progress) -> Any:
+            recording = next((p for n in self.folders() if (p := self._sound_below(n, root)) is not None), None)
+            outcomes = run.read_again(
+                root, settings=self.settings, today=date.today(), recording=recording, progress=progress
+            )
+            with self._lock:
+                self._walks.clear()
+            return [id_of(o.folder.relative_to(self.folder).as_posix()) for o in outcomes]
+
+        return job_value(self.jobs.add(f"Reading {name} with its new cuts", f"cut {root} {lots.by_hand(root)}", work))
+
+    def _sound_below(self, number: str, root: Path) -> Path | None:
+        folder = self.folders().get(number)
+        if folder is None or root not in (folder, folder.parent):
+            return None
+        try:
+            return self.sound_of(self.walk(number))
+        except TallywalkError:
+            return None
+
     def write(self, number: str) -> dict[str, Any]:
         """Queue the documents of a walk."""
         walk = self.walk(number)
@@ -129,19 +161,29 @@ def _live_listener(settings: Settings) -> Listener:
 
 
 def _bring_along(path: Path, folder: Path) -> None:
-    """What was marked and photographed while recording goes to the walk: marks as decisions, pictures as files."""
+    """What was marked and photographed while recording goes to the walk: marks as decisions, pictures as files.
+
+    Of several machines each gets what was marked and photographed while it was spoken of.
+    """
     from pipeline.decisions import append, new, read_decisions
     from pipeline.web.recordings import events_in
 
     with_it = path.with_suffix(".with")
+    root = lots.whole_of(folder)
+    cuts, number = lots.kept(root), int(folder.name) if folder != root else 1
     have = {d.at for d in read_decisions(folder) if d.act == "mark"}
     for event in events_in(with_it):
-        if event.get("kind") == "mark" and event.get("at") not in have:
-            append(folder, new("mark", who="while recording", at=float(event["at"]), why="look at this again"))
-    pictures = with_it / "pictures"
-    if pictures.is_dir():
-        (folder / "photos").mkdir(mode=0o700, exist_ok=True)
-        for picture in pictures.iterdir():
+        try:
+            at = float(event["at"])
+        except (KeyError, TypeError, ValueError):
+            continue
+        if cuts and lots.machine_at(cuts, at) != number:
+            continue
+        if event.get("kind") == "mark" and at not in have:
+            append(folder, new("mark", who="while recording", at=at, why="look at this again"))
+        picture = with_it / "pictures" / Path(str(event.get("file", ""))).name
+        if event.get("kind") == "picture" and picture.is_file():
+            (folder / "photos").mkdir(mode=0o700, exist_ok=True)
             if not (folder / "photos" / picture.name).exists():
                 shutil.copyfile(picture, folder / "photos" / picture.name)
 
