@@ -68,7 +68,7 @@ def heat_up(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
             continue
         gallons, hours, target = size(volume, "gallon"), size(time, "hour"), size(hot, "degF")
         start, told = _start(index, hot, float(cold["low"]))
-        if not gallons or not hours or target is None or target - start < 20 or gallons < 20:
+        if not gallons or not hours or target is None or target - start < 20 or gallons < 20 or target > 260:
             continue
         count = _heaters(index, power)
         needed = hours_to_heat(gallons, target - start, kilowatts * count)

@@ -31,7 +31,7 @@ NOT_A_MOTOR = (
     *DIRECT,
     *"heater heating element boiler burner transformer generator genset alternator furnace oven lamp laser".split(),
     *"inverter ups supply connected total installed induction radiant resistance refrigeration cooling".split(),
-    *"chiller ultrasonic".split(),
+    *"chiller ultrasonic set diesel engine".split(),
 )
 NOT_BY_TABLE = "submersible dc servo spindle synchronous inverter vfd vsd stepper traction brushless".split()
 UNUSUAL_AMPERES = "service factor sf sfa locked rotor inrush starting idle unloaded trip fuse breaker".split()
@@ -117,7 +117,7 @@ def motor_current(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
         try:
             usual, source = full_load_current(vocabulary["motors"], hp, v, phases)
         except ValueError as error:
-            if phases == 1:
+            if phases == 1 or any(q.doubt for q in used):
                 yield compared("motor_current", used, "could not be compared", str(error))
                 continue
             usual, source = _roughly(hp, v), "computed, roughly"
@@ -163,6 +163,7 @@ def _neat(amperes: float) -> float:
 def _motor_power(index: Facts, amps: Quantity) -> Quantity | None:
     """Shaft power that a current goes with: of the same subject, or said in the same breath."""
     found = _said_before(index, amps) or partner(index, amps, ("power",), "horsepower")
+    found = _one_of(index, found)
     if found is None:
         breath = [
             p
@@ -180,6 +181,21 @@ def _motor_power(index: Facts, amps: Quantity) -> Quantity | None:
     if found is None or supplying or not _motor(found) or mentions(amps.subject, *NOT_A_MOTOR):
         return None
     return found
+
+
+def _one_of(index: Facts, power: Quantity | None) -> Quantity | None:
+    """ "Each a hundred and fifty horse, so six hundred": the amperes of a plate are those of one."""
+    if power is None or power.each:
+        return power
+    ones = [
+        p
+        for p in index.of("power")
+        if p.each
+        and 0 <= moment(power) - moment(p) <= 6
+        and related(p.subject, power.subject)
+        and p.value < power.value
+    ]
+    return ones[-1] if ones else power
 
 
 def _said_before(index: Facts, amps: Quantity) -> Quantity | None:
