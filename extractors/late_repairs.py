@@ -10,7 +10,10 @@ from extractors.takebacks import TakeBack, figure_at, figures_before, sentence_s
 from extractors.word_classes import Piece, word_set
 
 NEGATED = word_set("isn't aren't wasn't weren't doesn't don't didn't hasn't haven't ain't")
-SAYING = word_set("said say told called gave mentioned put quoted wrote counted guessed thought had")
+SAYING = word_set(
+    "said say told called gave mentioned put quoted wrote counted guessed thought had stated reported recorded noted "
+    "claimed declared entered announced listed"
+)
 SPEAKERS = frozenset({"i", "we", "i've", "i'd", "i'll"})
 BETWEEN_SAYING = word_set(
     "you it them that before earlier there was were had have has about we the think just first a an is are "
@@ -186,9 +189,9 @@ def _i_said(pieces: Sequence[Piece], cues: Cues, i: int) -> TakeBack | None:
     ):
         return None
     stop = sentence_stop(pieces, i, 30)
-    if stop < len(pieces) and stop - verb <= 12:
+    if stop < len(pieces) and stop - verb <= 14:
         stop = sentence_stop(pieces, stop, 16)  # "I said six. It's five."
-    old = _figure_after(pieces, verb + 1, min(stop, verb + 9))
+    old = _figure_after(pieces, verb + 1, min(stop, verb + 12))
     if old is None:
         return _named(pieces, cues, i, verb, stop)
     new = _turned(pieces, cues, old, stop)

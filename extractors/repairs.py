@@ -56,9 +56,13 @@ def find_repairs(tokens: Tokens, vocabulary: Vocabulary) -> tuple[RepairMention,
 
 
 def _leads_on(pieces: Sequence[Piece], cue: Cue) -> bool:
-    """Whether a cue only leads to a later correction: "and a correction, I said there are 28, it's 26"."""
-    after = [p.lower for p in pieces[cue.last : cue.last + 2]]
-    return len(after) == 2 and after[0] in SPEAKERS and after[1] in REPORTING
+    """Whether a cue only leads to a later correction: "and a correction on the bars, I said 28, it's 26"."""
+    for k in range(cue.last, min(cue.last + 5, len(pieces) - 1)):
+        if pieces[k].lower in SPEAKERS and pieces[k + 1].lower in REPORTING:
+            return True
+        if pieces[k].ends or pieces[k].kind == "number":
+            return False
+    return False
 
 
 def _shortened(take: TakeBack, before: TakeBack) -> TakeBack | None:
