@@ -14,6 +14,7 @@ from extractors.repairs import before_repair, find_repairs, reported, without
 from extractors.sequences import find_sequences
 from extractors.settle import Reading, settle
 from extractors.standing import find_remarks
+from extractors.unsure import listen_again, stations_doubted, things_doubted
 from extractors.words import Transcript
 from vocab import Vocabulary
 
@@ -29,11 +30,11 @@ def extract(transcript: Transcript, vocabulary: Vocabulary) -> Mentions:
     return Mentions(
         tokens=clear,
         quantities=quantities,
-        things=things,
-        sequences=reading.sequences,
+        things=things_doubted(things, clear),
+        sequences=stations_doubted(reading.sequences, clear),
         identity=reading.identity,
         repairs=(*reported(repairs), *misheard),
-        remarks=remarks,
+        remarks=(*remarks, *listen_again(clear, vocabulary)),
         breakdowns=find_breakdowns(clear, things, quantities, vocabulary),
         sums=find_sums(clear, quantities, vocabulary),
     )

@@ -37,6 +37,8 @@ class Token:
     doubt: str | None = None
     """Why the word is not sure (from the listening stage, or a mishearing repair)."""
     alternatives: tuple[str, ...] = ()
+    perhaps: str | None = None
+    """A name of the trade that was perhaps said, where too little speaks for it to be read so."""
 
 
 Tokens = tuple[Token, ...]
@@ -181,7 +183,7 @@ class RepairMention:
 class RemarkMention:
     span: Span
     kind: str
-    """condition, defect, running, left, direction, reason or unsafe."""
+    """condition, defect, running, left, direction, reason, unsafe, or misheard (subject: what was perhaps said)."""
     subject: str
     text: str
 

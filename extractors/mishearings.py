@@ -10,6 +10,7 @@ from dataclasses import replace
 from functools import lru_cache
 
 from extractors.mentions import RepairMention, Token, Tokens
+from extractors.misheard_names import mend_names
 from extractors.misheard_units import mend_units
 from extractors.spoken_numbers import table
 from extractors.words import Transcript
@@ -63,7 +64,7 @@ def mend(tokens: Tokens, transcript: Transcript, vocabulary: Vocabulary) -> tupl
             out[i:end] = made
             break
         i += 1
-    out = mend_units(out, units, repairs)
+    out = mend_names(mend_units(out, units, repairs), vocabulary, repairs)
     return tuple(out), tuple(repairs)
 
 

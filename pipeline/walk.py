@@ -176,7 +176,7 @@ class Remark:
     """Something said of the whole that is no figure: condition, running state, how it was left, unsafe advice."""
 
     kind: str
-    """condition, defect, running, left, direction, reason or unsafe."""
+    """condition, defect, running, left, direction, reason, unsafe, or misheard (subject: what was perhaps said)."""
     subject: str
     text: str
     evidence: tuple[Evidence, ...] = ()

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import date
 
 from pipeline.checks.facts import facts, limit
@@ -95,9 +96,32 @@ def speech_not_understood(walk: Walk, vocabulary: Vocabulary, today: date) -> Re
     if lost <= limit(vocabulary, "unheard_speech")["high"]:
         return
     first = max(walk.speech.unheard, key=lambda s: s.end - s.start)
-    at = f"{int(first.start) // 60}:{int(first.start) % 60:02d}"
+    at = _clock(first.start)
     message = f"{figure(round(lost), 'second')} of speech were not understood, most of it at {at}: listen there."
     yield finding(rule, "check", message, key=f"{first.start:.0f}")
 
 
-RULES = (doubtful_figure, spelled_serial, speech_not_understood)
+def listen_again(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
+    """Names and figures that were perhaps said, where the words were heard too badly to be read so.
+
+    One finding for all of them. Arithmetic: none; as many places as limits.toml allows are told, the rest counted.
+    Source: common practice, no source.
+    """
+    rule = "listen_again"
+    places = [r for r in walk.remarks if r.kind == "misheard" and r.evidence]
+    if not places:
+        return
+    most = int(limit(vocabulary, "places_listed")["high"])
+    told = "; ".join(
+        f"{_clock(r.evidence[0].start)} {clean(r.text, 30)!r}, perhaps {clean(r.subject, 40)}" for r in places[:most]
+    )
+    more = f"; and {len(places) - most} more" if len(places) > most else ""
+    found = finding(rule, "check", f"heard badly: listen again at {told}{more}.", key=told)
+    yield replace(found, evidence=tuple(r.evidence[0] for r in places[:most]))
+
+
+def _clock(seconds: float) -> str:
+    return f"{int(seconds) // 60}:{int(seconds) % 60:02d}"
+
+
+RULES = (doubtful_figure, spelled_serial, speech_not_understood, listen_again)

@@ -12,9 +12,9 @@ from typing import Any
 import pytest
 
 import pipeline.checks as checks
-from extractors.words import Stretch
+from extractors.words import Evidence, Stretch
 from pipeline.checks import age, counting, doubt, fit, gaps, geometry, ranges, ratings, sums, travel, twice, work
-from pipeline.walk import Breakdown, Checked, Finding, Sequence, Speech, Station, Sum, Walk
+from pipeline.walk import Breakdown, Checked, Finding, Remark, Sequence, Speech, Station, Sum, Walk
 from tests.pipeline.checks.gold import SHARED, gold_walk
 from tests.pipeline.checks.sample import load, sample
 from vocab import Vocabulary, builtin
@@ -59,7 +59,7 @@ def test_case(case: dict[str, Any]) -> None:
 def test_every_rule_has_a_caught_case_a_quiet_one_and_a_source() -> None:
     for rule in MINE:
         name = rule.__name__
-        if name == "speech_not_understood":
+        if name in ("speech_not_understood", "listen_again"):
             continue  # below: it needs what a transcript cannot hold
         fires = {c["fires"] for c in CASES if c["rule"] == name}
         assert fires == {True, False}, name
@@ -72,6 +72,22 @@ def test_speech_not_understood(seconds: float, fires: bool) -> None:
     mine = [f for f in found(replace(sample({}), speech=speech)) if f.rule == "speech_not_understood"]
     assert bool(mine) == fires
     assert not mine or "1:23" in mine[0].message
+
+
+@pytest.mark.parametrize(("heard", "places"), [("screw picker", 1), (None, 0), ("screw picker", 6)])
+def test_listen_again(heard: str | None, places: int) -> None:
+    evidence = (Evidence(123.0, 123.5, "screw"),)
+    remarks = (
+        (Remark("misheard", "sprue picker", "screw", evidence),) * places
+        if heard
+        else (Remark("defect", "pump", "leaks"),)
+    )
+    mine = [f for f in found(replace(sample({}), remarks=remarks)) if f.rule == "listen_again"]
+    assert len(mine) == bool(places)
+    if mine:
+        assert "2:03 'screw', perhaps sprue picker" in mine[0].message
+        assert ("and 2 more" in mine[0].message) == (places == 6)
+        assert mine[0].evidence[0] == evidence[0]
 
 
 def test_messages_are_short_and_name_few_figures() -> None:
