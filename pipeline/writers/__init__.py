@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import hashlib
 import json
 import os
@@ -119,54 +120,64 @@ def write_all(
 
 
 def _carry_out(folder: Path, jobs: list[tuple[str, Callable[[], bytes]]], failed: list[str]) -> Written:
+    """Make all documents, note what they will be, then write them: a kill at any moment leaves none that is ours and
+    looks like a person's.
+    """
     memory = _memory(folder)
-    written: list[Path] = []
-    kept: list[str] = []
+    made: list[tuple[str, str, bytes]] = []
     for name, make in jobs:
         try:
             data = make()
             target = _free_name(folder, name, memory)
-            _whole(folder / target, data)
         except Exception as error:  # one document's fault must not cost the others
-            told = error.strerror if isinstance(error, OSError) else None
-            failed.append(f"{name}: {told or f'{type(error).__name__}: {error}'}"[:300])
+            failed.append(f"{name}: {_told(error)}"[:300])
             continue
-        memory[target] = hashlib.sha256(data).hexdigest()
+        made.append((name, target, data))
+    ours = {target: hashlib.sha256(data).hexdigest() for _, target, data in made}
+    try:
+        ahead = {**memory, **{t: (new, *(h for h in memory.get(t, ()) if h != new)) for t, new in ours.items()}}
+        _whole(folder / REMEMBERED, json.dumps(ahead, indent=1).encode())
+    except OSError as error:
+        return Written((), (), (*failed, f"{REMEMBERED}: {_told(error)}, so no document was written"))
+    written: list[Path] = []
+    kept: list[str] = []
+    for name, target, data in made:
+        try:
+            _whole(folder / target, data)
+        except OSError as error:
+            failed.append(f"{target}: {_told(error)}")
+            continue
         written.append(folder / target)
+        memory[target] = (ours[target],)
         if target != name:
             kept.append(f"{name} was changed by a person and is left as it is; the new one is {target}")
-    while True:
-        try:
-            _whole(folder / REMEMBERED, json.dumps(memory, indent=1).encode())
-            break
-        except OSError as error:
-            told = error.strerror or str(error)
-            if not written:
-                failed.append(f"{REMEMBERED}: {told}")
-                break
-            # a full disk: without this file our own documents would be taken for a person's, so the last gives way
-            last = written.pop()
-            last.unlink(missing_ok=True)
-            memory.pop(last.name, None)
-            failed.append(f"{last.name}: {told}")
+    # what was noted ahead says all that is needed, and some hashes too many
+    with contextlib.suppress(OSError):
+        _whole(folder / REMEMBERED, json.dumps({**ahead, **memory}, indent=1).encode())
     return Written(tuple(written), tuple(kept), tuple(failed))
 
 
-def _memory(folder: Path) -> dict[str, str]:
+def _told(error: Exception) -> str:
+    return (error.strerror if isinstance(error, OSError) else None) or f"{type(error).__name__}: {error}"
+
+
+def _memory(folder: Path) -> dict[str, tuple[str, ...]]:
+    """Hashes of each document as it was, or may have been, written here."""
     try:
         found = json.loads((folder / REMEMBERED).read_text(encoding="utf-8"))
-        return {k: v for k, v in found.items() if isinstance(v, str)}
+        listed = {k: [v] if isinstance(v, str) else v for k, v in found.items()}
+        return {k: tuple(h for h in v if isinstance(h, str)) for k, v in listed.items() if isinstance(v, list)}
     except (OSError, ValueError, AttributeError):
         return {}
 
 
-def _free_name(folder: Path, name: str, memory: dict[str, str]) -> str:
+def _free_name(folder: Path, name: str, memory: dict[str, tuple[str, ...]]) -> str:
     """The name itself where nothing of a person's stands there, else the first free one beside it."""
     stem, dot, ending = name.partition(".")
     for n in range(1, 1000):
         candidate = name if n == 1 else f"{stem}-new{'' if n == 2 else n - 1}{dot}{ending}"
         path = folder / candidate
-        if not path.exists() or hashlib.sha256(path.read_bytes()).hexdigest() == memory.get(candidate):
+        if not path.exists() or hashlib.sha256(path.read_bytes()).hexdigest() in memory.get(candidate, ()):
             return candidate
     raise OSError("too many changed versions in this folder")
 

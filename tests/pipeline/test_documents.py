@@ -150,6 +150,33 @@ def test_an_edit_is_never_overwritten(tmp_path: Path) -> None:
     assert (tmp_path / "report-new.docx").read_bytes() == b"signed too"
 
 
+@pytest.mark.parametrize("before", (1, 7, 16))
+def test_a_kill_between_two_documents_makes_none_look_changed(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, before: int
+) -> None:
+    from pipeline import writers
+
+    real, left = writers._whole, [before]
+
+    def killed(path: Path, data: bytes) -> None:
+        if left[0] == 0:
+            raise KeyboardInterrupt
+        left[0] -= 1
+        real(path, data)
+
+    monkeypatch.setattr(writers, "_whole", killed)
+    for walk in (samples.line(3), samples.line(16)):  # a first run, and a later one with other words
+        left[0] = before
+        with pytest.raises(KeyboardInterrupt):
+            write(tmp_path, walk)
+    left[0] = 99
+    told = write(tmp_path, samples.line(3))
+    assert not told.kept
+    assert not told.failed
+    (tmp_path / "report.html").write_text("my own words")
+    assert [k.split()[0] for k in write(tmp_path, samples.line(3)).kept] == ["report.html"]
+
+
 def test_a_failed_writer_is_named_and_the_rest_written(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     def fail(*_: object, **__: object) -> bytes:
         raise RuntimeError("no fonts")

@@ -169,7 +169,9 @@ def test_a_disk_that_was_full_makes_no_document_look_changed_by_a_person(
     monkeypatch.setattr(writers, "_whole", small)
     jobs = [("a.txt", lambda: b"one"), ("b.txt", lambda: b"two")]
     told = writers._carry_out(tmp_path, jobs, [])
-    assert told.failed == ("b.txt: No space left on device", "a.txt: No space left on device")
+    assert told.failed == ("a.txt: No space left on device", "b.txt: No space left on device")
+    room = 2
+    assert writers._carry_out(tmp_path, jobs, []).failed == ("b.txt: No space left on device",)
     room = 9
     told = writers._carry_out(tmp_path, jobs, [])
     assert not told.kept
