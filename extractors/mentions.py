@@ -80,6 +80,8 @@ class Measure:
     """How many figures stand in that row."""
     per: str | None = None
     """The thing that each one of has this ("75 pounds a hook")."""
+    row: tuple[float, ...] = ()
+    """The values of all figures of its row, in order."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -42,6 +42,8 @@ STANDING = ("corrected", "stated", "hedged", "withdrawn")
 """Of several mentions of one fact the first of these that occurs is the status of the fact."""
 NEAR = 14
 """Words within which the same figure said twice is one figure ("85 centimetres, yes, 85"). No source."""
+AGAIN = 60
+"""Words within which "motor" and "pump motor" of one amount are one figure; further off they are two. No source."""
 EMPTY = frozenset("a an the this that these those its it of on in at to for and by with one".split())
 
 
@@ -124,7 +126,8 @@ def _same_figure(a: QuantityMention, b: QuantityMention) -> bool:
     if x == y:
         return True
     gap = max(a.span[0], b.span[0]) - min(a.span[1], b.span[1])
-    return (x <= y or y <= x) and (min(len(x), len(y)) > 0 or gap <= NEAR)
+    corrected = "corrected" in (a.status, b.status)
+    return (x <= y or y <= x) and (corrected or gap <= (AGAIN if min(len(x), len(y)) > 0 else NEAR))
 
 
 def _content(text: str) -> frozenset[str]:
