@@ -11,7 +11,7 @@ from functools import lru_cache
 
 from extractors.figure_stream import SHAPES, classes_of
 from extractors.mentions import Measure, SequenceMention, ThingMention, Tokens
-from extractors.unit_words import figure_words
+from extractors.unit_words import figure_words, unit_table
 from extractors.word_classes import stem
 from vocab import Vocabulary
 
@@ -61,6 +61,13 @@ OWNING = frozenset("has have had got with gets carries includes including".split
 
 
 SIZES = frozenset("length width height depth thickness diameter weight".split())
+ADJOINED = frozenset("overhead standby tandem vertical horizontal overall variable fixed direct continuous".split())
+"""Adjectives that no table of classes has, between an article and its noun."""
+SIDES = frozenset(
+    "door doors lid floor roof wall walls panel panels jacket shell inlet outlet suction discharge mouth throat "
+    "housing casing lining frame base bed hood".split()
+)
+"""Sides and openings of a thing that are measured apart from it."""
 SAYING = frozenset("says reads shows gives claims states tells puts calls said read showed gave lists has".split())
 """Verbs of a source of figures: "the tag says 480"; "the sheet can be 2500 millimetres" is of a sheet."""
 
@@ -127,7 +134,7 @@ class Names:
         vocabulary: Vocabulary,
     ) -> None:
         self.tokens, self.vocabulary = tokens, vocabulary
-        self.classes = classes_of(vocabulary)
+        self.classes, self.units = classes_of(vocabulary), unit_table(vocabulary)
         self.words = {k: subject_words(vocabulary, k) for k in ("property", "kept", "never", "opener", "brings")}
         self.verbs = verb_stems(vocabulary)
         self.sources = {w[0] for w in figure_words(vocabulary, "source") if len(w) == 1}
@@ -171,8 +178,19 @@ class Names:
                 first = sized[-1] + 1 if sized else first
                 while first < where[1] - 1 and self.tokens[first].lower in FIRST_WORDS:
                     first += 1
-                out.append(self.candidate(first, where[1], Name(thing.name, i), "thing"))
+                last, text = where[1], thing.name
+                while last < len(self.tokens) and self.part_of_it(last):
+                    text, last = f"{text} {self.tokens[last].lower.removesuffix(chr(39) + 's')}", last + 1
+                out.append(self.candidate(first, last, Name(text, i), "thing"))
         return out
+
+    def part_of_it(self, i: int) -> bool:
+        """Whether a word right behind the name of a thing names an opening, a wall or a door of it: "booth opening"."""
+        before, t = self.tokens[i - 1], self.tokens[i]
+        if before.after not in ("", "-") or before.sentence != t.sentence or before.lower.endswith("'s"):
+            return False
+        lower = t.lower.removesuffix("'s")
+        return lower in ("opening", "clearance", "stroke", "daylight") or lower in SIDES
 
     def stations(self, sequences: tuple[SequenceMention, ...]) -> list[Candidate]:
         """ "stage one tank", "tank thirteen": and roles where they are said again without their number."""
@@ -295,7 +313,8 @@ class Names:
             subject = predicate and any(not e.led and e.last < c.head for e in row)
             return c if subject else replace(c, kind="named")  # "the robot is a three axis one": still the robot
         ends = bool(self.tokens[c.last - 1].after) or c.last >= len(self.tokens)
-        leads_on = ends or self.tokens[c.last - 1].lower.endswith("'s") or self.verb(c.last)
+        owner = self.tokens[c.last - 1].lower.endswith("'s") and not ends and self.tokens[c.last].lower in self.sources
+        leads_on = (ends or self.tokens[c.last - 1].lower.endswith("'s") or self.verb(c.last)) and not owner
         leads_on = leads_on or (not c.bare and self.tokens[c.last].lower in LEADS)  # "The motors on those are"
         return replace(c, kind="named") if leads_on and self.opens(c.head) else c
 
@@ -336,12 +355,25 @@ class Names:
             following = self.tokens[i + 1].lower
             if i + 1 in self.figures or self.numeral(i + 1) or following in ("about", "a", "an", "up", "around", "at"):
                 return False
-        return (self.classes.of(t.lower) in ("content", "name") or self.articled(i)) and not self.plain_verb(i)
+        kind = self.classes.of(t.lower)
+        named = (
+            kind in ("content", "name")
+            or (kind == "unit" and not self.measures(t.lower) and t.lower[-3:] != "ing")
+            or self.articled(i)
+        )
+        return named and not self.plain_verb(i)
+
+    def measures(self, lower: str) -> bool:
+        """Whether a word is a unit by itself; "parts" is one only before "per million"."""
+        return any(len(words) == 1 for words, _ in self.units.forms.get(lower, ()))
 
     def agent(self, i: int) -> bool:
         """A noun that is as often a verb, behind another noun: "plate pack", "belt press"."""
         t = self.tokens[i]
-        return t.lower in self.verbs and not t.lower.endswith(("s", "ed", "ing")) and i not in self.figures
+        if i in self.figures:
+            return False
+        things = t.lower in THINGS_IN_ING and not (i + 1 < len(self.tokens) and not t.after and self.numeral(i + 1))
+        return things or (t.lower in self.verbs and not t.lower.endswith(("s", "ed", "ing")))
 
     def acting(self, i: int) -> bool:
         """Whether a word has the form of a verb of the table with an s: "pushes", "shifts"."""
@@ -360,9 +392,21 @@ class Names:
     def modifying(self, i: int) -> bool:
         """A participle before a noun: "five heating zones", "the nameplate working zone"."""
         t = self.tokens[i]
-        if not t.lower.endswith("ing") or len(t.lower) < 6 or t.after or i + 1 >= len(self.tokens) or i in self.figures:
+        if (
+            not t.lower.endswith(("ing", "ed"))
+            or len(t.lower) < 6
+            or t.after
+            or i + 1 >= len(self.tokens)
+            or i in self.figures
+        ):
             return False
-        return t.lower not in ("being", "having", "running", "during", "including", "using") and self.noun(i + 1)
+        done = t.lower.endswith("ed") and not self.articled_or_described(i)
+        return not done and t.lower not in ("being", "having", "running", "during", "using") and self.noun(i + 1)
+
+    def articled_or_described(self, i: int) -> bool:
+        """Whether a participle can only be an adjective: "an enclosed track", "an overhead enclosed track"."""
+        before = self.tokens[i - 1].lower if i and not self.tokens[i - 1].after else ""
+        return before in FIRST_WORDS or before in self.words["never"] or self.classes.of(before) == "describes"
 
     def determined(self, i: int) -> bool:
         """Whether an article, a number, an adjective or another noun stands right before a word."""
@@ -404,6 +448,15 @@ class Names:
             return True
         return lower in self.verbs or self.acting(i) or lower in ("'s", "'re")
 
+    def measured_next(self, i: int) -> bool:
+        """Whether a figure follows, with nothing but small words before it."""
+        k = i
+        while (
+            k < len(self.tokens) and k - i < 3 and self.tokens[k].lower in ("up", "to", "of", "about", "at", "around")
+        ):
+            k += 1
+        return k in self.figures and not self.tokens[i - 1].after
+
     def candidate(self, first: int, last: int, name: Name, kind: str) -> Candidate:
         head = first
         sentence = self.tokens[first].sentence
@@ -412,6 +465,7 @@ class Names:
             if (
                 lower in FIRST_WORDS
                 or self.classes.of(lower) in ("describes", "number", "points")
+                or lower in ADJOINED
                 or head - 1 in self.figures
             ):
                 head -= 1
@@ -419,6 +473,8 @@ class Names:
                 break
         before = self.before_in_sentence(head)
         led = before is not None and before in LEADS
+        if before == "with" and self.measured_next(last):
+            led = False  # "with parts up to forty two inches wide"
         if before == "of" and head > 1 and self.tokens[head - 2].lower in SHARING:
             led = False  # "each of the tracks is half a metre wide"
         brought = before is not None and before in self.words["brings"]

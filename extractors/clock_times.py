@@ -85,7 +85,7 @@ def clocks(pieces: Sequence[Piece]) -> list[Mark]:
         rest = [p.lower for p in pieces[i : i + 5]]
         if re.fullmatch(r"(?:[01]?\d|2[0-4]):[0-5]\d", piece.lower):
             found.append(((i, i + 1), "clock"))
-        elif (
+        elif _military(pieces, i) or (
             len(rest) > 2
             and rest[1] in {"to", "past", "till", "before"}
             and rest[0] in MINUTES
@@ -111,6 +111,15 @@ def _ends_a_time(pieces: Sequence[Piece], k: int) -> bool:
     if pieces[k - 1].lower in {"past", "before"}:
         return closed
     return closed and (minute > hour or [p.lower for p in pieces[k + 1 : k + 4]] == ["in", "the", "morning"])
+
+
+def _military(pieces: Sequence[Piece], i: int) -> bool:
+    """ "Until eighteen hundred hours", "the time is oh nine hundred hours"."""
+    rest = [p.lower for p in pieces[i : i + 3]]
+    if rest[1:] != ["hundred", "hours"] or _hour(rest[0]) is None or i == 0:
+        return False
+    lead = {p.lower for p in pieces[max(0, i - 3) : i]}
+    return bool(lead & {"until", "till", "at", "by", "before", "after", "time", "from", "since", "oh", "zero"})
 
 
 def _told_as_time(pieces: Sequence[Piece], i: int) -> bool:

@@ -37,6 +37,7 @@ class Raw:
     of: str | None = None
     property: str | None = None
     approximate: bool = False
+    row: tuple[float, ...] = ()
 
 
 class Stream:
@@ -78,7 +79,7 @@ class Stream:
         phrases = figure_words(self.vocabulary, kind)
         words = [t.lower for t in self.tokens[max(first, 0) : last]]
         return any((w,) in phrases for w in words) or any(
-            tuple(words[k : k + n]) in phrases for n in (2, 3) for k in range(len(words) - n + 1)
+            tuple(words[k : k + n]) in phrases for n in (2, 3, 4, 5) for k in range(len(words) - n + 1)
         )
 
     def holds_word(self, words: tuple[str, ...], first: int, last: int) -> bool:

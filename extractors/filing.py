@@ -34,10 +34,26 @@ QUALIFIERS = {
     ("to", "change"): "to change", ("to", "clean"): "to clean", ("to", "warm"): "to warm", ("to", "boil"): "to boil",
     ("apart",): "spacing", ("spacing",): "spacing", ("pitch",): "spacing", ("centers",): "spacing",
     ("centres",): "spacing",
-    ("shipping",): "shipping", ("wet",): "wet", ("input",): "input", ("output",): "output", ("drop",): "drop",
+    ("full",): "full", ("filled",): "full", ("in", "operation"): "operating", ("in", "service"): "operating",
+    ("allowable",): "allowable", ("shipping",): "shipping", ("wet",): "wet", ("input",): "input",
+    ("output",): "output", ("drop",): "drop",
 }  # fmt: skip
 """Words beside a figure that narrow what it is."""
+COATED = frozenset("film foil coating coat thickness thick layer paint plating zinc deposit web sheet".split())
+"""Beside these, microns are a thickness; beside a filter they are what it holds back."""
+ROUND = frozenset(
+    "vessel receiver tank column drum cylinder tower filter separator accumulator roll dryer pipe duct silo scrubber "
+    "exchanger pot kettle still autoclave reactor bin screw auger cyclone trommel flue stack".split()
+)
+"""Things of which two sizes, inches by feet, are the diameter and the length; common practice, no source."""
+SMALL = frozenset({"inch", "millimetre", "centimetre", "thou"})
+"""Units in which a pipe's or a plate's one size is its bore or its thickness."""
+THICK = {"inch": 6.0, "millimetre": 150.0, "centimetre": 15.0, "foot": 0.5, "metre": 0.15}
+"""No sheet or board is thicker; chosen, no source."""
 EACH = frozenset("each apiece every".split())
+WEIGHED = frozenset(
+    (w,) for w in "weight weighs weigh weighed heavy weighing scale scales lifting crane rigging".split()
+)
 METER_HOURS = 1000
 """Hours from which on a figure is of a meter, not of a job. Chosen, no source."""
 
@@ -124,6 +140,9 @@ def _holds(tokens: Tokens, phrases: frozenset[tuple[str, ...]], a: int, b: int) 
 def _property(tokens: Tokens, m: Measure, name: Name, vocabulary: Vocabulary) -> tuple[str, str | None]:
     """The property and, where it is assumed, why."""
     a, b = _sentence(tokens, m.first)
+    near_words = {t.lower.rstrip("s") for t in tokens[max(a, m.first - 8) : min(b, m.last + 4)]}
+    if m.unit in ("micrometre", "gauge") and m.property in (None, "other") and near_words & COATED:
+        return "thickness", None
     if m.dimension == "length" and m.property is None:
         if m.places in (2, 3):
             return _placed(tokens, m, name, vocabulary)
@@ -140,9 +159,10 @@ def _property(tokens: Tokens, m: Measure, name: Name, vocabulary: Vocabulary) ->
         return ("concentration" if solution else "other"), None
     if m.unit in ("ton", "tonne", "long_ton") and m.property is None:
         near = max(a, m.first - 6), min(b, m.last + 4)
-        if _holds(tokens, figure_words(vocabulary, "force"), *near) and not _holds(
-            tokens, frozenset({("weight",), ("weighs",), ("heavy",)}), a, b
-        ):
+        weighed = _holds(tokens, WEIGHED, a, b) or (
+            m.first > 1 and tokens[m.first - 1].lower in ("has", "is") and len(name.text.split()) > 1
+        )
+        if _holds(tokens, figure_words(vocabulary, "force"), *near) and not weighed:
             return "other", None
     return m.property or DEFAULTS.get(m.dimension, "other"), None
 
@@ -174,15 +194,29 @@ def _length(tokens: Tokens, m: Measure, name: Name, vocabulary: Vocabulary) -> s
                 return found
     head = name.text.split()[-1:] or [""]
     family = _shape_words(vocabulary, "subject").get((head[0].lower().removesuffix("s"),))
-    if family and m.unit in ("inch", "millimetre", "centimetre", "thou") and m.places == 0:
+    if family and m.unit in SMALL and m.places == 0:
         return family
+    tall = _shape_words(vocabulary, "tall").get((head[0].lower().removesuffix("s"),))
+    if (
+        m.places == 0
+        and m.unit in ("foot", "metre")
+        and (tall or (family == "width" and _right_before(tokens, m, head[0])))
+    ):
+        return tall or str(family)  # "a seventy foot leg", "a two metre belt"
     following = words[m.last : m.last + 3]
     for w in following:
-        if m.unit in ("inch", "millimetre") and (
-            family := _shape_words(vocabulary, "subject").get((w.removesuffix("s"),))
+        if (
+            m.unit in SMALL
+            and not m.places
+            and (family := _shape_words(vocabulary, "subject").get((w.removesuffix("s"),)))
         ):
             return family
     return "length"
+
+
+def _right_before(tokens: Tokens, m: Measure, head: str) -> bool:
+    """Whether the figure stands right before its thing, as an adjective."""
+    return head.lower() in [t.lower for t in tokens[m.last : m.last + 3]]
 
 
 @lru_cache(maxsize=8)
@@ -203,6 +237,10 @@ def _placed(tokens: Tokens, m: Measure, name: Name, vocabulary: Vocabulary) -> t
         order = ["length", "width", "depth"]
     elif said and m.places == 3 and "height" in said.values():
         order = ["length", "width", "height"] if list(said) == [3] else order
+    if m.places == 2 and order[0] == "thickness" and m.row and m.row[0] > THICK.get(m.unit, m.row[0]):
+        order = ["width", "length"]  # a sheet of "23 by 35 inches"
+    if m.places == 2 and not said and head in ROUND and _sizes_mixed(tokens, m):
+        order = ["diameter", "length"]  # "thirty inch by eight foot" is a vessel
     free = [p for p in order if p not in said.values()]
     spare = [p for p in ("length", "width", "height", "depth") if p not in said.values() and p not in free]
     for place in range(1, m.places + 1):
@@ -211,6 +249,16 @@ def _placed(tokens: Tokens, m: Measure, name: Name, vocabulary: Vocabulary) -> t
             if place == m.place:
                 return chosen, None if said else "order of the sizes assumed"
     return "length", None
+
+
+def _sizes_mixed(tokens: Tokens, m: Measure) -> bool:
+    """Whether a row of two has inches first and feet behind."""
+    a, b = _sentence(tokens, m.first)
+    near = [t.lower for t in tokens[max(a, m.first - 4) : min(b, m.last + 4)]]
+    inch = [k for k, w in enumerate(near) if w in ("inch", "inches")]
+    foot = [k for k, w in enumerate(near) if w in ("foot", "feet")]
+    by = [k for k, w in enumerate(near) if w in ("by", "x")]
+    return any(i < x < f for i in inch for x in by for f in foot)
 
 
 def _row_words(tokens: Tokens, m: Measure) -> dict[int, str]:

@@ -111,7 +111,8 @@ class Joining(Stream):
             own = out[k].unit
             last = own or last
             doubt = out[k].doubt
-            out[k] = replace(out[k], unit=own or last, place=k - i + 1, places=j - i + 1, doubt=doubt)
+            values = tuple(r.value for r in row)
+            out[k] = replace(out[k], unit=own or last, place=k - i + 1, places=j - i + 1, doubt=doubt, row=values)
 
     def lists(self, raws: list[Raw]) -> list[Raw]:
         """ "five, seven and a half and ten horse", "460 or 480 volts": figures before one that has the unit."""

@@ -20,6 +20,11 @@ MOTORS = frozenset(
 """Standard horsepower ratings (NEMA MG 1): "two twenty horse motors" are two of 20, as no motor has 220."""
 WEAK = 0.5
 """Word probability below which a figure is marked; issue's own figures of the recogniser, to be calibrated."""
+QUALIFYING = frozenset(
+    "full load full-load running nameplate rated locked rotor no-load brake shaft nominal continuous".split()
+)
+RATINGS = frozenset("amps amp amperes horsepower hp horse kw kilowatt kilowatts kva".split())
+"""Units before which a rating's condition may stand: "forty five full load amps", "ninety brake horsepower"."""
 HUNDRED_PERCENT = 100.0
 NO_COUNTED = frozenset({"i", "you", "we", "they", "he", "she", "it", "is", "was", "are", "has", "that"})
 """Words that show a "one" before "a minute" to count nothing."""
@@ -87,6 +92,11 @@ class Figures(Stream):
                 skip += 1
             at = skip if skip > at and self.linked(skip) else at
         digits = any(c.isdigit() for c in self.tokens[n.last - 1].text)
+        qualified = at
+        while qualified - at < 3 and self.lower(qualified) in QUALIFYING and self.linked(qualified + 1):
+            qualified += 1
+        if qualified > at and self.lower(qualified) in RATINGS:
+            at = qualified  # "forty five full load amps"
         if self.lower(at) in ("degree", "degrees", "deg") and self.lower(at + 1) in ("dry", "wet"):
             return raw
         found = self.units.at(self.tokens, at, digits=digits)
@@ -198,12 +208,16 @@ class Figures(Stream):
             len(nouns) < 4
             and self.linked(at)
             and self.lower(at).isalpha()
-            and self.lower(at) not in ("a", "an", "per", "each", "every")
+            and self.lower(at) not in ("a", "an", "per", "each", "every", "in")
             and self.classes.of(self.lower(at)) not in ("number", "leads", "helps", "stands_in", "joins")
         ):
             nouns.append(self.tokens[at].text)
             at += 1
-        if not self.linked(at) or self.lower(at) not in ("a", "an", "per", "each", "every") or not self.linked(at + 1):
+        if self.lower(at) == "in" and self.linked(at) and self.lower(at + 1) in ("the", "a", "an", "one"):
+            at += 1  # "900 strokes in the minute"
+        elif self.lower(at) not in ("a", "an", "per", "each", "every"):
+            return None
+        if not self.linked(at) or not self.linked(at + 1):
             return None
         if self.tokens[at + 1].aside or (raw.value == 1 and any(w.lower() in NO_COUNTED for w in nouns)):
             return None  # "the one I confused a minute ago", "station one is a second rinse"
@@ -234,6 +248,8 @@ class Figures(Stream):
             and self.holds("past", raw.last, min(raw.last + 2, self.sentence(raw.first)[1]))
         ):
             return None
+        if self.elsewhere(raw):
+            return None
         if raw.unit.pint == "percent" and raw.value == HUNDRED_PERCENT and raw.property is None:
             return None
         if raw.unit.property == "phases" and raw.value not in (1, 2, 3, 6):
@@ -257,7 +273,16 @@ class Figures(Stream):
             place=raw.place,
             places=raw.places,
             per=raw.per,
+            row=raw.row,
         )
+
+    def elsewhere(self, raw: Raw) -> bool:
+        """Whether its sentence is of another machine ("that's not this lot"), or the case is not so."""
+        a, b = self.sentence(raw.first)
+        if self.holds("not this", a, b):
+            return True
+        would = self.lower(raw.last) in ("would", "wouldn't") and self.lower(raw.last + 1) not in ("be", "say")
+        return would and self.linked(raw.last)  # "a head of under one metre would have the pumps cavitating"
 
     def of_every(self, raw: Raw) -> str | None:
         """ "one layer every 80 seconds": what comes once in that time."""

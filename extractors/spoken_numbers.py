@@ -154,6 +154,9 @@ class Reader:
             return Number(i, i + 1, float(found[1]), form="ordinal")
         if self.kind(i) == "ordinal":
             return Number(i, i + 1, self.value(i), form="ordinal")
+        timed = self.lower(i + 1) == "second" and self.lower(i + 2) in TIMED
+        if timed:
+            return None  # "a thirty second cycle"
         if self.kind(i) == "ten" and self.linked(i + 1) and self.kind(i + 1) == "ordinal" and self.value(i + 1) < 10:
             return Number(i, i + 2, self.value(i) + self.value(i + 1), form="ordinal")
         if self.kind(i) in ("unit", "teen", "ten") or (self.lower(i) == "a" and self.kind(i + 1) == "scale"):
@@ -217,6 +220,10 @@ class Reader:
             group, end = self.value(i), i + 1  # "hundred horse main motor"
             if group > 100:
                 return Number(i, end, group)
+            after = end + 1 if self.lower(end) == "and" and self.linked(end) else end
+            more, stop = self.below_hundred(after) if self.linked(after) else (0.0, after)
+            if stop > after and not self.phase(stop - 1) and not self.part_follows(stop, more):
+                group, end = group + more, stop  # "hundred and twenty shots an hour"
         else:
             group, end = self.below_hundred(i)
             if end == i:
@@ -437,8 +444,11 @@ class Reader:
     def single_part(self, i: int) -> float:
         """ "an eighth", "one sixteenth", "three sixteenth": the ordinal as a part; 0 where it is none."""
         if self.kind(i) == "ordinal" and self.value(i) in (3, 5, 8, 10, 16) and self.linked(i):
-            after = self.lower(i + 1)
-            return 1 / self.value(i) if after in PART_BEFORE else 0.0
+            after = self.lower(i + 1) if self.linked(i + 1) else ""
+            alone = (
+                self.lower(i - 1) in ("a", "an") and self.value(i) in (8, 16) and after in ("", "and", "to", "or", "on")
+            )
+            return 1 / self.value(i) if after in PART_BEFORE or alone else 0.0
         return 0.0
 
     def with_part(self, number: Number) -> Number:
@@ -472,6 +482,11 @@ class Reader:
         return number
 
 
+TIMED = frozenset(
+    "cycle cycles dwell delay timer interval intervals soak hold burst purge index cure bake drip drain spray pulse "
+    "mix lag stop pause".split()
+)
+"""Nouns that a time in seconds describes: "a thirty second cycle" is no 32nd one."""
 POINTS = frozenset(
     "dew set boiling flash melting freezing pour pick pick-up high low tie pivot mid end start this that the one any "
     "some what which pinch bubble softening draw-off sample sampling test charge fill smoke".split()

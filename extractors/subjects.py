@@ -85,8 +85,8 @@ class Subjects(Names):
             return of
         if m.unit == "hour" and m.value >= METER:
             clause = self.clause_of(m.first)
-            near = [c for c in row if clause <= c.first < m.first and c.kind == "thing"]
-            return near[-1].name if near else self.whole
+            near = [c for c in row if clause <= c.first < m.first and c.strong and not c.led]
+            return near[-1].name if near else next((c.name for c in row if c.name.text.endswith("hours")), self.whole)
         if self.of_the_whole(m, row):
             return self.whole
         relative = self.relative(m, row)
@@ -121,8 +121,8 @@ class Subjects(Names):
         people = bool({"they", "we", "you", "i", "they'd", "we'd", "you'd", "they're", "we're"} & {*words})
         if m.dimension == "mass flow" or (m.property == "rate" and not m.of):
             return held(words, self.through) and (people or "through" in words or "throughput" in words)
-        electric = m.dimension in ("voltage", "current") or m.property == "phases"
-        return electric and words[:1] in (["needs"], ["wants"], ["requires"], ["takes"])
+        electric = m.dimension in ("voltage", "current", "frequency") or m.property == "phases"
+        return electric and (held(words, self.overall) or words[:1] in (["needs"], ["wants"], ["requires"], ["takes"]))
 
     def relative(self, m: Measure, row: list[Candidate]) -> Name | None:
         """ "Hot water, that comes in at seventy two", "a fan which shifts": the noun right before the relative word."""
@@ -276,7 +276,8 @@ class Subjects(Names):
         if self.tokens[c.last - 1].after and self.tokens[c.last - 1].after != "-":
             return False
         if not gap or all(
-            self.tokens[k].lower in ("about", "a", "an", "the", "at", "around", "of", "roughly") for k in gap
+            self.tokens[k].lower in ("about", "a", "an", "the", "at", "around", "of", "roughly", "up", "to")
+            for k in gap
         ):
             return not c.led or len(gap) == 0
         if self.tokens[c.last - 1].lower.endswith("'s"):
@@ -307,6 +308,8 @@ class Subjects(Names):
         """What the sentences before are about: the nearest that names a thing, its first one that nothing leads."""
         sentence = self.tokens[m.first].sentence
         earlier = [c for c in row if c.last <= m.first and c.strong]
+        # "it's 23 foot long" is of one thing; "eight feet a minute, so ..." may be a figure told before, of another
+        meant = self.meant_by_it(self.sentence_first(m.first), m.first)
         if earlier:
             return Name(earlier[0].name.text, earlier[0].name.thing, said=False)
         several = self.several(m)
@@ -316,7 +319,7 @@ class Subjects(Names):
         for s in range(sentence - 1, max(-1, sentence - 6), -1):
             chosen = self.topic_of(s, near=s == sentence - 1, fragment=fragment)
             if chosen:
-                return Name(chosen.name.text, chosen.name.thing, said=False)
+                return Name(chosen.name.text, chosen.name.thing, said=meant)
         return None
 
     def is_fragment(self, m: Measure) -> bool:
@@ -355,6 +358,7 @@ class Subjects(Names):
         inside = [t.lower for t in self.tokens[max(0, m.first - 12) : m.first] if t.sentence == sentence]
         they = inside[:1] in (["they're"], ["they"]) and inside[:2] != ["they", "run"]
         they = they and (inside[0] == "they're" or inside[1:2] in (["are"], ["were"], ["have"], ["hold"], ["weigh"]))
+        they = they or (inside[:1] == ["each"] and inside[1:2] != ["of"])
         if not (they or MANY & {*inside[:2]} or inside[:3] in (["all", "of", "them"], ["each", "of", "them"])):
             return None
         for s in range(sentence - 1, max(-1, sentence - BACK - 1), -1):

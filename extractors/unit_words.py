@@ -12,6 +12,8 @@ LINKS = frozenset("a an per each every / the".split())
 """Words that put one unit under another: "gallons a pound", "amps per square foot"."""
 LETTERS = frozenset("v a w s h l g c f m in ma ps ha pa ms min".split())
 """Short units that are words of their own in speech: only behind a figure in digits."""
+PER_TIME = frozenset({"mass", "volume", "length"})
+"""Kinds of unit of which so much is done "in the hour"."""
 ARTICLE_LIKE = frozenset("a in s".split())
 
 
@@ -38,6 +40,8 @@ class UnitTable:
             return None
         end, unit = found
         under = end + 1
+        if unit.dimension in PER_TIME and (time := self._in_the(tokens, end)):
+            return time[0], compound(unit, time[1])
         if under < len(tokens) and tokens[end].lower in LINKS and _linked(tokens, end) and _linked(tokens, under):
             lower = self._form(tokens, under, False)
             if lower and lower[1].pint and unit.pint and lower[1].pint.isidentifier() and "/" not in unit.pint:  # noqa: SIM102 - the comment belongs to the inner question
@@ -45,6 +49,13 @@ class UnitTable:
                 if tokens[end].lower != "the" and unit.dimension not in ("temperature", "ratio"):
                     return lower[0], compound(unit, lower[1])
         return end, unit
+
+    def _in_the(self, tokens: Tokens, i: int) -> tuple[int, Unit] | None:
+        """ "110 kilos in the hour": the time in which so much is done."""
+        if i + 2 >= len(tokens) or tokens[i].lower != "in" or tokens[i + 1].lower not in ("the", "a", "an", "one"):
+            return None
+        time = self._form(tokens, i + 2, False) if all(_linked(tokens, k) for k in (i, i + 1, i + 2)) else None
+        return time if time and time[1].pint in ("second", "minute", "hour", "day") else None
 
     def _form(self, tokens: Tokens, i: int, digits: bool) -> tuple[int, Unit] | None:
         if i >= len(tokens):
