@@ -44,6 +44,8 @@ CONTROLS = frozenset(
     }
 )
 """What sits in one cabinet: named together, they are listed as one."""
+ABOUT = frozenset({"is", "are", "'s", "has", "have", "works", "work", "was", "were"})
+"""Verbs behind a part that make a sentence one about it."""
 WIDE_APART = 6
 """Sentences after which "a fan" is another fan than the one before."""
 
@@ -74,6 +76,7 @@ class Gatherer:
         self.view, self.atoms = view, view.atoms
         self.sequences = sequences
         self.materials, self.roles = _materials(vocabulary), _roles(vocabulary)
+        self.machines = _machines(vocabulary)
         parts = partitives(view)
         covered = {k for p in parts for k in range(p.first, p.last)}
         kept = [p for p in view.phrases if p.head not in covered]
@@ -187,10 +190,24 @@ class Gatherer:
                 return False  # "it's the green sand system" is the whole
             return bool(phrase.modifiers) and (not phrase.led or decided or counted) and not self.station(phrase)
         if phrase.grade == "part":
-            return (counted and (phrase.count != 1 or bool(phrase.holders))) or decided or "spare" in phrase.modifiers
+            return (
+                (counted and (phrase.count != 1 or bool(phrase.holders)))
+                or decided
+                or "spare" in phrase.modifiers
+                or self.spoken_of(phrase)
+            )
         if phrase.grade == "open":
             return not self.station(phrase) and not self.roles.at(self.atoms, phrase.last - 1)
         return True
+
+    def spoken_of(self, phrase: Phrase) -> bool:
+        """Whether a sentence is about the part: "the main breaker is 250 amps"; not "the tank lining is rubber"."""
+        first, _ = sentence_bounds(self.atoms, phrase.first)
+        behind = self.atoms[phrase.last].lower if phrase.last < len(self.atoms) else ""
+        opens = phrase.first == first or self.atoms[phrase.first - 1].lower in ("and", "so", "okay", "now")
+        named = phrase.article in ("the", "") and (bool(phrase.modifiers) or len(phrase.heads) > 1)
+        of_another = any(singular(m) in self.machines for m in (*phrase.modifiers, *phrase.heads[:-1]))
+        return opens and named and not of_another and not phrase.led and behind in ABOUT
 
     def is_role(self, phrase: Phrase) -> bool:
         """Whether the phrase is the role of a station, as the table knows them ("stage four's the conditioner")."""
@@ -449,3 +466,10 @@ def _materials(vocabulary: Vocabulary) -> Finder[str]:
 @lru_cache(maxsize=16)
 def _roles(vocabulary: Vocabulary) -> Finder[str]:
     return Finder([(n, n) for row in vocabulary["stations"] if row["use"] == "role" for n in row["names"]])
+
+
+@lru_cache(maxsize=4)
+def _machines(vocabulary: Vocabulary) -> frozenset[str]:
+    """Machines of one word."""
+    rows = (row for row in vocabulary["components"] if row["grade"] == "machine")
+    return frozenset(name for row in rows for name in row["names"] if " " not in name)
