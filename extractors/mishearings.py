@@ -11,6 +11,7 @@ from functools import lru_cache
 
 from extractors.mentions import RepairMention, Token, Tokens
 from extractors.misheard_names import mend_names
+from extractors.misheard_roles import mend_roles
 from extractors.misheard_units import mend_units
 from extractors.spoken_numbers import table
 from extractors.words import Transcript
@@ -65,6 +66,7 @@ def mend(tokens: Tokens, transcript: Transcript, vocabulary: Vocabulary) -> tupl
             break
         i += 1
     out = mend_names(mend_units(out, units, repairs), vocabulary, repairs)
+    out = mend_roles(out, vocabulary, repairs)
     return tuple(out), tuple(repairs)
 
 
