@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import random
+import tomllib
 from datetime import date
 from pathlib import Path
+from typing import Any
 
 import docx
 import openpyxl
@@ -88,6 +90,43 @@ def test_what_was_withheld_and_said_later_gives_the_whole(path: Path, tmp_path: 
     assert share(*stations) >= ORACLE  # type: ignore[arg-type]
     assert any(e.recording == "later.txt" for c in (*merged.quantities, *merged.components) for e in c.evidence)
     assert len(before.present) + len(before.active) < len(merged.present) + len(merged.active)
+
+
+VISITS = tomllib.loads((Path(__file__).parents[1] / "cases" / "second_visits.toml").read_text(encoding="utf-8"))[
+    "visit"
+]
+
+
+@pytest.mark.parametrize("case", VISITS, ids=lambda c: c["narration"])
+def test_a_second_visit_with_a_correction_gives_the_whole(case: dict[str, Any], tmp_path: Path) -> None:
+    """Facts and stations withheld, said in a second recording with one correction: the merged walk has what the whole
+    has, but for the figure that was taken back."""
+    path = next(p for p in NARRATIONS if p.stem == case["narration"])
+    first = path.read_text(encoding="utf-8")
+    for words, instead in case["leave"]:
+        assert words in first
+        first = first.replace(words, instead)
+    later = tmp_path / "later.txt"
+    later.write_text(case["later"].lstrip(), encoding="utf-8")
+    before, merged, _ = visited(tmp_path, first, later)
+    whole = run.report(path, settings=Settings(out=tmp_path / "whole"), today=TODAY)[0].walk
+
+    def numbers(walk: Walk) -> set[tuple[float, str]]:
+        counts = {(c.count, "") for c in walk.present if c.count is not None}
+        return {(q.value, q.unit) for q in walk.active} | counts
+
+    said = [x for x in amounts(whole) if x[1:] != (case["was"], case["unit"])]
+    assert share(amounts(merged), said) == 1.0, set(said) - set(amounts(merged))  # type: ignore[arg-type]
+    assert share(amounts(before), said) < 1.0 or len(before.present) < len(whole.present)  # type: ignore[arg-type]
+    assert (case["now"], case["unit"]) in numbers(merged)
+    assert (case["was"], case["unit"]) in numbers(whole)
+    assert (case["was"], case["unit"]) not in numbers(merged)
+    stations = [{(str(x.number), x.role) for q in w.sequences for x in q.stations} for w in (merged, whole)]
+    assert stations[1] <= stations[0], stations[1] - stations[0]
+    things = [{c.name for c in w.present} for w in (merged, whole)]
+    assert len(things[1] - things[0]) <= 1, things[1] - things[0]
+    conflicts = [sum(f.level == "conflict" for f in w.findings) for w in (merged, whole)]
+    assert conflicts[0] == conflicts[1]
 
 
 def test_filled_corrected_gone_swapped_and_damaged(tmp_path: Path) -> None:
