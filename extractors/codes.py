@@ -19,6 +19,15 @@ TEENS = {
 }
 TENS = {w: str(n * 10) for n, w in enumerate("twenty thirty forty fifty sixty seventy eighty ninety".split(), 2)}
 SIGNS = {"dash": "-", "hyphen": "-", "minus": "-", "slash": "/", "stroke": "/", "dot": ".", "point": "."}
+SPELLING = {
+    w: w[0].upper()
+    for w in (
+        "alpha alfa bravo charlie delta echo foxtrot golf hotel india juliet juliett kilo lima mike november oscar "
+        "papa quebec romeo sierra tango uniform victor whiskey whisky xray yankee zulu able baker dog easy fox george "
+        "item jig king love nan peter queen roger sugar tare uncle william zebra"
+    ).split()
+}
+"""The radiotelephone spelling alphabet (ICAO Annex 10), and the older one."""
 SOUNDS_LIKE = {letter: group for group in ("BCDEGPTVZ", "MN", "FSX", "AJKH", "IY", "QU") for letter in group}
 """Letters that are taken for one another over a bad line; from memory of spelling alphabets' reason to be."""
 TRIPLE = re.compile(r"(.)\1{2,}")
@@ -97,7 +106,23 @@ class Codes:
             return a.said.upper(), k + 1, "letter"
         if a.said.isupper() and a.said.isalpha() and len(a.said) <= 5:
             return a.said, k + 1, "code"
+        if lower in SPELLING and (self.coded(k - 1) or (not a.after and self.coded(k + 1))):
+            return SPELLING[lower], k + 1, "letter"
         return None
+
+    def coded(self, k: int) -> bool:
+        """Whether the atom at k may belong to a code: a figure, a sign, a word of a spelling alphabet."""
+        if not 0 <= k < len(self.atoms):
+            return False
+        a = self.atoms[k]
+        return (
+            a.lower in SPELLING
+            or a.lower in DIGITS
+            or a.lower in SIGNS
+            or a.lower in TEENS
+            or a.lower in TENS
+            or a.said[:1].isdigit()
+        )
 
     def code(self, k: int, *, spaced: bool) -> Spelled | None:
         """A model or serial number from atom k."""

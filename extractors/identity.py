@@ -7,7 +7,7 @@ from functools import lru_cache
 from extractors.mentions import IdentityMention, ThingMention, Tokens
 from extractors.noun_phrase import Phrase
 from extractors.ownership import whole_plates
-from extractors.phrases import Finder, clause_start, singular, span_of, text_of
+from extractors.phrases import Finder, clause_end, clause_start, said_text, singular, span_of, text_of
 from extractors.scene import Scene, scene
 from vocab import Vocabulary
 
@@ -37,6 +37,8 @@ SCREENS = frozenset(
         "color display",
     }
 )
+LINES = frozenset({"line", "cell", "lane", "press", "unit", "furnace", "oven", "boiler", "compressor", "train"})
+"""Words that with a number or a letter behind them are the name of a whole."""
 WEAK = SCREENS | {
     "pressure switch",
     "thermostat",
@@ -62,9 +64,15 @@ def find_identity(
     view = scene(tokens, (), vocabulary)
     out = []
     kind = _kind(view, vocabulary)
+    mine = whole_plates(view, view.phrases)
     if kind is not None:
-        out.append(IdentityMention(span_of(view.atoms, tokens, kind.first, kind.last), "kind", kind.text))
-    for n in whole_plates(view, view.phrases):
+        makers = {
+            k for n in mine if view.plates[n].field == "maker" for k in range(view.plates[n].first, view.plates[n].last)
+        }
+        first = next((k for k in range(kind.name, kind.last) if k not in makers), kind.name)
+        text = kind.text if first == kind.name else text_of(view.atoms, first, kind.last)
+        out.append(IdentityMention(span_of(view.atoms, tokens, kind.first, kind.last), "kind", text))
+    for n in mine:
         plate = view.plates[n]
         out.append(
             IdentityMention(
@@ -75,7 +83,7 @@ def find_identity(
                 plate.doubt,
             )
         )
-    for mention in (_controls(view, vocabulary), _location(view, vocabulary)):
+    for mention in (_name(view, vocabulary), _controls(view, vocabulary), _location(view, vocabulary)):
         if mention is not None:
             out.append(mention)
     return tuple(out)
@@ -148,7 +156,8 @@ def _controls(view: Scene, vocabulary: Vocabulary) -> IdentityMention | None:
         if any(a.lower in ("controls", "control") for a in view.atoms[max(0, f[0] - 4) : f[0]]) and f[2] not in SCREENS
     ]
     strong = [f for f in found if f[2] not in WEAK]
-    first = (named or strong or found)[0]
+    newer = [f for f in strong if _exchanged(view, f[1])]
+    first = (newer or named or strong or found)[0]
     text = text_of(view.atoms, first[0], first[1])
     last = first[1]
     if first[2] not in SCREENS and first[2] not in WEAK:
@@ -163,6 +172,45 @@ def _controls(view: Scene, vocabulary: Vocabulary) -> IdentityMention | None:
             text += " with " + text_of(view.atoms, near[0][0], near[0][1])
             last = near[0][1] if view.atoms[near[0][0]].sentence == view.atoms[first[0]].sentence else last
     return IdentityMention(span_of(view.atoms, view.tokens, first[0], last), "controls", text)
+
+
+def _exchanged(view: Scene, end: int) -> bool:
+    """Whether the words behind controls say that they came later: "PLC swapped in 2017"."""
+    words = [a.lower for a in view.atoms[end : clause_end(view.atoms, end - 1)]]
+    return bool({"swapped", "retrofitted", "retrofit", "upgraded", "fitted", "since"} & set(words[:4]))
+
+
+def _name(view: Scene, vocabulary: Vocabulary) -> IdentityMention | None:
+    """What people call the whole: "we call it line two", "this is line four", "asset name Big Bertha"."""
+    atoms, cues = view.atoms, _words(vocabulary, "name")
+    for i in range(len(atoms)):
+        if atoms[i].sentence > atoms[0].sentence + OPENING_SENTENCES:
+            return None
+        hit = None if atoms[i].aside else cues.at(atoms, i)
+        if hit is None or hit[0] >= len(atoms) or atoms[hit[0] - 1].after:
+            continue
+        first = hit[0] + (atoms[hit[0]].lower == "the")
+        end = clause_end(atoms, first)
+        numbered = _numbered(view, first)
+        if hit[1] in ("this is", "here is", "here 's", "it 's", "we 're at", "i 'm at", "standing at"):
+            end = numbered  # "this is line four"
+        else:
+            end = numbered or next(
+                (k for k in range(first, end) if k - first >= 4 or atoms[k].lower in ("and", "in", "at", "which")), end
+            )
+        if end > first:
+            return IdentityMention(span_of(atoms, view.tokens, first, end), "name", said_text(atoms, first, end))
+    return None
+
+
+def _numbered(view: Scene, k: int) -> int:
+    """End of a name such as "line four", "cell B" at k; 0 where none begins."""
+    atoms = view.atoms
+    if k + 1 >= len(atoms) or atoms[k].lower not in LINES or atoms[k].after:
+        return 0
+    if k + 1 in view.numbers and view.numbers[k + 1][3] in ("cardinal", "digits"):
+        return view.numbers[k + 1][0]
+    return k + 2 if len(atoms[k + 1].said) == 1 and atoms[k + 1].said.isupper() else 0
 
 
 def _location(view: Scene, vocabulary: Vocabulary) -> IdentityMention | None:
@@ -184,6 +232,12 @@ def _location(view: Scene, vocabulary: Vocabulary) -> IdentityMention | None:
             and atoms[k - 1].lower not in ("in", "at", "inside", "outside", "from", "behind", "through")
         ):
             k -= 1
+        start = clause_start(atoms, i)
+        if atoms[start].lower == "the":
+            start += 1
+        if atoms[start].lower == "location" and atoms[start + 1].lower in ("is", "'s") and start + 2 <= i:
+            k = start + 2 + (atoms[start + 2].lower in ("the", "a", "our"))
+            return IdentityMention(span_of(atoms, view.tokens, k, hit[0]), "location", text_of(atoms, k, hit[0]))
         if (
             k == 0
             or atoms[k - 1].lower not in ("in", "at", "inside", "outside", "behind")

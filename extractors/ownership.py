@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from extractors.noun_phrase import Phrase
 from extractors.phrases import clause_start
-from extractors.plates import Plate
+from extractors.plate_years import Plate
 from extractors.scene import Scene
 
 EARLY = 0.35
@@ -26,17 +26,39 @@ def subject(view: Scene, phrases: Sequence[Phrase], plate: Plate) -> int | None:
     ]
     if inside:
         return inside[0]
+    if before and any(
+        a.lower in ("line", "plant", "whole", "everything", "package", "system")
+        for a in atoms[phrases[before[-1]].last : plate.first]
+    ):
+        return None  # "kettle and tanks, all one line, built by ...": the whole
     return before[-1] if before else None
+
+
+def subjects(view: Scene, phrases: Sequence[Phrase]) -> list[int | None]:
+    """What each plate is said of; one alone in its sentence goes with those right before: "the packer, made by Delmont,
+    model 12. Built 2017."."""
+    out: list[int | None] = []
+    for n, plate in enumerate(view.plates):
+        owner = subject(view, phrases, plate)
+        if owner is None and n and out[-1] is not None:
+            last = view.plates[n - 1]
+            near = view.atoms[plate.first].sentence - view.atoms[last.first].sentence == 1
+            between = any(last.last <= p.first < plate.first and p.grade in ("machine", "open") for p in phrases)
+            if near and not between and plate.field != last.field:
+                owner = out[-1]
+        out.append(owner)
+    return out
 
 
 def owners(view: Scene, phrases: Sequence[Phrase]) -> dict[int, dict[str, str | int]]:
     """Phrase -> fields of its own plate; what is the whole's is left out."""
     out: dict[int, dict[str, str | int]] = {}
     mine = set(whole_plates(view, phrases))
+    whose = subjects(view, phrases)
     for n, plate in enumerate(view.plates):
         if n in mine:
             continue
-        owner = subject(view, phrases, plate)
+        owner = whose[n]
         if owner is not None:
             out.setdefault(owner, {}).setdefault(plate.field, plate.value)
     return out
@@ -47,7 +69,7 @@ def whole_plates(view: Scene, phrases: Sequence[Phrase]) -> list[int]:
     out: list[int] = []
     seen: set[str] = set()
     early = EARLY * len(view.atoms)
-    main = main_phrase(view, phrases)
+    main, whose = main_phrase(view, phrases), subjects(view, phrases)
     spelled = any(p.sure == "spelled" for p in view.plates)
     # "it's a Monterey line" may be a misheard word; letters spelled aloud are no accident
     order = sorted(range(len(view.plates)), key=lambda n: spelled and view.plates[n].sure == "loose")
@@ -55,7 +77,7 @@ def whole_plates(view: Scene, phrases: Sequence[Phrase]) -> list[int]:
         plate = view.plates[n]
         if plate.field in seen:
             continue
-        owner = subject(view, phrases, plate)
+        owner = whose[n]
         own = (
             owner is None
             or owner == main
@@ -80,6 +102,6 @@ def whole_plates(view: Scene, phrases: Sequence[Phrase]) -> list[int]:
 
 def main_phrase(view: Scene, phrases: Sequence[Phrase]) -> int | None:
     """The first machine that was named: mostly what the walk is about."""
-    return next(
-        (n for n, p in enumerate(phrases) if p.grade in ("machine", "open") and not p.negated and not p.led), None
-    )
+    named = [n for n, p in enumerate(phrases) if p.grade in ("machine", "open") and not p.negated]
+    # "I'm looking at the shear": where all are led by prepositions, the first one
+    return next((n for n in named if not phrases[n].led), named[0] if named else None)

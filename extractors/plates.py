@@ -7,46 +7,33 @@ written as one, a serial number a figure, a year a word that makes it the year o
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import replace
 from functools import lru_cache
 
-from extractors.codes import DIGITS, TEENS, TENS, Codes
+from extractors.codes import Codes
 from extractors.noun_phrase import Numbers
-from extractors.phrases import Atom, Finder, clause_start, key
+from extractors.phrases import Atom, Finder, key
+from extractors.plate_years import HEDGES, Plate, Years
 from extractors.word_classes import Classes
 from vocab import Vocabulary
 
 SKIP = frozenset(
     (
         "is 's are was the here it says reads say uh um number no on a an that this in to be of i spell letters "
-        "from which its called"
+        "from which its called as gives given states shows stands hang hold wait let me see there"
     ).split()
 )
-MADE = frozenset({"made", "built", "manufactured", "constructed", "produced", "fabricated"})
+SEASONS = frozenset(
+    (
+        "spring summer autumn fall winter january february march april may june july august september october november "
+        "december early late mid"
+    ).split()
+)
 WORD = 5
 """So many letters right behind a maker's name spell it, however the name itself was heard; chosen, no source."""
-HEDGES = frozenset(
-    (
-        "about around roughly maybe perhaps probably think guess reckons reckon believe supposedly early late mid circa"
-    ).split()
-)
 
 
-@dataclass(frozen=True, slots=True)
-class Plate:
-    """One field as said: atoms first to last (excluded)."""
-
-    first: int
-    last: int
-    field: str
-    value: str | int
-    doubt: str | None = None
-    hedged: bool = False
-    sure: str = "cued"
-    """Of a maker: spelled letter by letter, cued by a word ("built by"), or loose ("it's a ...")."""
-
-
-class Plates:
+class Plates(Years):
     """Reads the plates of one transcript."""
 
     def __init__(self, atoms: Sequence[Atom], numbers: Numbers, vocabulary: Vocabulary) -> None:
@@ -64,6 +51,7 @@ class Plates:
                 plate = (
                     self.cued(i)
                     or self.called(i)
+                    or self.told_of(i)
                     or self.vintage(i)
                     or self.spelled_name(i)
                     or self.shown(i)
@@ -73,6 +61,11 @@ class Plates:
                 i += 1
                 continue
             out.append(plate)
+            if plate.field == "year" and plate.last < len(self.atoms):
+                maker = self.by_name(plate.last)
+                if maker is not None:
+                    out.append(maker)
+                    plate = maker
             dated = self.dated(plate)
             if dated is not None:
                 out.append(dated)
@@ -83,6 +76,8 @@ class Plates:
     # -- patterns ---------------------------------------------------------------------------------------------------
 
     def cued(self, i: int) -> Plate | None:
+        if self.atoms[i].lower == "number" and (told := self.of_plate(i)) is not None:
+            return told
         for field in ("serial", "model", "year", "maker", "plate"):
             found = self.cues[field].at(self.atoms, i)
             if found is None:
@@ -91,6 +86,44 @@ class Plates:
             if plate is not None:
                 return plate
         return None
+
+    def of_plate(self, i: int) -> Plate | None:
+        """ "The plate says ..., number six dash twenty two": the number of a plate, in the sentence of the plate."""
+        first = i
+        while first > 0 and self.atoms[first - 1].sentence == self.atoms[i].sentence:
+            first -= 1
+        if not any(self.cues["plate"].at(self.atoms, k) for k in range(first, i)):
+            return None
+        code = self.codes.code(i + 1, spaced=False) if not self.atoms[i].after else None
+        figures = sum(c.isdigit() for c in code.text) if code is not None else 0
+        return Plate(i, code.last, "serial", code.text, code.doubt) if code is not None and figures >= 4 else None
+
+    def by_name(self, i: int) -> Plate | None:
+        """ "Built in '98 by Harrow Tring", "a 1972 Abernell mill": the maker right behind the year at i."""
+        if not self.atoms[i - 1].after and self.capital(i) and self.things.at(self.atoms, i) is None:
+            plate = self.name(i, i, cued=False)
+            return plate if plate is not None and plate.last < len(self.atoms) else None
+        if self.atoms[i].lower != "by" or i == 0 or self.atoms[i - 1].after:
+            return None
+        return self.name(i, i + 1, cued=True)
+
+    def told_of(self, i: int) -> Plate | None:
+        """ "The dryer is a Hollenwade", "it's a router, a Tavernier": a name behind a copula or a pause."""
+        atoms = self.atoms
+        if atoms[i].lower not in ("a", "an") or i == 0 or i + 1 >= len(atoms) or not self.capital(i + 1):
+            return None
+        before = atoms[i - 1]
+        if not (before.lower in ("is", "'s") and not before.after) and before.after != ",":
+            return None
+        if self.things.at(atoms, i + 1) is not None:
+            return None
+        plate = self.name(i, i + 1, cued=True)
+        if plate is None or plate.sure == "spelled":
+            return plate
+        plate = replace(plate, sure="loose")
+        end = plate.last
+        closed = end >= len(atoms) or bool(atoms[end - 1].after) or atoms[end].lower in ("from", "and", "model", "type")
+        return plate if closed or self.things.at(atoms, end) is not None else None
 
     def of(self, field: str, i: int, end: int) -> Plate | None:
         atoms = self.atoms
@@ -134,7 +167,10 @@ class Plates:
             return None
         if field == "model" and not any(c.isdigit() or c.isupper() for c in code.text):
             return None
-        return Plate(i, code.last, field, code.text, code.doubt)
+        doubt = code.doubt
+        if {"ends", "ending", "last"} & {a.lower for a in atoms[i:k]}:
+            doubt = "only its end could be read"
+        return Plate(i, code.last, field, code.text, doubt)
 
     def spelled_soon(self, i: int, end: int) -> Plate | None:
         """The letters within a few words of a cue, where the name itself was heard as other words.
@@ -173,6 +209,12 @@ class Plates:
             )
             if value:
                 return k
+            if a.lower in ("on", "in") and k + 2 < len(atoms) and atoms[k + 1].lower == "the" and field == "serial":
+                k += 3  # "a serial on the door, 20817"
+                continue
+            if field == "year" and (a.lower in SEASONS or a.lower in ("the", "of")):
+                k += 1
+                continue
             if (
                 a.lower not in SKIP
                 and not (field in ("maker", "year") and self.things.at(atoms, k))
@@ -264,7 +306,7 @@ class Plates:
         if (i and not atoms[i - 1].after) or not self.capital(i) or self.things.at(atoms, i):
             return None
         end = i + 1
-        while end < len(atoms) and not atoms[end - 1].after and self.capital(end):
+        while end < len(atoms) and not atoms[end - 1].after and (self.capital(end) or self.joined(end)):
             end += 1
         words = [a.lower for a in atoms[end : end + 3]]
         on_plate = (
@@ -274,65 +316,24 @@ class Plates:
         told = words[:2] in (["is", "the"], ["was", "the"], ["are", "the"]) and (
             end + 2 < len(atoms) and atoms[end + 2].lower in ("maker", "manufacturer", "builder", "make", "brand")
         )
-        makes = words[:1] in (["made"], ["built"], ["makes"]) and words[1:2] in (["it"], ["this"], ["these"], ["them"])
+        makes = words[:1] in (["made"], ["built"], ["makes"]) and words[1:2] in (
+            ["it"], ["this"], ["these"], ["them"], ["her"], ["him"], ["that"], ["those"],
+        )  # fmt: skip
+        make = words[:1] in (["make"], ["brand"]) and (end + 1 >= len(atoms) or bool(atoms[end].after))
         said = words[:2] == ["it", "says"] or words == ["is", "what", "it"]
-        if not (said or on_plate or told or makes):
+        if not (said or on_plate or told or makes or make):
             return None
         return Plate(i, end, "maker", " ".join(a.said for a in atoms[i:end]))
 
-    def lone_year(self, i: int) -> Plate | None:
-        """A year that is a whole sentence among the first ones ("Lathe first. Nineteen ninety-seven.")."""
-        atoms = self.atoms
-        found = self.codes.year_at(i) if atoms[i].sentence - atoms[0].sentence <= 6 else None
-        if found is None or not found[2] or (i and atoms[i - 1].sentence == atoms[i].sentence):
-            return None
-        if found[1] < len(atoms) and atoms[found[1]].sentence == atoms[i].sentence:
-            return None
-        return Plate(i, found[1], "year", found[0], "said alone: taken for the year of build")
+    def joined(self, k: int) -> bool:
+        """Whether an "and" at k joins two names of one firm: "Marlow and Stead"."""
+        a = self.atoms[k]
+        return a.lower in ("and", "&") and not a.after and self.capital(k + 1) and self.capital(k - 1)
 
     def told_by(self, i: int, k: int) -> bool:
         """Whether "says" at k is said of the plate at i: in its sentence, or as the first word of the next."""
         apart = self.atoms[k].sentence - self.atoms[i].sentence
         return apart == 0 or (apart <= 2 and self.atoms[k - 1].sentence != self.atoms[k].sentence)
-
-    def dated(self, plate: Plate) -> Plate | None:
-        """ "Made by Castlewright, in 2008": the year right behind a maker."""
-        atoms, k = self.atoms, plate.last
-        by = {a.lower for a in atoms[plate.first : plate.first + 2]} & MADE
-        if plate.field != "maker" or not by or k >= len(atoms):
-            return None
-        if atoms[k].sentence != atoms[k - 1].sentence:
-            return None
-        # "built by Castlewright in 2008", "built by Castlewright, 2008"
-        found = self.codes.year_at(k + 1 if atoms[k].lower == "in" else k)
-        return Plate(k, found[1], "year", found[0]) if found is not None and found[2] else None
-
-    def vintage(self, i: int) -> Plate | None:
-        """ "An oh-six model", "it's an oh-four", "a 1996 lathe"."""
-        atoms = self.atoms
-        if atoms[i].lower not in ("a", "an") or i + 1 >= len(atoms) or atoms[i].after:
-            return None
-        found = self.codes.year_at(i + 1)
-        if found is None or self.otherwise(i, i + 1):
-            return None
-        year, end, full = found
-        subject = [a.lower for a in atoms[max(0, i - 3) : i]]
-        told = any(w in ("'s", "is", "she", "it", "are", "'re") for w in subject)
-        behind = atoms[end].lower if end < len(atoms) and not atoms[end - 1].after else ""
-        named = bool(behind) and (
-            self.cues["vintage"].at(atoms, end) is not None or (full and self.things.at(atoms, end) is not None)
-        )
-        ends = end >= len(atoms) or bool(atoms[end - 1].after) or behind in ("i", "so", "and", "but", "by", "according")
-        if not (named or (told and ends)):
-            return None
-        if not full and end - i == 2 and atoms[i + 1].lower in self.numbers_words() and not named and not told:
-            return None
-        hedged = any(a.lower in HEDGES for a in atoms[max(0, i - 6) : end])
-        return Plate(i, end, "year", year, None if full else "two figures of the year said", hedged)
-
-    @staticmethod
-    def numbers_words() -> frozenset[str]:
-        return frozenset(DIGITS) | frozenset(TEENS) | frozenset(TENS)
 
     # -- values -----------------------------------------------------------------------------------------------------
 
@@ -351,13 +352,16 @@ class Plates:
         """A maker's name from atom k, with its letters where they follow."""
         atoms = self.atoms
         end = k
-        while end < len(atoms) and end - k < 3 and self.capital(end) and atoms[end].sentence == atoms[k].sentence:
+        while (
+            end < len(atoms)
+            and end - k < 4
+            and (self.capital(end) or (end > k and self.joined(end)))
+            and atoms[end].sentence == atoms[k].sentence
+        ):
             if end > k and (self.cues["model"].at(atoms, end) or self.cues["serial"].at(atoms, end)):
                 break
             end += 1
-            if atoms[end - 1].after or (
-                end < len(atoms) and atoms[end].lower in ("and", "&") and not self.capital(end + 1)
-            ):
+            if atoms[end - 1].after:
                 break
         m = end
         while (
@@ -387,6 +391,14 @@ class Plates:
             return Plate(i, spelled.last, "maker", spelled.text.capitalize(), spelled.doubt, sure="spelled")
         said = " ".join(a.said for a in atoms[k:end])
         letters_behind = cued and spelled is not None and len(spelled.text) >= WORD  # whatever was heard before them
+        if spelled is not None and end - k > 1 and not atoms[k].after:
+            # "Orrin Kessler Company, K-E-S-S-L-E-R": one word of the name is spelled
+            near = [n for n in range(k, end) if _alike(spelled.text, atoms[n].said) and not _alike(spelled.text, said)]
+            ratio = [n for n in range(k, end) if atoms[n].said.lower() == spelled.text.lower()]
+            if (ratio or near) and len(spelled.text) <= max(len(atoms[n].said) for n in range(k, end)) + 2:
+                one = (ratio or near)[0]
+                text = " ".join(spelled.text.capitalize() if n == one else atoms[n].said for n in range(k, end))
+                return Plate(i, spelled.last, "maker", text, spelled.doubt, sure="spelled")
         if spelled is not None and (letters_behind or _alike(spelled.text, said)):
             return Plate(i, spelled.last, "maker", spelled.text.capitalize(), spelled.doubt, sure="spelled")
         if not cued:
@@ -396,39 +408,6 @@ class Plates:
             ):
                 return None
         return Plate(i, end, "maker", said, sure="cued" if cued else "loose")
-
-    def year(self, i: int, end: int, k: int) -> Plate | None:
-        """The year behind a cue such as "built in"."""
-        found = self.codes.year_at(k)
-        cue = " ".join(a.lower for a in self.atoms[i:end])
-        if found is None or self.otherwise(i, k):
-            return None
-        year, last, full = found
-        if not full and cue in ("from", "built", "year", "dated", "date is"):
-            return None
-        if cue == "from" and not any(
-            a.lower in ("it", "she", "'s", "is", "are", "machine", "date", "dates")
-            for a in self.atoms[max(0, i - 3) : i]
-        ):
-            return None
-        # "a year and a half", "every year 200 …", "the year 2000 bug": the figure must end its words
-        if (
-            last < len(self.atoms)
-            and not self.atoms[last - 1].after
-            and self.classes.of(self.atoms[last].lower) == "unit"
-        ):
-            return None
-        hedged = any(a.lower in HEDGES for a in self.atoms[max(0, i - 5) : k])
-        return Plate(i, last, "year", year, None if full else "two figures of the year said", hedged)
-
-    def otherwise(self, i: int, k: int) -> bool:
-        """Whether words of the clause make the year that of another event: relined, rebuilt, replaced."""
-        start = clause_start(self.atoms, i)
-        words = {a.lower for a in self.atoms[start:k]}
-        built = {"built", "manufactured", "constructed", "made", "construction", "manufacture", "build"} & words
-        return any(w in words and not (w == "new" and built) for w in self.not_year) or (
-            {"put", "in"} <= words and not built and "put" in words
-        )
 
 
 def _alike(spelled: str, said: str) -> bool:
@@ -448,6 +427,9 @@ def _tables(vocabulary: Vocabulary) -> tuple[dict[str, Finder[str]], frozenset[s
     single = {
         f: frozenset(s for r in rows if r["field"] == f for s in r["spoken"] if len(key(s)) == 1)
         for f in ("not year", "not maker")
+    }
+    single["not maker"] |= {
+        n for r in vocabulary["components"] if r["grade"] == "never" for n in r["names"] if " " not in n
     }
     things = [(n, n) for r in vocabulary["components"] if r["grade"] != "never" for n in r["names"]]
     things += [(n, n) for r in vocabulary["wholes"] for n in r["names"]]

@@ -9,7 +9,8 @@ from extractors.mentions import Measure, Tokens
 from extractors.noun_phrase import Phrase
 from extractors.nouns import Nouns
 from extractors.phrases import Atom, atoms_of
-from extractors.plates import Plate, Plates
+from extractors.plate_years import Plate
+from extractors.plates import Plates
 from extractors.spoken_numbers import find_numbers
 from vocab import Vocabulary
 

@@ -1,0 +1,145 @@
+"""Years of build as people say them: "built in ninety-eight", "an oh-six model", "it's a 2005"."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from extractors.codes import DIGITS, TEENS, TENS, Codes
+from extractors.phrases import Atom, Finder, clause_start
+from extractors.word_classes import Classes
+
+MADE = frozenset({"made", "built", "manufactured", "constructed", "produced", "fabricated"})
+HEDGES = frozenset(
+    (
+        "about around roughly maybe perhaps probably think guess reckons reckon believe supposedly early late mid circa"
+    ).split()
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Plate:
+    """One field as said: atoms first to last (excluded)."""
+
+    first: int
+    last: int
+    field: str
+    value: str | int
+    doubt: str | None = None
+    hedged: bool = False
+    sure: str = "cued"
+    """Of a maker: spelled letter by letter, cued by a word ("built by"), or loose ("it's a ...")."""
+
+
+class Years:
+    """Reads years of build; a base of the reader of plates, which fills the fields."""
+
+    atoms: Sequence[Atom]
+    codes: Codes
+    classes: Classes
+    cues: dict[str, Finder[str]]
+    not_year: frozenset[str]
+    things: Finder[str]
+
+    def capital(self, k: int) -> bool:
+        raise NotImplementedError
+
+    def lone_year(self, i: int) -> Plate | None:
+        """A year that is a whole sentence among the first ones ("Lathe first. Nineteen ninety-seven.")."""
+        atoms = self.atoms
+        found = self.codes.year_at(i) if atoms[i].sentence - atoms[0].sentence <= 6 else None
+        if found is None or not found[2] or (i and atoms[i - 1].sentence == atoms[i].sentence):
+            return None
+        if found[1] < len(atoms) and atoms[found[1]].sentence == atoms[i].sentence:
+            return None
+        return Plate(i, found[1], "year", found[0], "said alone: taken for the year of build")
+
+    def dated(self, plate: Plate) -> Plate | None:
+        """ "Made by Castlewright, in 2008": the year right behind a maker."""
+        atoms, k = self.atoms, plate.last
+        if plate.field != "maker" or k >= len(atoms):
+            return None
+        if atoms[k].sentence != atoms[k - 1].sentence:
+            return None
+        # "Marlow built her, nineteen eighty-seven"
+        made = [a.lower for a in atoms[k : k + 2]]
+        if made and made[0] in MADE and not atoms[k].after and k + 2 < len(atoms):
+            k += 2
+        by = {a.lower for a in atoms[plate.first : plate.first + 3]} & (MADE | {"put", "installed", "supplied"})
+        if not by and k == plate.last and atoms[k].lower not in ("from", "in", "back"):
+            return None
+        if not by and atoms[k].lower in ("in", "back") and atoms[k - 1].after:
+            return None
+        k += atoms[k].lower == "back"
+        # "built by Castlewright in 2008", "built by Castlewright, 2008"
+        found = self.codes.year_at(k + 1 if atoms[k].lower in ("in", "from") else k)
+        return Plate(k, found[1], "year", found[0]) if found is not None and found[2] else None
+
+    def vintage(self, i: int) -> Plate | None:
+        """ "An oh-six model", "it's an oh-four", "a 1996 lathe", "..., oh-nine model year"."""
+        atoms = self.atoms
+        if i and atoms[i - 1].after and (bare := self.codes.year_at(i)) is not None and not self.otherwise(i, i):
+            end = bare[1]
+            if end < len(atoms) and not atoms[end - 1].after and self.cues["vintage"].at(atoms, end) is not None:
+                return Plate(i, end, "year", bare[0], None if bare[2] else "two figures of the year said")
+        if atoms[i].lower not in ("a", "an") or i + 1 >= len(atoms) or atoms[i].after:
+            return None
+        found = self.codes.year_at(i + 1)
+        if found is None or self.otherwise(i, i + 1):
+            return None
+        year, end, full = found
+        subject = [a.lower for a in atoms[max(0, i - 3) : i]]
+        told = any(w in ("'s", "is", "she", "it", "are", "'re") for w in subject)
+        behind = atoms[end].lower if end < len(atoms) and not atoms[end - 1].after else ""
+        named = bool(behind) and (
+            self.cues["vintage"].at(atoms, end) is not None or (full and self.things.at(atoms, end) is not None)
+        )
+        ends = end >= len(atoms) or bool(atoms[end - 1].after) or behind in ("i", "so", "and", "but", "by", "according")
+        # "she's a nineteen seventy-two Abernell"
+        told = told and (ends or (full and end < len(atoms) and self.capital(end)))
+        if not (named or told):
+            return None
+        if not full and end - i == 2 and atoms[i + 1].lower in self.numbers_words() and not named and not told:
+            return None
+        hedged = any(a.lower in HEDGES for a in atoms[max(0, i - 6) : end])
+        return Plate(i, end, "year", year, None if full else "two figures of the year said", hedged)
+
+    @staticmethod
+    def numbers_words() -> frozenset[str]:
+        return frozenset(DIGITS) | frozenset(TEENS) | frozenset(TENS)
+
+    def year(self, i: int, end: int, k: int) -> Plate | None:
+        """The year behind a cue such as "built in"."""
+        found = self.codes.year_at(k)
+        cue = " ".join(a.lower for a in self.atoms[i:end])
+        if found is None or self.otherwise(i, k):
+            return None
+        year, last, full = found
+        short = self.atoms[k].lower not in ("oh", "o", "aught") and "'" not in self.atoms[k].said
+        if not full and short and cue in ("from", "built", "year", "dated", "date is", "date", "commissioned"):
+            return None
+        if cue == "from" and not any(
+            a.lower in ("it", "she", "'s", "is", "are", "machine", "date", "dates")
+            for a in self.atoms[max(clause_start(self.atoms, i), i - 7) : i]
+        ):
+            return None
+        # "a year and a half", "every year 200 …", "the year 2000 bug": the figure must end its words
+        if (
+            last < len(self.atoms)
+            and not self.atoms[last - 1].after
+            and self.classes.of(self.atoms[last].lower) == "unit"
+        ):
+            return None
+        hedged = any(a.lower in HEDGES for a in self.atoms[max(0, i - 5) : k])
+        return Plate(i, last, "year", year, None if full else "two figures of the year said", hedged)
+
+    def otherwise(self, i: int, k: int) -> bool:
+        """Whether words of the clause make the year that of another event: relined, rebuilt, replaced."""
+        start = clause_start(self.atoms, i)
+        words = {a.lower for a in self.atoms[start:k]}
+        if {"new", "in"} <= words or {"brand", "new"} <= words:
+            words -= {"new", "installed", "in"}  # "it was new in 1998": as good as built
+        built = {"built", "manufactured", "constructed", "made", "construction", "manufacture", "build"} & words
+        return any(w in words and not (w == "new" and built) for w in self.not_year) or (
+            {"put", "in"} <= words and not built and "put" in words
+        )
