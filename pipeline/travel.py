@@ -30,6 +30,8 @@ LEADS = (
     r"into|of|between|and|behind|after|before)"
 )
 """What stands before the number of a station."""
+WHILE = 20.0
+"""Seconds before and after the telling of a line within which a remark is of it. Chosen, no source."""
 _NUMBERS = ("zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen "
             "seventeen eighteen nineteen twenty").split()  # fmt: skip
 
@@ -65,7 +67,7 @@ def travel(stations: Many[Station], remarks: Many[Remark], *, alone: bool = True
                 first, last = named[0], named[-1]
             elif named and named[0] < first:
                 last = named[0]
-            if first > last and (alone or named):
+            if first > last and (named or (alone and _while_told(r, stations))):
                 backs.append((first, last))
         elif BESIDE.search(r.text):
             beside += _groups(stations, named or _near(r, stations))
@@ -98,6 +100,14 @@ def _near(remark: Remark, stations: Many[Station]) -> list[int]:
         return []
     start, end = remark.evidence[0].start - NEAR, remark.evidence[-1].end + NEAR
     return [i for i, s in enumerate(stations) if any(start <= e.start <= end for e in s.evidence)]
+
+
+def _while_told(remark: Remark, stations: Many[Station]) -> bool:
+    """Whether a remark that names no station was made while these were spoken of, and not of another machine."""
+    times = [t for s in stations for e in s.evidence for t in (e.start, e.end)]
+    return bool(times and remark.evidence) and (
+        min(times) - WHILE <= remark.evidence[0].start and remark.evidence[-1].end <= max(times) + WHILE
+    )
 
 
 def _groups(stations: Many[Station], at: list[int]) -> list[tuple[int, ...]]:
