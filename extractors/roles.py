@@ -61,6 +61,9 @@ NO_ROLES = frozenset(
 )
 
 
+SIZES = frozenset({"little", "small", "big", "large", "tiny", "short", "long", "tall"})
+
+
 @dataclass(frozen=True, slots=True)
 class Role:
     """A role as said and cleaned: atoms first to end (excluded)."""
@@ -140,6 +143,8 @@ class Roles:
             return None
         if k - i > 1 and atoms[k - 1].lower in ("one", "ones"):
             k -= 1  # "the conical ones"
+        if k - i > 1 and atoms[k - 1].lower in ("itself", "proper", "too"):
+            k -= 1
         text = text_of(atoms, i, k)
         last = atoms[k - 1].said
         if singular(last.lower()) != last.lower() and not last.isupper():
@@ -175,9 +180,13 @@ class Roles:
                 linked = linked or self.copula(k) or lower in ("have", "got", "'ve", "for", "houses")
             elif lower in ("the", "a", "an", "your", "our", "another"):
                 article = True
+            elif lower in SIZES and [a.lower for a in atoms[k + 1 : k + 2]] in (["one"], ["ones"]):
+                return self._instead(k + 1)  # "number four is the little one, that's for seed"
+            elif lower in ("not", "n't"):
+                return self._instead(k + 1)
             elif lower not in SKIPPED:
                 break
-            if lower in ("no", "not", "n't") or (atoms[k].after and not comma):
+            if lower == "no" or (atoms[k].after and not comma):
                 return None
             if atoms[k].after:
                 k += 1
@@ -202,6 +211,15 @@ class Roles:
         if not role.vocabulary and not article and self.classes.of(atoms[k].lower) in ("describes", "fills"):
             return None
         return role if not self._place_only(role) else None
+
+    def _instead(self, i: int) -> Role | None:
+        """The role behind a pause where the words before it name none: "nine's not wet at all, it's the drying pit"."""
+        atoms = self.atoms
+        end = next((k + 1 for k in range(i, min(len(atoms), i + 6)) if atoms[k].after), None)
+        if end is None or end >= len(atoms) or atoms[end - 1].after != "," or atoms[end].lower not in ("it", "that"):
+            return None
+        role = self.after_article(end + 1)
+        return None if role is None or self._place_only(role) else role
 
     def after_article(self, i: int) -> Role | None:
         """A role right at i, or behind an article, or "it's the", "you have a"."""
