@@ -1,6 +1,7 @@
-"""What a station is for, heard as another word: "station six is the fierce" is the pierce, "a desk mat" the desmut.
+"""Stations heard as other words: their number, which runs on ("sex is the pickle"), and what they are for.
 
-The slot behind "station six is the" is the trade context; the word in it must sound like one role and like no other,
+"Station six is the fierce" is the pierce, "three is a desk mat" the desmut:
+the slot behind "station six is the" is the trade context; the word in it must sound like one role and like no other,
 and be no word of the trade itself. Recorded as heard and read.
 """
 
@@ -19,6 +20,8 @@ LIKE = 0.7
 SAME = 0.9
 """Likeness of homophones ("degrees", "degrease"), which are read however sure the recogniser was."""
 APART = 0.06
+REACH = 60
+"""Words within which the number of the next station comes."""
 UNSURE = 0.75
 VERY_UNSURE = 0.5
 SURE = 0.97
@@ -46,6 +49,13 @@ class Slots:
         self.trade = {stem(w) for r in vocabulary["components"] for n in r["names"] for w in n.lower().split()}
         self.things = {n.lower() for r in vocabulary["components"] for n in r["names"]}
         self.places = {n for r in stations if r["use"] in ("place", "vessel", "neutral") for n in r["names"]}
+        counted = [r for r in vocabulary["numbers"] if r["kind"] in ("unit", "teen")]
+        self.values = {f: int(r["value"]) for r in counted for f in r["spoken"]}
+        self.words = {int(r["value"]): r["spoken"][0] for r in counted}
+        self.alike: dict[str, frozenset[str]] = {}
+        for r in vocabulary["sound_alikes"]:
+            for w in r["words"]:
+                self.alike[w] = self.alike.get(w, frozenset()) | (frozenset(r["words"]) - set(self.values) - {w})
         self.numbers = {f for r in vocabulary["numbers"] for f in r["spoken"]}
         self.plain = {w for r in vocabulary["classes"] for w in r["words"] if r["class"] not in ("acts", "describes")}
 
@@ -72,6 +82,41 @@ def mend_roles(tokens: list[Token], vocabulary: Vocabulary, repairs: list[Repair
                 break
         i += 1
     return out
+
+
+def mend_numbers(tokens: list[Token], vocabulary: Vocabulary, repairs: list[RepairMention]) -> list[Token]:
+    """The tokens with words mended that stand for a station's number, sound like it and are next in its row."""
+    slots = Slots(vocabulary)
+    out = list(tokens)
+    last, told = 0, -REACH
+    for i in range(len(out) - 1):
+        token = out[i]
+        value = slots.values.get(token.lower, int(token.lower) if token.lower.isdigit() and len(token.lower) < 3 else 0)
+        following = out[i + 1]
+        if value and (following.lower in COPULAS or (i and out[i - 1].lower.rstrip("s") in slots.places)):
+            last, told = value, i
+        elif value == last + 1 and last and i - told < 4:
+            last, told = value, i  # "four and five are"
+        elif i - told < REACH and _sounds_next(out, i, slots.words.get(last + 1), slots):
+            word = slots.words[last + 1]
+            repairs.append(RepairMention("mishearing", token.text, word, kept=(token.word, token.word + 1)))
+            out[i] = replace(token, text=word, lower=word, heard=token.text, doubt=f"heard as {token.text!r}")
+            last, told = last + 1, i
+    return out
+
+
+def _sounds_next(out: list[Token], i: int, expected: str | None, slots: Slots) -> bool:
+    """Whether a word at the head of a clause, before "is the", sounds like the number that comes next."""
+    token, before = out[i], out[i - 1] if i else None
+    begins = (
+        before is None or bool(before.after) or before.sentence != token.sentence or before.lower in ("and", "then")
+    )
+    if expected is None or not begins or token.after or token.heard or out[i + 1].lower not in ("is", "are"):
+        return False
+    if token.lower in slots.alike.get(expected, frozenset()):
+        return True
+    known = token.lower in slots.plain or stem(token.lower) in slots.known | slots.trade
+    return not known and token.probability < VERY_UNSURE and likeness(token.lower, expected) >= LIKE
 
 
 def _slot(out: list[Token], i: int, slots: Slots) -> int:

@@ -11,7 +11,7 @@ from functools import lru_cache
 
 from extractors.mentions import RepairMention, Token, Tokens
 from extractors.misheard_names import mend_names
-from extractors.misheard_roles import mend_roles
+from extractors.misheard_roles import mend_numbers, mend_roles
 from extractors.misheard_units import mend_units
 from extractors.spoken_numbers import table
 from extractors.words import Transcript
@@ -66,7 +66,7 @@ def mend(tokens: Tokens, transcript: Transcript, vocabulary: Vocabulary) -> tupl
             break
         i += 1
     out = mend_names(mend_units(out, units, repairs), vocabulary, repairs)
-    out = mend_roles(out, vocabulary, repairs)
+    out = mend_roles(mend_numbers(out, vocabulary, repairs), vocabulary, repairs)
     return tuple(out), tuple(repairs)
 
 
@@ -140,6 +140,8 @@ def _fits(
     if row["after_unit"] and not (before and before.lower in units):
         return False
     if row["below"] and min(t.probability for t in out[i:end]) >= row["below"]:
+        return False
+    if row["before_number"] and not (after and (after.lower in numbers or after.text[:1].isdigit())):
         return False
     if (row["closing"] or row["alone"]) and after is not None:
         return False

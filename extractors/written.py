@@ -75,6 +75,15 @@ def apart(core: str, units: frozenset[str]) -> list[str] | None:
 def together(tokens: Tokens, units: frozenset[str], numbers: Numbers) -> Tokens:
     """What was written as several words, or with a sign that nobody said, as the grammar reads it."""
     out = list(tokens)
+    for k in range(len(out) - 1):
+        number = out[k].text.isdigit() or out[k].lower in numbers
+        if (
+            number
+            and out[k].after == ","
+            and out[k + 1].lower in ("is", "are")
+            and out[k].sentence == out[k + 1].sentence
+        ):
+            out[k] = replace(out[k], after="")  # "station 2, is the web guide": a breath, and no clause
     i = 0
     while i < len(out):
         for rule in (_numbered, _volts, _money, _year, _hundreds, _half, _times, _letters, _run):

@@ -61,3 +61,29 @@ def test_left_alone(said: str) -> None:
 def test_no_role_of_the_table_is_changed(role: str, probability: float) -> None:
     found = heard(f"Station one is the rinse. Station two is the {role}.", probability=probability)
     assert not [r for r in found.repairs if r.kind == "mishearing"]
+
+
+def test_a_number_that_runs_on_is_read_from_its_sound() -> None:
+    said = (
+        "Tank one is the rinse. To is the etch. Three is the seal, for is a rinse and 5 is the dryer. Sex is the hoist."
+    )
+    found = heard(said)
+    assert [n for n, _ in roles(found)] == [1, 2, 3, 4, 5, 6]
+    assert [(r.heard, r.read) for r in found.repairs] == [("To", "two"), ("for", "four"), ("Sex", "six")]
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "Tank three is the rinse. To is the etch.",  # two does not come behind three
+        "The pump is a five horse. For is the price.",
+        "Tank three is the rinse, for the parts are dirty.",
+    ],
+)
+def test_small_words_stay_small_words(said: str) -> None:
+    assert not heard(said).repairs
+
+
+def test_a_breath_behind_the_number_parts_nothing() -> None:
+    said = "Station 1 is the unwind. Station 2, is the web guide, then 3, is a rinse."
+    assert [n for n, _ in roles(heard(said, probability=0.95))] == [1, 2, 3]
