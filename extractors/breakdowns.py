@@ -38,6 +38,7 @@ _SETS = {
     "horsepower kw phase hp rpm hertz more dollars bucks euros o'clock thirty fifteen point hundred thousand million "
     "and a half way ways sides stages speeds poles pole wire high wide deep long by",
     "each": "each apiece",
+    "rows": "rows banks columns lines groups bundles stacks layers racks tiers strings",
     "rest": "other others remaining rest last",
     "closing": "and then plus",
     "them": "them em 'em those these which",
@@ -102,7 +103,33 @@ def find_breakdowns(
             used, whole = found
             last = tokens[used[-1].last - 1].word + 1
             out.append(BreakdownMention((m.span[0], last), m.name, m.count, tuple(p.value for p in used), whole))
+    taken = [b.span for b in out]
+    listed = {w for m in things for w in range(*m.span)}
+    for k, (end, value) in counts.items():
+        noun = _plural(tokens, end)
+        free = tokens[k].word not in listed and not any(a <= tokens[k].word < b for a, b in taken)
+        if value < LEAST or not noun or not free or not _counts_some(tokens, k, end):
+            continue
+        bare = ThingMention((tokens[k].word, tokens[noun - 1].word + 1), tokens[noun - 1].lower, value)
+        if found := _sum(tokens, noun, value, _parts(tokens, noun, bare, counts, starts)):
+            used, whole = found
+            name = " ".join(t.lower for t in tokens[end:noun])
+            last = tokens[used[-1].last - 1].word + 1
+            out.append(BreakdownMention((tokens[k].word, last), name, value, tuple(p.value for p in used), whole))
     return tuple(out)
+
+
+def _plural(tokens: Tokens, k: int) -> int | None:
+    """Where the name of what is counted ends: "membrane modules", three words at most, the last of them a plural."""
+    for j in range(k, min(k + 3, len(tokens))):
+        lower = tokens[j].lower
+        if lower in _WORDS["other things"] or lower in _WORDS["rows"] or not lower.isalpha():
+            return None
+        if len(lower) > 3 and lower.endswith("s") and not lower.endswith("ss"):
+            return j + 1
+        if tokens[j].after:
+            return None
+    return None
 
 
 def _parts(
@@ -123,6 +150,11 @@ def _parts(
             k += 1
             continue
         last, value = counts[k]
+        if (rows := _rows_of(tokens, k, last, counts)) is not None:
+            value, last = rows
+            out.append(_Part(k, last, value, True))
+            reached = k = last
+            continue
         if own and value < (total.count or 0) and _counts_some(tokens, k, last):
             value, last = _each_of(tokens, value, last, counts)
             closes = any(tokens[j].lower in _WORDS["rest"] for j in range(max(end, k - 2), k))
@@ -132,6 +164,16 @@ def _parts(
             break
         k = max(last, k + 1)
     return out
+
+
+def _rows_of(tokens: Tokens, k: int, last: int, counts: dict[int, tuple[int, int]]) -> tuple[int, int] | None:
+    """ "Twelve rows of twenty" is 240, and where it ends."""
+    if last + 2 >= len(tokens) or tokens[last].lower not in _WORDS["rows"] or tokens[last + 1].lower != "of":
+        return None
+    if last + 2 not in counts or tokens[last].after:
+        return None
+    end, each = counts[last + 2]
+    return counts[k][1] * each, end
 
 
 def _one_kind(name: str, total: str) -> bool:
@@ -165,6 +207,8 @@ def _sum(tokens: Tokens, end: int, total: int, parts: list[_Part]) -> tuple[list
 
     A list that leaves something open ("four burners, two want new tiles") is no sum.
     """
+    if parts and parts[0].value > 1 and _is_product(tokens, parts[0]):
+        return parts[:1], True
     for k in range(2, len(parts) + 1):
         if sum(p.value for p in parts[:k]) == total:
             return parts[:k], True
@@ -178,15 +222,20 @@ def _sum(tokens: Tokens, end: int, total: int, parts: list[_Part]) -> tuple[list
     return None
 
 
+def _is_product(tokens: Tokens, part: _Part) -> bool:
+    return any(t.lower in _WORDS["rows"] for t in tokens[part.first : part.last])
+
+
 def _plain_list(tokens: Tokens, end: int, parts: list[_Part]) -> bool:
     """ "Five saddles, two fixed and two sliding": one sentence, right behind the total, the last part behind "and"."""
     first, last = parts[0], parts[-1]
     if tokens[first.first].sentence != tokens[last.first].sentence or first.first - end > 6:
         return False
     between = [t.lower for t in tokens[first.first : last.first]]
-    if len(between) > 9 * (len(parts) - 1) or _HERE & set(between):
+    partitive = bool(_WORDS["them"] & set(between))
+    if len(between) > (9 + 4 * partitive) * (len(parts) - 1) or _HERE & set(between):
         return False
-    close = [t.lower for t in tokens[max(0, last.first - 3) : last.first]]
+    close = [t.lower for t in tokens[max(0, last.first - 4) : last.first]]
     return bool(_WORDS["closing"] & set(close)) and not _verb_before(tokens, end, first.first)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from extractors.answers import find_answers
 from extractors.asides import mark_asides
 from extractors.breakdowns import find_breakdowns, find_sums
 from extractors.components import find_things
@@ -36,6 +37,7 @@ def extract(transcript: Transcript, vocabulary: Vocabulary) -> Mentions:
         repairs=(*reported(repairs), *misheard),
         remarks=(*remarks, *listen_again(clear, vocabulary)),
         breakdowns=find_breakdowns(clear, things, quantities, vocabulary),
+        answers=find_answers(clear, vocabulary),
         sums=find_sums(clear, quantities, vocabulary),
     )
 

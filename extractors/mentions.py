@@ -227,3 +227,5 @@ class Mentions:
     remarks: tuple[RemarkMention, ...] = ()
     breakdowns: tuple[BreakdownMention, ...] = ()
     sums: tuple[SumMention, ...] = ()
+    answers: tuple[str, ...] = ()
+    """Names of the gaps (vocab/gaps.toml) of which a phrase was said."""

@@ -61,6 +61,7 @@ def assemble(transcript: Transcript, mentions: Mentions, source: Source, speech:
         breakdowns=tuple(
             Breakdown(b.noun, b.total, b.parts, b.whole, _quote(transcript, [b.span])) for b in mentions.breakdowns
         ),
+        answers=mentions.answers,
         sums=tuple(
             Sum(transcript.quote(*s.total), tuple(transcript.quote(*p) for p in s.parts), s.times, s.closed)
             for s in mentions.sums

@@ -274,6 +274,8 @@ class Walk:
     remarks: tuple[Remark, ...] = ()
     breakdowns: tuple[Breakdown, ...] = ()
     sums: tuple[Sum, ...] = ()
+    answers: tuple[str, ...] = ()
+    """Names of the gaps (vocab/gaps.toml) of which a phrase was said."""
     findings: tuple[Finding, ...] = ()
     checked: tuple[Checked, ...] = ()
     decided: tuple[Decided, ...] = ()

@@ -54,7 +54,7 @@ def stations_stated_and_described(walk: Walk, vocabulary: Vocabulary, today: dat
             level: Level = "conflict" if described > stated else "check"
             yield finding(rule, level, message, [seq], offers=offers(figures, lambda q, n=described: q.value == n))
             yield compared(rule, [seq], "failed", f"{stated} against {described}")
-        elif gaps and len(gaps) <= 4 and gaps != [0]:
+        elif gaps and len(gaps) <= 4 and gaps != [0] and len(numbers) >= 3:
             message = (
                 f"{name}{word}s are numbered to {numbers[-1]}, but {which} was never described: "
                 f"is there a {which}, or are they numbered otherwise?"
@@ -168,17 +168,18 @@ def parts_in_the_words(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
     rule = "parts_in_the_words"
     for b in walk.breakdowns:
         total = next((c for c in walk.present if _is_of(c, b)), None)
-        if total is None or total.count is None or any(c.part_of == total.id and c.count for c in walk.present):
+        if total is not None and any(c.part_of == total.id and c.count for c in walk.present):
             continue
-        q = count_as_quantity(total)
-        assert q is not None
+        q = count_as_quantity(total) if total is not None else None
+        if q is None:  # what is counted is no thing of its own in the list
+            q = Quantity(f"count:{clean(b.noun)}", b.noun, "count", float(b.total), "", evidence=b.evidence)
         made = sum(b.parts)
         name = clean(b.noun, 40)
         message = (
-            f"{total.count} {name} stated, but {' and '.join(map(str, b.parts[:5]))} make {made}: "
+            f"{number(q.value)} {name} stated, but {' and '.join(map(str, b.parts[:5]))} make {made}: "
             f"count the {name} and each kind again."
         )
-        yield from verdict(rule, [q], lambda q, made=made: q.value == made, message, basis=[total])
+        yield from verdict(rule, [q], lambda q, made=made: q.value == made, message, basis=[total or q])
 
 
 def _is_of(c: Component, b: Breakdown) -> bool:

@@ -265,7 +265,11 @@ def _supply(index: Facts) -> tuple[float, tuple[Quantity, ...]] | None:
         return kva, (made[0],)
     words = ("main", "service", "incoming", "feeder", "supply", "connected")
     amps = [q for q in index.of("current") if mentions(f"{q.subject} {q.qualifier or ''}", *words)]
-    amps = [q for q in amps if not mentions(f"{q.subject} {q.qualifier or ''}", "motor", "pump", "fan", "load")]
+    amps = [
+        q for q in amps if not mentions(f"{q.subject} {q.qualifier or ''}", "motor", "pump", "fan", "load", "plasma")
+    ]
+    # "the power supply" of a plasma or a coil is a machine of its own
+    amps = [q for q in amps if "power supply" not in q.subject.lower() or mentions(q.subject, "main", "incoming")]
     main = single(amps, "ampere", 0.001)
     volts = voltage_of(index, main) if main else None
     i, v = size(main, "ampere"), size(volts, "volt")

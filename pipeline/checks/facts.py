@@ -7,7 +7,7 @@ in subjects.py), because the drive of the washer is not the drive of the conveyo
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import cache, lru_cache
 
 from extractors.units import UnknownUnit, convert, dimensionality
@@ -79,12 +79,17 @@ class Facts:
     quantities: tuple[Quantity, ...]
     components: tuple[Component, ...]
     by_property: dict[str, tuple[Quantity, ...]]
+    several: dict[tuple[str, ...], tuple[Quantity, ...]] = field(default_factory=dict)
+    """What was asked for by more than one property, kept: every rule asks again for each fact."""
 
     def of(self, *properties: str) -> tuple[Quantity, ...]:
         """Figures filed under any of these properties, in the order they were said."""
         if len(properties) == 1:
             return self.by_property.get(properties[0], ())
-        return tuple(q for q in self.quantities if q.property in properties)
+        found = self.several.get(properties)
+        if found is None:
+            found = self.several[properties] = tuple(q for q in self.quantities if q.property in properties)
+        return found
 
     def about(self, subject: str, *properties: str) -> tuple[Quantity, ...]:
         """Figures of one subject: those of exactly its words; else those of one closer or wider name."""

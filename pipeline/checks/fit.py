@@ -34,9 +34,11 @@ def part_and_opening(walk: Walk, vocabulary: Vocabulary, today: date) -> Results
     product, opening = noun_class(vocabulary, "product"), noun_class(vocabulary, "opening")
     passage = noun_class(vocabulary, "passage")
     openings = [q for q in sizes if _is_opening(q, opening) and q.property in ("width", "height", "diameter")]
-    parts = [q for q in sizes if head(q.subject) in product and q not in openings]
+    chambers = [q for q in sizes if head(q.subject) in _CHAMBERS and _inner(index.of(*SIDES), q)]
+    parts = [q for q in sizes if head(q.subject) in product | _GO_IN and q not in openings and q not in chambers]
     for part in parts:
-        against = [o for o in openings if _comparable(part, o)]
+        against = [o for o in openings if _comparable(part, o) and head(part.subject) in product]
+        against += [o for o in chambers if part.property == o.property and abs(moment(part) - moment(o)) <= 2 * NEARBY]
         if not against and part.property in ("width", "height"):
             # "the oven opening is ...", filed under the oven, and in the same breath the parts
             before = [q for q in sizes if q.property == part.property and head(q.subject) in passage]
@@ -50,6 +52,20 @@ def part_and_opening(walk: Walk, vocabulary: Vocabulary, today: date) -> Results
                 "measure the opening, and ask how the largest parts are hung."
             )
             yield from verdict(rule, [part, o], _passes, message)
+
+
+_CHAMBERS = frozenset(
+    "oven furnace kiln chamber autoclave retort booth freezer cabinet vessel tank hearth cooler sterilizer steriliser "
+    "steamer smokehouse proofer pit".split()
+)
+_GO_IN = frozenset("car trolley cart truck carriage mandrel bogie".split())
+
+
+def _inner(sizes: tuple[Quantity, ...], q: Quantity) -> bool:
+    """Whether a size is the inside of something: said so, or in a row of which one size was."""
+    row = [r for r in sizes if alike(r.subject, q.subject) == "same" and abs(moment(r) - moment(q)) <= 5]
+    near = sorted((r for r in row if (_INSIDE | _OUTSIDE) & _side(r)), key=lambda r: abs(moment(r) - moment(q)))
+    return bool(near) and bool(_INSIDE & _side(near[0])) and not _OUTSIDE & _side(q)
 
 
 def _is_opening(q: Quantity, opening: frozenset[str]) -> bool:

@@ -57,7 +57,9 @@ def _names(text: str, forms: frozenset[tuple[str, ...]]) -> bool:
 
 
 def answered(row: Row, walk: Walk, heard: str) -> bool:
-    """Whether any fact of the walk answers a row of the gaps table."""
+    """Whether any fact of the walk, or a phrase that was said, answers a row of the gaps table."""
+    if row["name"] in walk.answers:
+        return True
     if row["identity"] and (stated := getattr(walk.identity, row["identity"], None)) is not None:
         return bool(stated.status != "withdrawn")
     for q in facts(walk).of(*(row["properties"] or ())):

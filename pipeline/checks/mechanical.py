@@ -33,7 +33,8 @@ SHORT_TON, TONNE = 8.896443, 9.80665
 LIFTING = ("crane", "hoist", "hook", "trolley", "monorail", "jib", "gantry", "carrier", "lift", "forklift")
 LIFTED = (
     "load basket die mold mould part barrel rack coil roll workpiece billet panel product piece tool bucket bag "
-    "pallet batch lift fixture slab ingot drum bundle heaviest"
+    "pallet batch lift fixture slab ingot drum bundle heaviest ladle casting crucible pot spool reel log engine "
+    "transformer beam package"
 ).split()
 
 
@@ -243,8 +244,9 @@ def crane_against_load(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
     lifted = [q for q in lifted if not mentions(q.subject, "press", "dryer", "washer", "machine", "furnace")]
     for capacity in rated:
         lifted_here = [q for q in rated if q is not capacity and _lifted_by(q, capacity)]
-        loads = [q for q in lifted if seconds_between(q, capacity) <= SENTENCE or len(rated) == 1]
-        loads += lifted_here
+        loads = [q for q in lifted if seconds_between(q, capacity) <= SENTENCE] + lifted_here
+        if not loads and len(rated) == 1:  # told elsewhere: only what comes near, else it hangs on nothing
+            loads = [q for q in lifted if 0.1 <= most(q, "pound") / (most(capacity, "pound") or 1.0) <= 3]
         if not loads:
             continue
         load = max(loads, key=lambda q: most(q, "pound"))

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import date
 
 from pipeline.checks.facts import facts, limit, size
 from pipeline.checks.offers import offers
 from pipeline.checks.subjects import head, words
-from pipeline.checks.wording import clean, compared, finding, said
+from pipeline.checks.wording import clean, compared, finding, moment, said
 from pipeline.walk import Checked, Finding, Quantity, Walk
 from vocab import Row, Vocabulary
 
@@ -23,9 +24,14 @@ def figure_out_of_range(walk: Walk, vocabulary: Vocabulary, today: date) -> Resu
     """
     rule = "figure_out_of_range"
     kind = str(walk.identity.kind.value) if walk.identity.kind is not None else ""
-    for q in facts(walk).quantities:
+    index = facts(walk)
+    for said_of in index.quantities:
+        q = _as_ph(said_of)
+        near = (
+            [c.name for c in index.components if 0 <= moment(q) - moment(c) <= 30] if q.property == "frequency" else []
+        )
         for row in vocabulary["ranges"]:
-            if row["property"] != q.property or not _falls_under(row, q, kind):
+            if row["property"] != q.property or not _falls_under(row, q, f"{kind} {' '.join(near)}"):
                 continue
             if size(q, row["unit"]) is None:
                 continue
@@ -43,6 +49,12 @@ def figure_out_of_range(walk: Walk, vocabulary: Vocabulary, today: date) -> Resu
                 rule, "conflict" if level == "conflict" else "check", message, [q], offers=made, key=row["name"]
             )
             yield compared(rule, [q], "failed", row["name"])
+
+
+def _as_ph(q: Quantity) -> Quantity:
+    """ "The pH of the pool is seventy two", read as degrees: a figure of a pH is one, whatever unit was supplied."""
+    supplied = "supplied" in (q.doubt or "") or not q.unit
+    return replace(q, property="ph", unit="") if "ph" in words(q.subject) and supplied else q
 
 
 def _falls_under(row: Row, q: Quantity, kind: str) -> bool:

@@ -125,7 +125,7 @@ def same_figure_twice(walk: Walk, vocabulary: Vocabulary, today: date) -> Result
 
         for i, a in enumerate(group):
             for b in group[i + 1 :]:
-                if not _one_subject(a, b, prop, many, by_other_name):
+                if not _one_subject(index, a, b, prop, many, by_other_name):
                     continue
                 if head(a.subject) in products and not two_units(a, b):
                     continue  # what travels through comes in several sizes
@@ -190,10 +190,20 @@ def rate_twice(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     index = facts(walk)
     for prop in ("rate", "cycle"):
         group = [q for q in index.of(prop) if per_hour(q) and "day" not in q.unit and not q.qualifier]
+        # "twelve a minute a lane, forty eight a minute, 2,880 an hour": two that agree settle it
+        settled = {
+            q.id for q in group for r in group if r is not q and alike(q.of or "", r.of or "") and _same_rate(q, r)
+        }
         for i, a in enumerate(group):
             for b in group[i + 1 :]:
                 counted = bool(a.of and b.of) and alike(a.of or "", b.of or "") == "same"
-                if not counted or alike(a.subject, b.subject) != "same" or a.value_max or b.value_max:
+                if (
+                    not counted
+                    or settled & {a.id, b.id}
+                    or alike(a.subject, b.subject) != "same"
+                    or a.value_max
+                    or b.value_max
+                ):
                     continue
                 message = (
                     f"{clean(a.of or a.subject)} {prop}: {said(a)} at first, {said(b)} later. "
@@ -207,16 +217,21 @@ def _same_rate(a: Quantity, b: Quantity) -> bool:
 
 
 def _one_subject(
-    a: Quantity, b: Quantity, prop: str, many: frozenset[str], by_other_name: Callable[[Quantity, Quantity], bool]
+    index: Facts,
+    a: Quantity,
+    b: Quantity,
+    prop: str,
+    many: frozenset[str],
+    by_other_name: Callable[[Quantity, Quantity], bool],
 ) -> bool:
     """Whether two figures are of one thing, and of the same aspect of it."""
-    if _aspect(a) != _aspect(b) or a.each != b.each:
+    if a.each != b.each or (alike(a.subject, b.subject) != "same" and not by_other_name(a, b)):
+        return False
+    if _side_of(index, a) != _side_of(index, b):
         return False
     if prop in ("pressure", "flow") and not (_LIMITS & {*words(f"{a.subject} {a.qualifier or ''}")} and a.qualifier):
         return False
     if prop == "other" and not (tonnage(a) and tonnage(b)):
-        return False
-    if alike(a.subject, b.subject) != "same" and not by_other_name(a, b):
         return False
     if (a.of or "") != (b.of or "") and a.of and b.of:
         return False
@@ -233,7 +248,7 @@ def _one_subject(
         return True
     if a.unit == b.unit and prop in ("length", "width", "height", "depth", "diameter") and gap <= 3:
         return False  # "forty eight by thirty six" are two sides
-    if bare:
+    if bare or not _named_thing(index, a.subject):
         return False
     if prop in ("width", "height") and gap <= 10 and _metres(b) < _metres(a):
         return False  # "the opening is three foot wide, parts up to thirty inches wide": what passes is smaller
@@ -265,6 +280,9 @@ def _other_name(index: Facts, a: str, b: str) -> bool:
     known = {w for c in index.components if len(words(c.name)) == 1 for w in words(c.name)}
     if not set(words(b)) - set(words(a)) <= known and len(words(a)) < len(words(b)):
         return False  # a thing is told by its full name first; "the mould trolley" behind "the trolley" is another one
+    things = {frozenset(words(c.name)) for c in index.components if head(c.name) == head(a)}
+    if len(things) > 1 and not any(is_whole(index.walk, s) for s in (a, b)):
+        return False  # "the overhead crane", and "another crane"
     named = (*(c.name for c in index.components), *(q.subject for q in index.quantities))
     longer = {frozenset(words(n)) for n in named if head(n) == head(a) and len(words(n)) > 1}
     return len(longer) <= 1
@@ -292,6 +310,30 @@ def tonnage(q: Quantity) -> bool:
 def _aspect(q: Quantity) -> str:
     own = q.qualifier or ""
     return _SAME_ASPECT.get(own, own)
+
+
+def _side_of(index: Facts, q: Quantity) -> str:
+    """The aspect of a size; one said in a row with others ("twelve foot long inside, six wide, six high") shares
+    theirs."""
+    own = _aspect(q)
+    if own or q.property not in ("length", "width", "height", "depth", "diameter"):
+        return own
+    row = [
+        r
+        for r in index.of("length", "width", "height", "depth", "diameter")
+        if r is not q and _aspect(r) and alike(r.subject, q.subject) == "same" and abs(moment(r) - moment(q)) <= 5
+    ]
+    nearest = min(row, key=lambda r: abs(moment(r) - moment(q)), default=None)
+    return _aspect(nearest) if nearest is not None else own
+
+
+def _named_thing(index: Facts, subject: str) -> bool:
+    """Whether a subject of one word is a thing of the walk, and no adjective left over from its name."""
+    if len(words(subject)) != 1 or not index.components or is_whole(index.walk, subject):
+        return True
+    return any(head(c.name) == head(subject) for c in index.components) or any(
+        words(subject)[0] in words(s.role) for row in index.walk.sequences for s in row.stations
+    )
 
 
 def _unit_put_right(a: Quantity, b: Quantity) -> bool:

@@ -17,7 +17,7 @@ Results = Iterator[Finding | Checked]
 
 TALK = 60.0
 """Seconds of speech within which figures without names belong to one machine; common practice, no source."""
-TURNED = re.compile(r"\b(turn\w*|exchang\w*|circulat\w*|empt(?:y|ies)|fill\w*|drain\w*|chang\w* over)\b")
+TURNED = re.compile(r"\b(turn\w*|exchang\w*|circulat\w*|empt(?:y|ies)|fill(?:s|ed|ing|up)?|drain\w*|chang\w* over)\b")
 
 
 _EMPTY = frozenset(("dry", "empty", "idle", "no-load", "air", "minimum", "maximum", "min", "max"))
@@ -116,6 +116,11 @@ def batch_and_rate(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     rates = [q for q in index.of("rate") if has_dimension(q.unit, "1/hour") and q.of and q.value_max is None]
     for total in totals:
         for r in rates:
+            settled = {
+                t.id for t in totals if any(_amount_of(w, r) and _batches_make(r, w, t) for w in index.of("weight"))
+            }
+            if settled - {total.id} and not (total.of or alike(total.subject or "-", r.of or "")):
+                continue  # another total is the product of this rate
             each = [w for w in index.of("weight") if _amount_of(w, r)]
             if len(each) != 1 or abs(moment(total) - moment(r)) > TALK or each[0].doubt:
                 continue
@@ -127,11 +132,14 @@ def batch_and_rate(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
                 f"ask what one {clean(r.of or 'load')} weighs, and how many an hour it really makes."
             )
 
-            def holds(r: Quantity, w: Quantity, total: Quantity) -> bool:
-                a = (per_hour(r) or 0.0) * (size(w, "kilogram") or 0.0)
-                return apart(a, size(total, "kilogram/hour") or 0.0) <= 0.05 + slack(r, w, total)
+            # the total of the same breath, or of the same name: else it may be of another machine
+            sure = abs(moment(total) - moment(r)) <= 20 or alike(total.subject, r.subject) == "same"
+            yield from verdict(rule, [r, w, total], _batches_make, message, level="conflict" if sure else "check")
 
-            yield from verdict(rule, [r, w, total], holds, message)
+
+def _batches_make(r: Quantity, w: Quantity, total: Quantity) -> bool:
+    a = (per_hour(r) or 0.0) * (size(w, "kilogram") or 0.0)
+    return apart(a, size(total, "kilogram/hour") or 0.0) <= 0.05 + slack(r, w, total)
 
 
 def _amount_of(w: Quantity, r: Quantity) -> bool:
@@ -157,7 +165,13 @@ def pieces_and_packs(walk: Walk, vocabulary: Vocabulary, today: date) -> Results
         # several machines handle the packs, each at its own speed: the one said nearest to the count is meant
         of_packs = sorted(of_packs, key=lambda r: abs(moment(r) - moment(each)))[:1]
         for packs in of_packs:
-            for pieces in (r for r in rates if alike(r.of or "", each.of or "") and r is not packs):
+            of_pieces = [r for r in rates if alike(r.of or "", each.of or "") and r is not packs]
+            for pieces in of_pieces:
+                if any(
+                    r.subject == pieces.subject and (per_hour(r) or 0) > 1.05 * (per_hour(pieces) or 0)
+                    for r in of_pieces
+                ):
+                    continue  # "twelve a minute a lane, forty eight in all"
                 unit_rate = per_hour(Quantity("", "", "rate", 1.0, pieces.unit)) or 1.0
                 made = (per_hour(packs) or 0.0) * each.value / unit_rate
                 message = (
@@ -169,7 +183,13 @@ def pieces_and_packs(walk: Walk, vocabulary: Vocabulary, today: date) -> Results
                     a = (per_hour(packs) or 0.0) * each.value
                     return apart(a, per_hour(pieces) or 0.0) <= 0.05 + slack(packs, each, pieces)
 
-                yield from verdict(rule, [packs, each, pieces], holds, message)
+                # machines behind the slowest are built for more: only figures of one machine must meet
+                one = alike(packs.subject, pieces.subject) == "same" or abs(moment(packs) - moment(pieces)) <= 10
+                over = (per_hour(packs) or 0.0) * each.value / (per_hour(pieces) or 1.0)
+                if not one and 1 <= over <= 2:
+                    yield compared(rule, [packs, each, pieces], "could not be compared", "they may be two machines")
+                    continue
+                yield from verdict(rule, [packs, each, pieces], holds, message, level="conflict" if one else "check")
 
 
 def flow_and_consumption(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
@@ -226,6 +246,8 @@ def flow_fills_volume(walk: Walk, vocabulary: Vocabulary, today: date) -> Result
         if not times or t.value_max is not None:
             continue
         told = bool(TURNED.search(heard(t)))
+        if t.property == "rate" and t.of and head(t.of) not in ("time", "turnover", "turn", "change", "exchange"):
+            continue  # "twelve cups a minute" of a filler
         if not told and (t.property in ("dwell", "other") or t.of or not _flows_through(index, t)):
             continue
         flows = _beside(t, [q for q in index.of("flow") if has_dimension(q.unit, "litre/minute")])
@@ -409,19 +431,21 @@ def hours_in_a_day(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
 
 
 def cycles_in_a_day(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
-    """Loads a day × the time of a cycle against the day.
+    """Loads a day (or week) × the time of a cycle against the day.
 
-    Arithmetic: loads a day × cycle ≤ 24 h. Tolerance 3 % plus wording. Only loads, batches, cycles, cures or heats of
-    one machine; not where several of it were counted. Source: the calendar.
+    Arithmetic: loads × cycle ≤ 24 h a day, 168 h a week. Tolerance 3 % plus wording. Only loads, batches, cycles, cures
+    or heats of one machine; not where several of it were counted. Source: the calendar.
     """
     rule = "cycles_in_a_day"
     index = facts(walk)
     cycles = [
         q for q in index.of("cycle", "duration", "dwell") if (size(q, "hour") or 0.0) >= 0.4 and q.value_max is None
     ]
-    cycles = [q for q in cycles if (size(q, "hour") or 0.0) < 24 and "cycle" in {*words(q.subject), q.property}]
+    named = {"cycle", *_BATCHES}
+    cycles = [q for q in cycles if (size(q, "hour") or 0.0) < 168 and named & {*words(q.subject), q.property}]
     for daily in index.of("rate"):
-        if not daily.unit.endswith("/day") or daily.value_max is not None or not per_hour(daily):
+        span = _SPANS.get(daily.unit.partition("/")[2])
+        if span is None or daily.value_max is not None or not per_hour(daily):
             continue
         if not _BATCHES & {*words(daily.of or daily.subject)}:
             continue
@@ -430,16 +454,18 @@ def cycles_in_a_day(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
                 continue
             hours = daily.value * (size(c, "hour") or 0.0)
             message = (
-                f"{figure(daily.value, daily.unit)} of {said(c)} take {figure(hours, 'hour')}, more than the 24 a day "
-                f"has; {number(24 / (size(c, 'hour') or 24.0))} fit in: ask which of the two holds."
+                f"{figure(daily.value, daily.unit)} of {said(c)} take {figure(hours, 'hour')}, more than the {span} a "
+                f"{daily.unit.partition('/')[2]} has; {number(span / (size(c, 'hour') or span))} fit in: "
+                "ask which of the two holds."
             )
 
-            def holds(daily: Quantity, c: Quantity) -> bool:
-                return daily.value * (size(c, "hour") or 0.0) <= 24 * (1.03 + slack(daily, c))
+            def holds(daily: Quantity, c: Quantity, span: int = span) -> bool:
+                return daily.value * (size(c, "hour") or 0.0) <= span * (1.03 + slack(daily, c))
 
             yield from verdict(rule, [daily, c], holds, message)
 
 
+_SPANS = {"day": 24, "week": 168}
 _BATCHES = frozenset("load batch cycle cure heat charge bake run press cook brew kill autoclave firing".split())
 _STROKES = frozenset(
     "shot stroke cycle dip drop hit index press lift blow fill pour heat batch turn revolution row".split()
