@@ -338,6 +338,47 @@ def _outline(desk: Desk, number: str, path: Path) -> dict[str, Any]:
     return {"ready": False, "failed": job.state == "failed"}
 
 
+DOCUMENTS = {
+    "report.docx": "the report, to edit and sign",
+    "report.html": "the report that plays the recording",
+    "report.pdf": "the report, to print",
+    "report-hand-out.docx": "the edition to give away, to edit",
+    "report-hand-out.html": "the edition to give away",
+    "report-hand-out.pdf": "the edition to give away, to print",
+    "punch-list.xlsx": "what is still to ask, to fill in at the machine",
+    "walk.xlsx": "all facts as a workbook",
+    "listing.txt": "the listing",
+    "listing.short.txt": "the listing, short",
+    "listing.md": "the listing, for sites that take Markdown",
+    "listing.html": "the listing, for sites that take HTML",
+    "listing.jsonld": "the listing, for search engines",
+    "listing.csv": "the listing, as one row of a table",
+}
+"""What a person fetches, in the order of use; all else comes behind."""
+HIDDEN = ("walk.json", "documents.json", "made.json", lots.LOTS)
+"""Files of the program's own."""
+
+
+def fetchable(folder: Path) -> list[Path]:
+    """What can be fetched from a walk's folder: no hidden files, no links, nothing of another machine's."""
+    from pipeline.decisions import FILE
+
+    found = []
+    for path in sorted(folder.rglob("*")):
+        inside = path.relative_to(folder).parts
+        apart = inside[0] in ("visits", "photos", lots.EARLIER) or lots.NUMBERED.fullmatch(inside[0])
+        if path.name in (*HIDDEN, FILE) or apart or any(p.startswith(".") for p in inside):
+            continue
+        if path.is_file() and not path.is_symlink():
+            found.append(path)
+    return found
+
+
+def size_of(size: int) -> str:
+    """Bytes for people."""
+    return f"{size / 1024:.0f} kB" if size < 1 << 20 else f"{size / (1 << 20):.1f} MB"
+
+
 def _hand_over_routes(app: FastAPI, desk: Desk, page: Page) -> None:
     def documents(walk: OpenWalk) -> list[dict[str, Any]]:
         from pipeline.decisions import FILE
@@ -345,22 +386,24 @@ def _hand_over_routes(app: FastAPI, desk: Desk, page: Page) -> None:
         out = []
         lines = walk.folder / FILE
         decided = lines.stat().st_mtime if lines.is_file() else 0.0
-        for path in sorted(walk.folder.rglob("*")):
-            if path.is_file() and not path.is_symlink() and not any(p.startswith(".") for p in path.parts[-2:]):
-                name = path.relative_to(walk.folder).as_posix()
-                if path.name not in ("walk.json", FILE) and not name.startswith(("visits/", "photos/")):
-                    status = path.stat()
-                    made = datetime.fromtimestamp(status.st_mtime).strftime("%Y-%m-%d %H:%M")
-                    out.append(
-                        {
-                            "id": id_of(name),
-                            "name": short(name),
-                            "size": status.st_size,
-                            "made": made,
-                            "old": path.suffix in FETCHED and status.st_mtime < decided,
-                        }
-                    )
-        return out
+        for path in fetchable(walk.folder):
+            name = path.relative_to(walk.folder).as_posix()
+            try:
+                status = path.stat()
+            except OSError:
+                continue  # gone meanwhile
+            out.append(
+                {
+                    "id": id_of(name),
+                    "name": short(name),
+                    "what": DOCUMENTS.get(path.name, ""),
+                    "size": size_of(status.st_size),
+                    "made": datetime.fromtimestamp(status.st_mtime).strftime("%Y-%m-%d %H:%M"),
+                    "old": path.suffix in FETCHED and status.st_mtime < decided,
+                }
+            )
+        order = list(DOCUMENTS)
+        return sorted(out, key=lambda d: (order.index(d["name"]) if d["name"] in order else len(order), d["name"]))
 
     @app.get("/walks/{number}/documents")
     def hand_over(number: str) -> Response:
@@ -381,8 +424,8 @@ def _hand_over_routes(app: FastAPI, desk: Desk, page: Page) -> None:
     @app.get("/walks/{number}/documents/{document}")
     def fetch(number: str, document: str) -> Response:
         walk = desk.walk(number)
-        for path in walk.folder.rglob("*"):
-            if path.is_file() and id_of(path.relative_to(walk.folder).as_posix()) == document:
+        for path in fetchable(walk.folder):
+            if id_of(path.relative_to(walk.folder).as_posix()) == document:
                 kind = FETCHED.get(path.suffix.lower(), "application/octet-stream")
                 disposition = f"attachment; filename*=UTF-8''{quote(path.name)}"
                 return FileResponse(path, media_type=kind, headers={"content-disposition": disposition})

@@ -50,7 +50,7 @@ def start_routes(app: FastAPI, desk: Desk, page: Page) -> None:
             folder=short(str(desk.folder.resolve())),
             unfinished=[(a, s) for a, s in desk.recordings.unfinished()],
             waiting=waiting,
-            free_mb=free(desk.folder) >> 20,
+            free_gb=f"{free(desk.folder) / (1 << 30):.1f}",
         )
 
     @app.get("/jobs")

@@ -222,11 +222,13 @@ class Room:
         lines = {f.id for f in self._walk.findings if any(n.startswith("sequence:") for n in f.facts)}
         out = []
         for f in findings_of(self._walk):
-            if f["level"] == "conflict" and f["id"] in lines and not over and f["id"] not in self._told:
+            grave = f["level"] == "conflict" or (f["level"] == "check" and f["id"] in lines)
+            if grave and f["id"] in lines and not over and f["id"] not in self._told:
                 f = {**f, "level": "missing"}
-            elif f["level"] == "conflict":
+            elif grave:
                 self._told.add(f["id"])  # once told it stays until its facts change
-            out.append(f)
+            # what is worth a tone: it can be looked at again while one still stands there
+            out.append({**f, "signal": grave and f["level"] != "missing"})
         return (*out, *lost)
 
 
@@ -235,7 +237,7 @@ def _lost(start: float, end: float) -> dict[str, Any]:
     message = f"{end - start:.0f} s of speech were not understood. Say it again, nearer to the microphone."
     return {
         "id": f"unheard {start:.1f}", "level": "check", "title": "Not understood", "message": message, "where": "",
-        "at": start, "end": end, "offers": [],
+        "at": start, "end": end, "offers": [], "signal": True,
     }  # fmt: skip
 
 

@@ -38,10 +38,14 @@ export function say(text) {
   quiet = setTimeout(() => { $("say").textContent = ""; }, 5000);
 }
 
-export function alarm(text) {
+// the last alarm stands until it is answered; one that ends by itself has a kind and takes only itself away
+let kindOfAlarm = "";
+export function alarm(text, kind = "") {
+  kindOfAlarm = text ? kind : "";
   $("alarm").hidden = !text;
-  $("alarm").textContent = text || "";
+  if ($("alarm").textContent !== (text || "")) $("alarm").textContent = text || "";
 }
+export function calm(kind) { if (kindOfAlarm === kind) alarm(""); }
 
 export function who() {
   try { return localStorage.getItem("who") || ""; } catch { return ""; }

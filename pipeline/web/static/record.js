@@ -1,6 +1,6 @@
 // Recording: sound leaves the page twice a second and is flushed to the disk; what the disk has not acknowledged stays
 // here and is sent again, so a server that was killed loses nothing while this page lives.
-import { $, alarm, ask, clock, make, Refused, say, send, stageOf, tell, watch } from "./common.js";
+import { $, alarm, ask, calm, clock, make, Refused, say, send, stageOf, tell, watch } from "./common.js";
 import { Resampler } from "./resample.js";
 
 const RATE = 16000, MOST = 30 * 60 * RATE * 2;
@@ -68,8 +68,15 @@ async function beginNow() {
   const tap = new AudioWorkletNode(context, "tap", { numberOfOutputs: 0 });
   tap.port.onmessage = (event) => heard(event.data);
   context.createMediaStreamSource(stream).connect(tap);
-  stream.getAudioTracks()[0].addEventListener("ended", () => { if (recording) alarm("The microphone went away. What was recorded is kept; press Stop, or load the page again to go on."); });
-  recording = true; paused = false;
+  stream.getAudioTracks()[0].addEventListener("ended", lost);
+  // a phone may stop the sound when its screen locks or a call comes
+  const mine = context;
+  context.addEventListener("statechange", () => {
+    if (context !== mine || !recording) return;
+    if (mine.state === "running") calm("stopped");
+    else { alarm("The browser has stopped the microphone: nothing is recorded now. Keep this page in front and the screen on.", "stopped"); mine.resume().catch(() => {}); }
+  });
+  recording = true; paused = false; lastHeard = 0; silent = 0;
   alarm("");
   show();
   timer = timer || setInterval(flush, 500);
@@ -78,11 +85,37 @@ async function beginNow() {
   say("Recording");
 }
 
+function lost() {
+  if (!recording) return;
+  recording = false;
+  stream.getTracks().forEach((track) => track.stop());
+  context.close();
+  flush();
+  show();
+  alarm("The microphone went away. What was recorded is kept. Press Go on recording, or Stop and read.");
+}
+
+let lastHeard = 0, silent = 0, talking = 0;
 function heard(block) {
   let loudest = 0;
   for (const x of block) loudest = Math.max(loudest, Math.abs(x));
   $("level").value = Math.round(100 * Math.sqrt(loudest));
-  if (!recording || paused) return;
+  if (!recording) return;
+  if (paused) {
+    // the usual way to lose half a walk: it was paused and nobody noticed
+    talking = loudest > 0.08 ? talking + 1 : Math.max(0, talking - 0.2);
+    if (talking > 25) alarm("Paused: what is said now is not kept. Press Go on.", "paused");
+    return;
+  }
+  const now = performance.now(), away = lastHeard ? (now - lastHeard) / 1000 : 0;
+  lastHeard = now;
+  if (away > 3) {
+    ask(`/recordings/${number}/event`, { kind: "gap", at: made / 2 / RATE }).catch(tell);
+    alarm(`${Math.round(away)} s were not recorded: the browser was stopped. Keep this page in front and the screen on.`);
+  }
+  silent = loudest < 0.002 ? silent + 1 : 0;
+  if (silent === 80) alarm("No sound comes from the microphone. Is it covered, muted or the wrong one?", "silent");
+  else if (!silent) calm("silent");
   const whole = resampler.push(block);
   if (unsentBytes > MOST) { alarm("Half an hour of sound waits for the computer; what comes now is not kept."); return; }
   unsent.push(whole);
@@ -120,7 +153,7 @@ async function flush() {
     const answer = await ask(`/recordings/${number}/sound?at=${acknowledged}`, data, { signal: AbortSignal.timeout(10000) });
     drop(Math.max(0, Math.min(unsentBytes, answer.size - acknowledged)));
     kept(answer.free);
-    if (!$("alarm").hidden && recording) alarm("");
+    calm("net");
     if (!socket) listen();
   } catch (error) {
     if (error instanceof Refused && error.status === 409) {
@@ -128,8 +161,8 @@ async function flush() {
       const size = error.value.size;
       if (size > acknowledged) drop(Math.min(unsentBytes, size - acknowledged));
       else alarm(`${clock((acknowledged - size) / 2 / RATE)} of sound is missing on the computer.`), acknowledged = size;
-    } else if (error instanceof Refused) tell(error);
-    else alarm(`The computer does not answer. Recording goes on; ${clock(unsentBytes / 2 / RATE)} wait here and will be sent.`);
+    } else if (error instanceof Refused) alarm([error.message, error.remedy].filter(Boolean).join(". "), "net");
+    else alarm(`The computer does not answer. Recording goes on; ${clock(unsentBytes / 2 / RATE)} wait here and will be sent.`, "net");
   } finally { sending = false; }
 }
 
@@ -142,7 +175,11 @@ function kept(free) {
 async function keepAwake() {
   try { lock = await navigator.wakeLock.request("screen"); } catch { say("The screen may go dark by itself; recording may stop then. Keep it on."); }
 }
-document.addEventListener("visibilitychange", () => { if (document.visibilityState === "visible" && recording) keepAwake(); });
+document.addEventListener("visibilitychange", () => {
+  if (document.visibilityState !== "visible" || !recording) return;
+  keepAwake();
+  if (context.state !== "running") context.resume().catch(() => {});
+});
 
 window.addEventListener("pagehide", () => {
   if (number && unsentBytes && !stopping) navigator.sendBeacon(`/recordings/${number}/sound?at=${acknowledged}`, waiting());
@@ -151,8 +188,12 @@ window.addEventListener("beforeunload", (event) => { if (recording && unsentByte
 
 function show() {
   $("main-button").setAttribute("aria-pressed", String(recording));
+  $("main-button").classList.toggle("paused", recording && paused);
   $("main-text").textContent = recording ? (paused ? "Paused" : "Recording") : number ? "Go on recording" : "Record";
-  for (const id of ["pause", "mark", "stop", "photo"]) $(id).disabled = !recording;
+  $("main-hint").textContent = recording ? (paused ? "press to go on" : "press to pause") : "";
+  document.body.classList.toggle("on", Boolean(number));
+  for (const id of ["pause", "mark", "photo"]) $(id).disabled = !recording;
+  $("stop").disabled = !number;
   $("photo-label").classList.toggle("off", !recording);
   $("pause").textContent = paused ? "Go on" : "Pause";
 }
@@ -161,6 +202,8 @@ $("main-button").addEventListener("click", () => recording ? pause() : begin());
 $("pause").addEventListener("click", pause);
 function pause() {
   paused = !paused;
+  lastHeard = talking = 0;
+  calm("paused");
   ask(`/recordings/${number}/event`, { kind: paused ? "pause" : "resume", at: made / 2 / RATE }).catch(tell);
   show();
   say(paused ? "Paused" : "Recording goes on");
@@ -186,8 +229,8 @@ $("stop").addEventListener("click", async () => {
   while (unsentBytes && Date.now() < until) { await flush(); await new Promise((go) => setTimeout(go, 100)); }
   if (unsentBytes) { alarm("Some sound is not on the computer yet. Press Stop again when it answers."); $("stop").disabled = false; return; }
   recording = false; stopping = true;
-  stream.getTracks().forEach((track) => track.stop());
-  context.close();
+  stream?.getTracks().forEach((track) => track.stop());
+  if (context && context.state !== "closed") context.close();
   if (lock) lock.release().catch(() => {});
   if (socket) socket.close();
   try {
@@ -237,13 +280,15 @@ function understood(now) {
   const doubts = now.facts.filter((f) => f.doubt).map((f) => ({ id: `doubt ${f.name} ${f.value}`, level: "check", message: `${f.name}: ${f.value}? ${f.doubt}`, at: f.at, where: "" }));
   list($("conflicts"), [...conflicts, ...doubts]);
   list($("ask"), missing);
-  $("n-conf").textContent = conflicts.length + doubts.length;
-  $("n-ask").textContent = missing.length;
+  for (const id of ["n-conf", "t-conf"]) $(id).textContent = conflicts.length + doubts.length;
+  for (const id of ["n-ask", "t-ask"]) $(id).textContent = missing.length;
   $("n-facts").textContent = now.facts.length;
   $("facts").replaceChildren(...now.facts.slice(0, 60).map((f) => make("li", {}, make("span", { class: "t", text: f.at == null ? "" : clock(f.at) }), `${f.name} `, make("b", { text: f.value }))));
-  const fresh = conflicts.filter((f) => f.level === "conflict" && !told.has(f.message));
+  // once each: what was told may leave and come again with another number of the list, not with other words
+  const name = (f) => f.id.startsWith("unheard") ? f.id : f.message;
+  const fresh = conflicts.filter((f) => f.signal && !told.has(name(f)));
   if (fresh.length) signal();
-  for (const f of fresh) told.add(f.message);
+  for (const f of fresh) told.add(name(f));
 }
 
 // each finding once: an entry that stays is left alone, so that a screen reader does not read it again
