@@ -101,7 +101,9 @@ def _metres(q: Quantity | None) -> float | None:
 def _overall(sequence: Sequence, walk: Walk) -> dict[str, Quantity]:
     """Length and width of the line, the sure ones first; another machine's are not taken."""
     i = walk.identity
-    names = {clean(sequence.name, 100).lower(), "", "overall", "whole", "line"}
+    names = {"", "overall", "whole", "line", "row", "whole row", "whole line"}
+    if (name := clean(sequence.name, 100).lower()).rstrip("s") != sequence.station_word.lower().rstrip("s"):
+        names.add(name)  # "tanks" are the stations, not the line
     names |= {str(s.value).lower() for s in (i.name, i.kind) if s}
     found: dict[str, Quantity] = {}
     for q in sorted(walk.active, key=lambda q: q.doubt is not None or q.status == "hedged"):

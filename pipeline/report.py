@@ -272,9 +272,13 @@ def _summary(walk: Walk, out: bool, own: Profile) -> Section:
     lines: list[Row] = []
     kinds = (("running", "Running"), ("left", "How it was left"), ("condition", "Condition"))
     for kind, label in kinds:
-        said = [r for r in walk.remarks if r.kind == kind][:4]
-        lines += [Row((label, f"“{clean(r.text, 240)}” (speaker’s words)"), moments(r.evidence)) for r in said]
-        if not said and kind != "condition":
+        said = [r for r in walk.remarks if r.kind == kind][:6]
+        texts = [clean(r.text, 240) for r in said]
+        kept = [t for t in dict.fromkeys(texts) if not any(t != other and t in other for other in texts)]
+        if said:
+            quotes = "; ".join(f"“{t}”" for t in kept)
+            lines.append(Row((label, f"{quotes} (speaker’s words)"), moments(e for r in said for e in r.evidence)))
+        elif kind != "condition":
             lines.append(Row((label, f"Not said: {BLANK}")))
     lines[:0] = [_what(walk), _size(walk, own), *_whole_of(walk, own, "How heavy", ("weight",)), *_age(walk, own)]
     for label, props in (("How fast", ("rate", "cycle", "speed")), ("Power", ("power", "voltage"))):

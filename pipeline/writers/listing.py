@@ -9,6 +9,8 @@ from __future__ import annotations
 import csv
 import io
 import json
+import re
+from collections.abc import Iterable
 from dataclasses import dataclass
 from html import escape
 from typing import Any
@@ -72,12 +74,11 @@ def build(walk: Walk, profile: Profile, *, called: tuple[str, ...] = ()) -> List
                                                                               profile.show_location)):  # fmt: skip
         if stated is not None and not allowed:
             withheld.append(f"{label} (private unless the profile asks for it)")
-    said = [f"Seller states: {quoted(r.text)}" for r in walk.remarks if r.kind in PRAISE]
-    said += [f"Seller states a defect: {quoted(r.text)}" for r in walk.remarks if r.kind == "defect"]
-    said += [f"Seller states of the {hidden(clean(c.name, 60))}: {quoted(c.condition)}" for c in walk.present
-             if c.condition]
-    said += [f"Seller states a defect of the {hidden(clean(c.name, 60))}: {quoted(d)}" for c in walk.present
-             for d in c.defects]  # fmt: skip
+    said = _seller_states("", [quoted(t) for t in _said(walk, PRAISE)], [quoted(t) for t in _said(walk, ("defect",))])
+    for c in walk.present:
+        name = hidden(clean(c.name, 60))
+        praise = [quoted(t) for t in _once((c.condition or "").split("; "))]
+        said += _seller_states(f" of the {name}", praise, [quoted(t) for t in _once(c.defects)])
     return Listing(
         _title(walk),
         tuple(_summary(walk, profile, figures)),
@@ -87,6 +88,24 @@ def build(walk: Walk, profile: Profile, *, called: tuple[str, ...] = ()) -> List
         tuple(said),
         tuple(withheld),
     )
+
+
+def _said(walk: Walk, kinds: tuple[str, ...]) -> list[str]:
+    return _once(r.text for r in walk.remarks if r.kind in kinds)
+
+
+def _once(texts: Iterable[str]) -> list[str]:
+    """Words as they were spoken, without what only joins them to the sentence before, and none that another has too."""
+    bare = [re.sub(r"^(?:and|but|so|or|then|well)\s+", "", text.strip()) for text in texts]
+    kept = [t for t in dict.fromkeys(bare) if t]
+    return [t for t in kept if not any(t != other and t in other for other in kept)]
+
+
+def _seller_states(of: str, praise: list[str], defects: list[str]) -> list[str]:
+    """Praise and defects of one thing, in the seller's words."""
+    kind = "a defect" if len(defects) == 1 else "defects"
+    lines = ((f"Seller states{of}", praise), (f"Seller states {kind}{of}", defects))
+    return [f"{said}: {'; '.join(quotes)}" for said, quotes in lines if quotes]
 
 
 def _called(q: Quantity) -> str:

@@ -150,7 +150,7 @@ def test_an_edit_is_never_overwritten(tmp_path: Path) -> None:
     assert (tmp_path / "report-new.docx").read_bytes() == b"signed too"
 
 
-@pytest.mark.parametrize("before", (1, 7, 16))
+@pytest.mark.parametrize("before", [1, 7, 16])
 def test_a_kill_between_two_documents_makes_none_look_changed(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, before: int
 ) -> None:

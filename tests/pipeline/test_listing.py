@@ -1,0 +1,100 @@
+"""The listing's sentences, from hand-made walks."""
+
+from dataclasses import replace
+
+from pipeline.report import Profile, build
+from pipeline.walk import Component, Identity, Quantity, Remark, Sequence, Stated, Station, Walk
+from pipeline.writers import listing
+from tests.pipeline import samples
+
+OWN = Profile()
+
+
+def figure(id_: str, subject: str, name: str, value: float, unit: str, at: float = 3, **more: object) -> Quantity:
+    return Quantity(id_, subject, name, value, unit, evidence=samples.at(at), **more)  # type: ignore[arg-type]
+
+
+WALK = Walk(
+    samples.SOURCE,
+    identity=Identity(name=Stated("heat treating furnace"), maker=Stated("Orlanth"), year=Stated(2013)),
+    quantities=(
+        figure("q1", "fan", "power", 40, "horsepower", 10), figure("q2", "fan", "voltage", 230, "volt", 11),
+        figure("q3", "fan", "phases", 3, "", 12),
+        figure("q4", "fan", "current", 104, "ampere", 13, qualifier="full load"),
+        figure("q5", "furnace", "length", 18, "foot", 40), figure("q6", "furnace", "width", 12, "foot", 41),
+        figure("q7", "furnace", "height", 11, "foot", 42), figure("q8", "furnace", "weight", 22000, "pound", 50),
+        figure("q9", "line", "rate", 5, "1/day", 60, of="load"), figure("q10", "furnace", "hours", 38400, "hour", 61),
+    ),
+    components=(Component("c1", "water pump", 2, disposition="included", evidence=samples.at(5)),
+                Component("c2", "set of elements", 3, disposition="included", evidence=samples.at(6)),
+                Component("c3", "loader", 1, disposition="included", evidence=samples.at(7)),
+                Component("c4", "door", condition="and it shuts tight; shuts tight", defects=("and the seal is torn",),
+                          evidence=samples.at(8))),
+    remarks=(Remark("running", "", "I ran it", samples.at(70)), Remark("running", "", "I ran it and it's smooth")),
+)  # fmt: skip
+
+
+def text(walk: Walk) -> str:
+    return listing.write(walk, "txt", OWN)
+
+
+def test_it_begins_with_sentences_about_the_whole() -> None:
+    assert text(WALK).split("\n\n")[1].splitlines() == [
+        "Used heat treating furnace, made by Orlanth, built in 2013.",
+        "Overall 18 ft (≈ 5.49 m) long, 12 ft (≈ 3.66 m) wide and 11 ft (≈ 3.35 m) high.",
+        "Weight 22,000 lb (≈ 9,980 kg).",
+        "Run hours 38,400 h.",
+    ]
+
+
+def test_figures_of_one_thing_stand_in_one_line() -> None:
+    assert "- Fan: 40 hp (≈ 29.8 kW); 230 V; 3-phase; 104 A, full load\n" in text(WALK)
+
+
+def test_another_thing_of_the_same_name_has_a_line_of_its_own() -> None:
+    two = (figure("a", "motor", "power", 10, "horsepower", 5), figure("b", "motor", "power", 5, "horsepower", 9),
+           figure("c", "motor", "phases", 3, "", 10), figure("d", "motor", "speed", 1750, "rpm", 200),
+           figure("e", "wet leg", "height", 70, "foot", 20),
+           figure("f", "wet leg", "power", 10, "horsepower", 200))  # fmt: skip
+    lines = text(replace(WALK, quantities=two)).splitlines()
+    assert [x for x in lines if "otor" in x or "leg" in x] == [
+        "- Motor: 10 hp (≈ 7.46 kW)", "- Motor: 5 hp (≈ 3.73 kW); 3-phase", "- Motor: 1,750 rpm",
+        "- Wet leg: 70 ft (≈ 21.3 m) high; 10 hp (≈ 7.46 kW)",
+    ]  # fmt: skip
+
+
+def test_counts_read_as_people_write_them() -> None:
+    said = text(WALK)
+    for line in ("- 2 water pumps\n", "- 3 sets of elements\n", "- 1 loader\n"):
+        assert line in said
+
+
+def test_the_sellers_words_stand_once_and_without_their_and() -> None:
+    said = text(WALK)
+    assert "- Seller states: “I ran it and it's smooth”\n" in said
+    assert "- Seller states of the door: “it shuts tight”\n" in said
+    assert "- Seller states a defect of the door: “the seal is torn”\n" in said
+
+
+def test_the_summary_of_the_report_gives_the_size_of_the_whole_and_only_of_it() -> None:
+    def rows(walk: Walk) -> dict[str, str]:
+        report = build(walk, samples.transcript(), made="2026-01-02")
+        return {r.cells[0]: r.cells[1] for r in report.sections[0].tables[0].rows}
+
+    found = rows(WALK)
+    assert found["How big"] == "18 ft (≈ 5.49 m) long; 12 ft (≈ 3.66 m) wide; 11 ft (≈ 3.35 m) high"
+    assert found["How heavy"] == "weight 22,000 lb (≈ 9,980 kg)"
+    assert found["How old"] == "built 2013; run hours 38,400 h"
+    some = (figure("q1", "tank", "height", 9, "foot"), figure("q2", "furnace", "length", 8, "foot"))
+    part = replace(WALK, quantities=some)
+    assert rows(part)["How big"].startswith("8 ft (≈ 2.44 m) long; width and height of the whole not said: ___")
+    none = rows(replace(WALK, quantities=()))["How big"]
+    assert none.startswith("Length, width and height of the whole not said: ___")
+
+
+def test_a_line_and_its_stations() -> None:
+    stations = tuple(Station(n, "rinse", evidence=samples.at(n)) for n in (1, 2, 3))
+    walk = replace(WALK, sequences=(Sequence("washer", "stage", 3, stations),))
+    assert "Washer with 3 stages.\n" in text(walk)
+    walk = replace(WALK, sequences=(Sequence("boxes", "box", 3, stations),))
+    assert "3 boxes.\n" in text(walk)
