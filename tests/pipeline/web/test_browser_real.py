@@ -1,15 +1,17 @@
 """The whole way on the page with the real recogniser: a spoken recording in the microphone, a conflict shown while it
 is spoken, corrected aloud, gone; stopped, read, settled by keyboard, and the fetched docx holds the decisions.
 
-The sound is spoken by hibari-tts through tools/synth.py. A stand-in in the recogniser's place must fail this test: what
-is asserted are words that only listening to this sound gives.
+The sound is spoken by hibari-tts through tools/synth.py. A stand-in in the recogniser's place must fail this test: the
+figures are drawn anew for every run, so that only listening to this very sound gives them.
 """
 
 from __future__ import annotations
 
 import io
+import random
 import re
 import wave
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -28,22 +30,42 @@ pytestmark = [
     pytest.mark.filterwarnings("ignore::ResourceWarning"),
 ]
 
-SAID = [
-    "This is a four stage parts washer. It is fifty two feet long.",
-    "Stage one is the wash. The wash tank holds six hundred gallons.",
-    "Stage two is the rinse. The rinse tank holds four hundred gallons.",
-    "Stage three is the blow off. That is all of the washer.",
-]
+NAMES = {300: "three", 400: "four", 500: "five", 600: "six", 800: "eight", 900: "nine"}
+LENGTHS = {32: "thirty two", 43: "forty three", 52: "fifty two", 64: "sixty four", 75: "seventy five"}
+
+
+@dataclass(frozen=True)
+class Spoken:
+    """A recording, and what is said in it."""
+
+    path: Path
+    wash: int
+    rinse: int
+    length: int
+
+
+def said(wash: int, rinse: int, length: int) -> list[str]:
+    return [
+        f"This is a four stage parts washer. It is {LENGTHS[length]} feet long.",
+        f"Stage one is the wash. The wash tank holds {NAMES[wash]} hundred gallons.",
+        f"Stage two is the rinse. The rinse tank holds {NAMES[rinse]} hundred gallons.",
+        "Stage three is the blow off. That is all of the washer.",
+    ]
+
+
 CORRECTED = ["I missed one. Stage four is the dryer.", "The supply is four hundred eighty volts."]
 QUIET = 15.0
 """Seconds of silence before the correction: time for the conflict to be shown."""
 
 
 @pytest.fixture(scope="module")
-def spoken(tmp_path_factory: pytest.TempPathFactory) -> Path:
+def spoken(tmp_path_factory: pytest.TempPathFactory) -> Spoken:
     synth = pytest.importorskip("tools.synth", reason="NO VOICE: tools/synth.py is not there")
     pytest.importorskip("hibari", reason="NO VOICE: hibari-tts is not installed")
-    first, _ = synth.narrate(SAID, seed=3)
+    wash, rinse = random.sample(sorted(NAMES), 2)
+    length = random.choice(sorted(LENGTHS))
+    print(f"said: {wash} and {rinse} gallons, {length} feet")
+    first, _ = synth.narrate(said(wash, rinse, length), seed=3)
     second, _ = synth.narrate(CORRECTED, seed=3)
     quiet = np.zeros(int(QUIET * synth.RATE), np.float32)
     sound = np.concatenate([np.zeros(synth.RATE, np.float32), first, quiet, second, quiet])
@@ -51,7 +73,7 @@ def spoken(tmp_path_factory: pytest.TempPathFactory) -> Path:
     with wave.open(str(path), "wb") as file:
         file.setparams((1, 2, synth.RATE, len(sound), "NONE", ""))
         file.writeframes((np.clip(sound, -1, 1) * 32767).astype("<i2").tobytes())
-    return path
+    return Spoken(path, wash, rinse, length)
 
 
 def conflict(tab: Any) -> Any:
@@ -62,10 +84,10 @@ def conflict(tab: Any) -> Any:
     )
 
 
-def test_record_be_told_correct_settle_hand_over(tmp_path: Path, spoken: Path) -> None:
+def test_record_be_told_correct_settle_hand_over(tmp_path: Path, spoken: Spoken) -> None:
     from docx import Document
 
-    with serving(tmp_path) as page, browsing(sound=spoken, accept_downloads=True) as tab:
+    with serving(tmp_path) as page, browsing(sound=spoken.path, accept_downloads=True) as tab:
         tab.goto(f"{page.url}/record")
         tab.click("#main-button")
         until(tab, "[...document.querySelectorAll('#conflicts li')].some((x) => /4 stages/.test(x.textContent))", 60000)
@@ -78,7 +100,8 @@ def test_record_be_told_correct_settle_hand_over(tmp_path: Path, spoken: Path) -
         assert shown - cause.end <= 10.0
         heard = tab.text_content("#settled").lower()
         assert "washer" in heard
-        assert re.search(r"tank holds (400|four hundred)", heard)
+        for size in (spoken.wash, spoken.rinse):
+            assert re.search(rf"tank holds ({size}|{NAMES[size]} hundred)", heard), heard
         asked = int(tab.text_content("#n-ask"))
         until(
             tab, "![...document.querySelectorAll('#conflicts li')].some((x) => /4 stages/.test(x.textContent))", 60000
@@ -90,15 +113,15 @@ def test_record_be_told_correct_settle_hand_over(tmp_path: Path, spoken: Path) -
         tab.click("#after-link")
         tab.wait_for_selector("#rows .row")
         facts = tab.text_content("#rows")
-        assert "600 gallons" in facts
-        assert "52 ft" in facts
-        tab.fill("#filter", "600 gallons")
+        assert f"{spoken.wash} gallons" in facts
+        assert f"{spoken.length} ft" in facts
+        tab.fill("#filter", f"{spoken.wash} gallons")
         tab.locator("#rows .row:not(.hide) .pick").first.click()
         tab.keyboard.press("e")
         tab.keyboard.type("650")
         tab.keyboard.press("Enter")
         until(tab, "document.getElementById('decided-n').textContent == '1'")
-        tab.fill("#filter", "400 gallons")
+        tab.fill("#filter", f"{spoken.rinse} gallons")
         tab.locator("#rows .row:not(.hide) .pick").first.click()
         tab.keyboard.press("c")
         until(tab, "document.getElementById('decided-n').textContent == '2'")
