@@ -27,7 +27,7 @@ IRREGULAR = {
     "setworks": "setworks", "headworks": "headworks", "movies": "movie", "pies": "pie", "buses": "bus",
     "busses": "bus", "people": "person", "series": "series",
 }  # fmt: skip
-ENDING = re.compile(r"(?<=[a-z])('s|'re|'ll|'ve|'d|'m)$")
+ENDING = re.compile(r"(?<=[A-Za-z])('s|'re|'ll|'ve|'d|'m)$")
 CONTENT_ENDS = ".?!;:"
 
 

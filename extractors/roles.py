@@ -41,7 +41,7 @@ SKIPPED = frozenset(
     (
         "the a an your our their my his her its this that it now really also again just basically actually then "
         "still only another one so going where which what uh um like kind sort of back all both used known as "
-        "probably maybe perhaps think believe guess say"
+        "those these they probably maybe perhaps think believe guess say"
     ).split()
 )
 STOPS = frozenset(
@@ -184,6 +184,8 @@ class Roles:
                 return self._instead(k + 1)  # "number four is the little one, that's for seed"
             elif lower in ("not", "n't"):
                 return self._instead(k + 1)
+            elif k in self.numbers and article and k + 1 < len(atoms) and not atoms[k].after:
+                pass  # "the two nickel tanks"
             elif lower not in SKIPPED:
                 break
             if lower == "no" or (atoms[k].after and not comma):
@@ -194,7 +196,9 @@ class Roles:
                     break
                 continue
             k += 1
-        if k >= len(atoms) or not (linked or (article and (comma or self.known(k)))):
+        # "C, also rinse", "seven and eight both flange"
+        soft = {a.lower for a in atoms[i:k]} & {"also", "again", "both", "another", "plain", "those", "these"}
+        if k >= len(atoms) or not (linked or ((article or soft) and (comma or self.known(k)))):
             return None
         # "stage one has a pump" tells what it has, not what it is
         if any(a.lower in ("has", "holds", "had") for a in atoms[i:k]):
@@ -317,7 +321,9 @@ def _tables(vocabulary: Vocabulary) -> tuple[Finder[str], Finder[str], Finder[st
     rows = list(vocabulary["stations"])
     roles = [(n, n) for r in rows if r["use"] == "role" for n in r["names"]]
     places = [(n, n) for r in rows if r["use"] in ("place", "vessel", "machine") for n in r["names"]]
-    heads = [(n, n) for r in vocabulary["components"] if r["grade"] in ("machine", "part") for n in r["names"]]
+    heads = [
+        (n, n) for r in vocabulary["components"] if r["grade"] in ("machine", "part", "generic") for n in r["names"]
+    ]
     return Finder(roles), Finder(places), Finder(heads)
 
 

@@ -21,6 +21,10 @@ BETWEEN = frozenset(
 )
 
 
+INNER = frozenset({"stage", "section", "chamber", "compartment", "cell", "unit", "pass line", "module"})
+"""Words that also count what is inside one machine."""
+
+
 @dataclass(frozen=True, slots=True)
 class Count:
     """A stated count: atoms first to last (excluded)."""
@@ -58,7 +62,8 @@ def stated_counts(
         if use != "place" and not plural and not (last < len(atoms) and atoms[last].lower in wholes):
             continue
         ahead = [a.lower for a in atoms[last : last + 3]] if not atoms[last - 1].after else []
-        if not plural and inner & {singular(a) for a in ahead}:
+        # "a two-stage compressor" counts no stations, "a ten-station transfer press" does
+        if not plural and word in INNER and inner & {singular(a) for a in ahead}:
             continue
         behind = {a.lower for a in atoms[last : last + 2]} if not atoms[last - 1].after else set()
         out.append(Count(i, last, value, word, use == "place", bool(behind & {"told", "all", "altogether", "total"})))

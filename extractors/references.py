@@ -1,0 +1,560 @@
+"""References to stations: "tank four", "three's", "the last one", "then two rinses", "fifth and sixth", "that's three".
+
+A reference is the words that point at stations, with their numbers or letters; the role is read by roles.py, and the
+sequence it belongs to is chosen by sequences.py.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from functools import lru_cache
+from itertools import pairwise
+
+from extractors.mentions import Measure, StationMention, Tokens
+from extractors.phrases import Finder, clause_end, is_plural, singular
+from extractors.roles import Roles
+from extractors.scene import numbered
+from extractors.stated_counts import Count, stated_counts
+from vocab import Vocabulary
+
+LINKS = frozenset({"and", "&", "or", "plus"})
+THROUGH = frozenset({"through", "thru", "to", "till", "til", "until"})
+OPENERS = frozenset(
+    "and then so but okay ok well right alright now also next or um uh er here there again plus".split()
+)
+LEADING = frozenset(
+    (
+        "in on at behind under over beside between above below near off by to from feeding of inside around past "
+        "with for"
+    ).split()
+)
+COPULAS = frozenset({"is", "'s", "are", "'re", "was", "were", "be"})
+NEXTS = (
+    ("the", "next", "one"),
+    ("next", "one"),
+    ("the", "next"),
+    ("next",),
+    ("after", "that"),
+    ("then",),
+    ("followed", "by"),
+    ("and", "then"),
+    ("the", "one", "after", "that"),
+    ("one", "after", "that"),
+    ("the", "one", "after"),
+    ("next", "comes"),
+    ("then", "comes"),
+    ("next", "up"),
+    ("next", "along"),
+    ("behind", "that"),
+    ("following", "that"),
+    ("then", "you", "have"),
+    ("then", "you", "'ve", "got"),
+    ("then", "there", "'s"),
+    ("then", "we", "have"),
+    ("then", "it", "'s"),
+)
+ENDS = (
+    ("at", "the", "end"),
+    ("at", "the", "very", "end"),
+    ("at", "the", "far", "end"),
+    ("finally",),
+    ("lastly",),
+    ("and", "finally"),
+    ("last", "of", "all"),
+    ("to", "finish"),
+)
+"""Words that name the last place of a line without a number."""
+SOFT = frozenset(
+    {"also", "again", "still", "just", "another", "a", "an", "the", "your", "our", "being", "both", "more", "plain"}
+)
+POINTERS = frozenset({"that", "this", "it", "those", "these", "they", "there", "here"})
+ORDINALS = (
+    "first second third fourth fifth sixth seventh eighth ninth tenth eleventh twelfth thirteenth fourteenth fifteenth "
+    "sixteenth seventeenth eighteenth nineteenth twentieth"
+).split()
+MOST = 400
+"""A station number above this is a part number, a room or a tag."""
+
+Label = int | str
+
+
+@dataclass(frozen=True, slots=True)
+class Reference:
+    """Words that point at stations: atoms first to last (excluded)."""
+
+    first: int
+    last: int
+    numbers: tuple[Label, ...]
+    word: str
+    """The station word said; "" where a bare or neutral number was."""
+    kind: str
+    """named, bare, ordinal, last, next or run."""
+    role: str | None = None
+
+
+@dataclass(slots=True)
+class Line:
+    """One sequence while it grows."""
+
+    word: str
+    stations: dict[Label, StationMention] = field(default_factory=dict)
+    order: list[Label] = field(default_factory=list)
+    first: int = 0
+    """Atom where its first station was said."""
+    last: int = 0
+    bare: dict[Label, tuple[int, int]] = field(default_factory=dict)
+    """Numbers that were mentioned without a role, with the span of the first mention."""
+    stated: Count | None = None
+
+    def following(self, steps: int = 1) -> tuple[Label, ...]:
+        """The next numbers in the direction of the walk."""
+        if not self.order:
+            return tuple(range(1, steps + 1))
+        at = self.order[-1]
+        if isinstance(at, str):
+            return tuple(chr(ord(at) + n) for n in range(1, steps + 1)) if len(at) == 1 and at < "V" else ()
+        back = len(self.order) > 1 and isinstance(self.order[-2], int) and self.order[-2] - at == 1
+        return tuple(n for n in (at + (-k if back else k) for k in range(1, steps + 1)) if n > 0)
+
+
+class References:
+    """Reads the references of one transcript, and knows the sequences found so far."""
+
+    def __init__(self, tokens: Tokens, measures: tuple[Measure, ...], vocabulary: Vocabulary) -> None:
+        # "tank 3A" is no current
+        figures = tuple(m for m in measures if m.unit != "ampere" or tokens[m.first].word != tokens[m.last - 1].word)
+        view = numbered(tokens, figures, vocabulary)
+        self.tokens, self.atoms = tokens, view.atoms
+        self.words = station_words(vocabulary)
+        self.numbers = {k: n for k, n in view.numbers.items() if n[3] != "fraction"}
+        # "a second electroclean" is no duration
+        measured = {k for k in view.measured if self.atoms[k].lower not in ORDINALS}
+        self.roles = Roles(self.atoms, measured, {k for k, n in self.numbers.items() if n[3] != "ordinal"}, vocabulary)
+        self.counts = stated_counts(self.atoms, self.numbers, vocabulary)
+        self.lines: list[Line] = []
+
+    def reference(self, i: int) -> Reference | None:
+        """The reference that begins at atom i, or None."""
+        return (
+            self.named(i)
+            or self.ordinal(i)
+            or self.last_one(i)
+            or self.at_end(i)
+            or self.next_few(i)
+            or self.run(i)
+            or self.bare(i)
+            or self.closing(i)
+            or self.next_one(i)
+        )
+
+    def named(self, i: int) -> Reference | None:
+        """ "Tank four", "stages two and three", "number six", "zone B"."""
+        found = self.words.at(self.atoms, i)
+        if found is None or self.atoms[found[0] - 1].after:
+            return None
+        end, word = found
+        if (
+            word == "number"
+            and i
+            and not self.atoms[i - 1].after
+            and self.atoms[i - 1].lower not in OPENERS | LEADING | COPULAS | {"the"}
+        ):
+            return None
+        if end < len(self.atoms) and self.atoms[end].lower in ("number", "no", "nr"):
+            end += 1
+        numbers, last = self.labels(end, letters=word != "number", again=True)
+        if len(numbers) == 1 and is_plural(self.atoms[i].lower):
+            return None  # "the cooler stands one floor below"
+        told = i > 0 and self.atoms[i - 1].lower in COPULAS and not self.atoms[i - 1].after
+        if told and len(numbers) > 1 and self.roles.copula(last):
+            one, stop = self.labels(end, letters=word != "number", again=False)
+            if len(one) == 1 and self.atoms[stop - 1].after == ",":
+                numbers, last = one, stop  # "preheat's zone one, zone two's the soak"
+        return Reference(i, last, numbers, word if word != "number" else "", "named") if numbers else None
+
+    def label(self, i: int, *, letters: bool) -> tuple[Label, int] | None:
+        """A single number or letter that may name a station."""
+        if i >= len(self.atoms):
+            return None
+        if i in self.numbers:
+            end, value, top, form = self.numbers[i]
+            if (
+                top is None
+                and form in ("cardinal", "digits", "year", "decimal")
+                and value == int(value)
+                and 0 < value <= MOST
+            ):
+                if self.joined(i, end):
+                    return f"{int(value)}{self.atoms[end].said.upper()}", end + 1
+                return int(value), end
+            return None
+        said = self.atoms[i].said
+        if said[:-1].isdigit() and said[-1:].isalpha() and int(said[:-1]) <= MOST:
+            return said.upper(), i + 1
+        if letters and len(said) == 1 and said.isalpha() and (said.isupper() or said not in "ai"):
+            return said.upper(), i + 1
+        return None
+
+    def joined(self, i: int, end: int) -> bool:
+        """Whether a letter written together with the number follows: "3A"."""
+        if end >= len(self.atoms) or len(self.atoms[end].said) != 1 or not self.atoms[end].said.isalpha():
+            return False
+        return self.tokens[self.atoms[end].token].word == self.tokens[self.atoms[i].token].word
+
+    def labels(self, i: int, *, letters: bool, again: bool = False) -> tuple[tuple[Label, ...], int]:
+        """Numbers or letters from atom i: lists and ranges; the station word may be said again between them."""
+        out: list[Label] = []
+        end = i
+        while i < len(self.atoms):
+            if i in self.numbers and self.numbers[i][2] is not None:
+                stop, low, high, _ = self.numbers[i]
+                assert high is not None
+                if low != int(low) or high != int(high) or not 0 < low < high <= MOST or high - low > 60:
+                    break
+                out += range(int(low), int(high) + 1)
+                i = end = stop
+            elif run := self.counted_out(i):
+                out += run
+                i = end = self.numbers[i][0]
+            else:
+                found = self.label(i, letters=letters)
+                if found is None:
+                    break
+                label, stop = found
+                through = (
+                    stop < len(self.atoms) - 1 and self.atoms[stop].lower in THROUGH and not self.atoms[stop - 1].after
+                )
+                further = self.label(self._again(stop + 1), letters=letters) if through else None
+                if further is not None and (span := _between(label, further[0])):
+                    out += span
+                    stop = further[1]
+                else:
+                    out.append(label)
+                i = end = stop
+            if i >= len(self.atoms) or self.atoms[i - 1].after not in ("", ","):
+                break
+            k = i + 1 if self.atoms[i].lower in LINKS else i
+            if k == i and self.atoms[i - 1].after != ",":
+                nxt = self.label(i, letters=False)  # "four five six and seven", where no commas were written
+                if (
+                    nxt is None
+                    or not isinstance(nxt[0], int)
+                    or not isinstance(out[-1], int)
+                    or abs(nxt[0] - out[-1]) != 1
+                ):
+                    break
+            k = self._again(k) if again else k
+            following = self.label(k, letters=letters)
+            # "four, and five is the rinse": a list goes on only where no role of its own follows the first one
+            if following is None or (self.roles.copula(i) and not self.roles.copula(following[1])):
+                break
+            i = k
+        return tuple(dict.fromkeys(out)), end
+
+    def counted_out(self, i: int) -> tuple[int, ...]:
+        """ "Four five six seven", read as one row of figures, as the numbers it counts through."""
+        if i not in self.numbers or self.numbers[i][3] != "digits":
+            return ()
+        end, value, _, _ = self.numbers[i]
+        figures = tuple(int(c) for c in str(int(value)))
+        steps = {b - a for a, b in pairwise(figures)}
+        return figures if len(figures) == end - i > 1 and len(steps) == 1 and steps <= {1, -1} else ()
+
+    def _again(self, i: int) -> int:
+        found = self.words.at(self.atoms, i) if i < len(self.atoms) else None
+        return found[0] if found else i
+
+    def opens(self, i: int) -> bool:
+        """Whether atom i begins a clause."""
+        if i == 0:
+            return True
+        before = self.atoms[i - 1]
+        return bool(before.after) or before.sentence != self.atoms[i].sentence or before.lower in OPENERS
+
+    def bare(self, i: int) -> Reference | None:
+        """ "Thirteen is the seal", "nine and eight are the anodize tanks", "three's the phosphate"."""
+        line = self.lines[-1] if self.lines else None
+        if not self.opens(i):
+            return None
+        lettered = line is not None and any(isinstance(n, str) and len(n) == 1 for n in line.order)
+        numbers, last = self.labels(i, letters=lettered)
+        if not numbers or last >= len(self.atoms):
+            return None
+        near = [c for c in self.counts if c.first < i]
+        if line is None and not near:
+            return None
+        top = (
+            max([n for n in (line.order if line else ()) if isinstance(n, int)] + [int(c.value) for c in near] + [0])
+            + 4
+        )
+        running = max([n for n in (line.order if line else ()) if isinstance(n, int)], default=0)
+        if any(isinstance(n, int) and n > top for n in numbers) and running + 1 not in numbers:
+            return None
+        following = line.following() if line is not None else ()
+        if numbers[0] == 1 and running > 2 and self.atoms[i].lower == "one" and following != (1,):
+            return None  # "one's nearly new" is one of them
+        if lettered and isinstance(numbers[0], int):
+            return None
+        soft = last
+        while (
+            soft < len(self.atoms) - 1
+            and soft - last < 3
+            and self.atoms[soft].lower in SOFT
+            and not self.roles.known(soft)
+        ):
+            soft += 1
+        direct = self.atoms[last - 1].after in (",", ":", "") and self.roles.known(soft)
+        # "eight the inspection table": the next number, an article and a name
+        named = soft > last and not self.atoms[last - 1].after and numbers == tuple(following[: len(numbers)])
+        direct = direct or (named and self.roles.phrase(soft) is not None)
+        pointed = (
+            self.atoms[last - 1].after == "," and self.atoms[last].lower in POINTERS and self.roles.copula(last + 1)
+        )
+        if pointed:
+            return Reference(i, last, numbers, "", "bare")  # "H and J, those are the nickel tanks"
+        if self.atoms[last].lower in COPULAS and not self.atoms[last - 1].after:
+            return Reference(i, last, numbers, "", "bare")
+        return Reference(i, last, numbers, "", "bare") if direct and line is not None else None
+
+    def closing(self, i: int) -> Reference | None:
+        """ "Then comes the destoner, that's three": a number that ends its clause, behind a name and "that's"."""
+        line = self.lines[-1] if self.lines else None
+        if line is None or i < 3 or self.atoms[i - 1].lower not in COPULAS or self.atoms[i - 2].lower not in POINTERS:
+            return None
+        k = i + (self.atoms[i].lower == "the")
+        found = self.label(k, letters=any(isinstance(n, str) for n in line.order))
+        if found is None or (found[1] < len(self.atoms) and not self.atoms[found[1] - 1].after):
+            return None
+        number, last = found
+        if number in line.stations or (number not in line.following() and not isinstance(number, str)):
+            return None
+        role = self.roles.before(i, led=False)
+        return Reference(i, last, (number,), "", "bare", role.text) if role is not None else None
+
+    def at_end(self, i: int) -> Reference | None:
+        """ "At the end you've got the dryer", "and finally a DI rinse": the last place, without a number."""
+        if not self.lines or not self.opens(i):
+            return None
+        last = next((i + len(f) for f in ENDS if tuple(a.lower for a in self.atoms[i : i + len(f)]) == f), 0)
+        if not last or last >= len(self.atoms) or self.named_in(last, clause_end(self.atoms, last)):
+            return None
+        line = self.lines[-1]
+        stated, running = self.stated_for(line), line.following()
+        role = self.roles.behind(last) if self.roles.copula(last) else self.roles.after_article(last)
+        if role is None or not running or self.atoms[i].sentence - self.atoms[line.last].sentence > 2:
+            return None
+        known = role.vocabulary or self.roles.heads.at(self.atoms, role.end - 1) is not None
+        number = running[0]
+        if stated is not None and isinstance(number, int) and number < int(stated.value):
+            number = int(stated.value)
+        if not known or number in line.stations or (stated is None and not role.vocabulary):
+            return None
+        return Reference(i, role.end, (number,), "", "last", role.text)
+
+    def next_few(self, i: int) -> Reference | None:
+        """ "The next two are cold rinses", "the two after that are rinses"."""
+        if not self.lines or not self.opens(i):
+            return None
+        k = i + (self.atoms[i].lower == "the")
+        if k >= len(self.atoms):
+            return None
+        ahead = self.atoms[k].lower == "next"
+        k += ahead
+        if self.atoms[k].lower in ("couple", "pair") if k < len(self.atoms) else False:
+            count, end = 2, k + 1
+        elif k in self.numbers and self.numbers[k][3] in ("cardinal", "digits") and self.numbers[k][2] is None:
+            end, count = self.numbers[k][0], int(self.numbers[k][1])
+        else:
+            return None
+        behind = [a.lower for a in self.atoms[end : end + 2]]
+        if not ahead:
+            if behind not in (["after", "that"], ["after", "those"], ["behind", "that"], ["following", "that"]):
+                return None
+            end += 2
+        if end >= len(self.atoms) or not 2 <= count <= 12:
+            return None
+        found = self.words.at(self.atoms, end)
+        end = found[0] if found else end
+        if end >= len(self.atoms) or not self.roles.copula(end):
+            return None
+        return Reference(i, end, self.lines[-1].following(count), "", "run")
+
+    def ordinal(self, i: int) -> Reference | None:
+        """ "First station is the …", "third we have the …", "the seventh is the packer"."""
+        k = i + 1 if self.atoms[i].lower == "the" and i + 1 < len(self.atoms) else i
+        if k in self.numbers and self.numbers[k][3] == "ordinal":
+            last, value = self.numbers[k][0], int(self.numbers[k][1])
+        elif self.atoms[k].lower in ORDINALS:
+            last, value = k + 1, ORDINALS.index(self.atoms[k].lower) + 1
+        else:
+            return None
+        if last >= len(self.atoms) or value > MOST:
+            return None
+        values = [value]
+        while last + 1 < len(self.atoms) and self.atoms[last].lower == "and" and not self.atoms[last - 1].after:
+            k = last + 1 + (self.atoms[last + 1].lower == "the")
+            if k < len(self.atoms) and self.atoms[k].lower in ORDINALS:
+                values.append(ORDINALS.index(self.atoms[k].lower) + 1)
+                last = k + 1
+            else:
+                break
+        if last >= len(self.atoms):
+            return None
+        if self.atoms[last - 1].after:
+            # "Third, we have the filler": recognisers write the pause; an opening "First, we have" may begin anything
+            told = self.lines and self.atoms[last - 1].after == "," and self.atoms[last].lower in ("we", "you")
+            if not (told and value > 1 and self.opens(i) and self.roles.copula(last)):
+                return None
+        word = ""
+        found = self.words.at(self.atoms, last)
+        if found and self.atoms[last].lower != "number":
+            last, word = found[0], found[1]
+        elif self.atoms[last].lower in ("one", "ones"):
+            last += 1
+        if last >= len(self.atoms) or not (self.roles.copula(last) or (word and self.atoms[last - 1].after == ",")):
+            return None
+        if not word and not self.opens(i):
+            return None
+        return Reference(i, last, tuple(values), word, "ordinal")
+
+    def last_one(self, i: int) -> Reference | None:
+        """ "The last one is the seal", "the final stage", "the last one, number eight, is the palletiser"."""
+        k = i + 1 if self.atoms[i].lower == "the" else i
+        if (
+            not self.lines
+            or k + 1 >= len(self.atoms)
+            or self.atoms[k].lower not in ("last", "final")
+            or self.atoms[k].after
+        ):
+            return None
+        if i and self.atoms[i - 1].lower in ("except", "but", "for", "besides", *LEADING):
+            return None
+        found = self.words.at(self.atoms, k + 1)
+        word = found[1] if found and found[1] != "number" else ""
+        last = found[0] if found else k + 2 if self.atoms[k + 1].lower == "one" else k + 1
+        named = self.named(last) if last < len(self.atoms) and self.atoms[last - 1].after == "," else None
+        if named:
+            return Reference(i, named.last, named.numbers, word, "named")
+        told = (
+            last < len(self.atoms) and self.atoms[last].lower in ("this", "that", "it") and self.roles.copula(last + 1)
+        )
+        if last >= len(self.atoms) or not (told or self.roles.copula(last) or self.roles.known(last)):
+            return None
+        line = self.line_of(word) or self.lines[-1]
+        stated = self.stated_for(line)
+        running = line.following()
+        down = (
+            len(line.order) > 1
+            and isinstance(line.order[-2], int)
+            and isinstance(line.order[-1], int)
+            and line.order[-2] > line.order[-1]
+        )
+        number = (
+            1
+            if down
+            else int(stated.value)
+            if stated and not any(isinstance(n, str) for n in line.order)
+            else running[0]
+            if running
+            else None
+        )
+        return Reference(i, last, (number,), word, "last") if number is not None else None
+
+    def run(self, i: int) -> Reference | None:
+        """ "Then a pair of neutralise compartments", "three rinses after that, nine, ten and eleven"."""
+        if not self.lines or i not in self.numbers or (i and self.atoms[i - 1].lower in LEADING - {"with"}):
+            return None
+        end, value, top, form = self.numbers[i]
+        k = end
+        while k < len(self.atoms) and self.atoms[k].lower in ("of", "more", "other", "separate", "identical"):
+            k += 1
+        if top is not None or form not in ("cardinal", "digits") or value != int(value) or not 1 <= value <= 30:
+            return None
+        found = self.roles.phrase(k)
+        if (
+            found is None
+            or not found.vocabulary
+            or not (is_plural(found.last_word) or value > 1 or self.words.at(self.atoms, found.end - 1))
+        ):
+            return None
+        last = clause_end(self.atoms, k)
+        if last < len(self.atoms) and self.atoms[last - 1].after in (",", ":"):
+            numbers, stop = self.labels(last, letters=False)
+            if len(numbers) == int(value) and not (stop < len(self.atoms) and self.roles.copula(stop)):
+                return Reference(i, stop, numbers, "", "run", found.text)
+        near = [a.lower for a in self.atoms[max(0, i - 4) : i]] + [a.lower for a in self.atoms[k:last]]
+        if not {"then", "after", "next", "followed", "another"} & set(near) or self.named_in(i, last):
+            return None
+        return Reference(i, found.end, self.lines[-1].following(int(value)), "", "run", found.text)
+
+    def next_one(self, i: int) -> Reference | None:
+        """ "Next one is a rinse", "then the seal"; a role of the table must follow, or "one is"."""
+        if not self.lines or not (i == 0 or self.opens(i) or self.atoms[i].lower == "followed"):
+            return None
+        for form in NEXTS:
+            last = i + len(form)
+            if tuple(a.lower for a in self.atoms[i:last]) == form and last < len(self.atoms):
+                break
+        else:
+            return None
+        found = self.words.at(self.atoms, last) if "one" not in form and form[-1] == "next" else None
+        last = found[0] if found else last
+        if last >= len(self.atoms) or self.named_in(i, clause_end(self.atoms, last)):
+            return None
+        role = self.roles.behind(last) if self.roles.copula(last) or "one" in form else None
+        role = role or self.roles.after_article(last)
+        if role is None or not (role.vocabulary or "one" in form or found):
+            return None
+        numbers = self.lines[-1].following()
+        if not numbers or self.atoms[i].sentence - self.atoms[self.lines[-1].last].sentence > 3:
+            return None
+        return Reference(i, role.end, numbers, "", "next", role.text)
+
+    def named_in(self, first: int, last: int) -> bool:
+        """Whether an explicit number stands in these words."""
+        return any(self.named(k) for k in range(first, last))
+
+    def line_of(self, word: str) -> Line | None:
+        return next((line for line in reversed(self.lines) if line.word == word), None) if word else None
+
+    def stated_for(self, line: Line) -> Count | None:
+        """The count that was stated of a sequence: of its own word before it, else of any word, else behind it."""
+        if line.stated is not None:
+            return line.stated
+        earlier = max((other.last for other in self.lines if other is not line and other.last < line.first), default=-1)
+        others = {other.word for other in self.lines if other is not line}
+        first = line.first if line.stations else len(self.atoms)
+        before = [c for c in self.counts if earlier < c.first <= first]
+        own = [c for c in before if c.word == line.word]
+        loose = [c for c in before if c.word not in others and c.value >= 3]
+        later = [
+            c
+            for c in self.counts
+            if c.first > first and c.word == line.word and c.value >= max(3, len(line.stations) - 2)
+        ]
+        whole = [c for c in self.counts if c.total and c.first > earlier and c.value >= len(line.stations) - 2]
+        if whole and len(self.lines) == 1:
+            own = [whole[-1]]
+        line.stated = own[0] if own else loose[-1] if loose else later[0] if later else None
+        return line.stated
+
+
+def _between(low: Label, high: Label) -> tuple[Label, ...]:
+    """All labels from one to another, either way round; empty where they are no range."""
+    if isinstance(low, int) and isinstance(high, int) and low != high and abs(high - low) <= 60:
+        step = 1 if high > low else -1
+        return tuple(range(low, high + step, step))
+    if isinstance(low, str) and isinstance(high, str) and len(low) == len(high) == 1 and low < high:
+        return tuple(chr(c) for c in range(ord(low), ord(high) + 1))
+    return ()
+
+
+@lru_cache(maxsize=16)
+def station_words(vocabulary: Vocabulary) -> Finder[str]:
+    names = [
+        (name, "number" if row["use"] == "neutral" else singular(name))
+        for row in vocabulary["stations"]
+        if row["use"] in ("place", "vessel", "machine", "neutral")
+        for name in row["names"]
+    ]
+    return Finder(names)
