@@ -14,7 +14,7 @@ from datetime import date
 from pathlib import Path
 from typing import TypeVar
 
-from pipeline.errors import EXIT_DONE, EXIT_PARTIAL, EngineError, NotFound, TallywalkError
+from pipeline.errors import EXIT_DONE, EXIT_PARTIAL, EngineError, NotFound, OutputError, TallywalkError
 from pipeline.settings import Settings
 
 ENDINGS = {
@@ -57,10 +57,11 @@ class Result:
     speech_seconds: float = 0.0
 
 
-def collect(paths: Iterable[Path]) -> list[Path]:
+def collect(paths: Iterable[Path], *, missing: list[str] | None = None) -> list[Path]:
     """The recordings in files, folders and globs, each once, in order of name within a folder.
 
-    Raises NotFound for a path that is neither.
+    What is neither is added to `missing`, so that one wrong name does not stop the rest; without such a list it
+    raises NotFound.
     """
     out: dict[Path, None] = {}
     for path in paths:
@@ -68,18 +69,29 @@ def collect(paths: Iterable[Path]) -> list[Path]:
             found = [p for p in sorted(path.rglob("*")) if p.suffix.lower() in ENDINGS and p.is_file()]
         elif path.exists():
             found = [path]
-        elif any(c in str(path) for c in "*?["):
-            anchor = Path(path.anchor) if path.is_absolute() else Path()
-            pattern = str(path.relative_to(anchor)) if path.is_absolute() else str(path)
-            found = [p for p in sorted(anchor.glob(pattern)) if p.is_file()]
-            if not found:
-                raise NotFound(f"{path}: no file matches")
         else:
-            raise NotFound(f"{path}: there is no such file or folder")
+            pattern = any(c in str(path) for c in "*?[")
+            found = _matching(path) if pattern else []
+            if not found:
+                why = "no file matches" if pattern else "there is no such file or folder"
+                if missing is None:
+                    raise NotFound(f"{path}: {why}")
+                missing.append(f"{path}: {why}")
         for p in found:
             if not any(part.startswith(".") for part in p.parts[1:]):
                 out.setdefault(p.resolve(), None)
     return list(out)
+
+
+def _matching(path: Path) -> list[Path]:
+    anchor = Path(path.anchor) if path.is_absolute() else Path()
+    pattern = str(path.relative_to(anchor)) if path.is_absolute() else str(path)
+    return [p for p in sorted(anchor.glob(pattern)) if p.is_file()]
+
+
+def not_found(missing: Iterable[str]) -> list[Result]:
+    """What was named and is not there, as results, so that table and exit code tell of it."""
+    return [Result(m.rpartition(": ")[0], "failed", "", NotFound.exit_code, m) for m in missing]
 
 
 def is_done(path: Path, settings: Settings) -> Path | None:
@@ -112,6 +124,12 @@ def one(path: str, settings: Settings, today: date, threads: int) -> Result:
         outcomes = run.report(Path(path), settings=settings, today=today)
     except TallywalkError as error:
         return Result(path, "failed", "", error.exit_code, str(error), seconds=time.monotonic() - began)
+    except FileNotFoundError as error:  # taken away since the list was made
+        told = f"{error.filename or path}: there is no such file any more"
+        return Result(path, "failed", "", NotFound.exit_code, told, seconds=time.monotonic() - began)
+    except OSError as error:
+        told = f"{error.filename or path}: {error.strerror or error}"
+        return Result(path, "failed", "", OutputError.exit_code, told, seconds=time.monotonic() - began)
     except Exception as error:  # one bad file never stops the rest
         return Result(path, "failed", "", 1, f"{type(error).__name__}: {error}", seconds=time.monotonic() - began)
     partial = tuple(line for o in outcomes for line in o.partial)

@@ -230,16 +230,18 @@ def batch(
             count = f"[{done}/{whole}] " if whole else ""
             print(f"{count}{safe(Path(result.recording).name)}: {result.state}", file=sys.stderr, flush=True)
 
+    missing: list[str] = []
     if watch:
         if len(recordings) != 1 or not Path(recordings[0]).is_dir():
             raise UsageError("--watch takes one folder")
         many.watch(Path(recordings[0]), settings=settings, today=date.today, told=told, stop=lambda: False)
         return EXIT_DONE
     if cluster:
-        from pipeline.cluster import run_on_cluster
+        from pipeline.cluster import expand, run_on_cluster
 
-        addresses = [r for r in recordings if "://" in r]
-        local = [str(p) for p in many.collect(Path(r) for r in recordings if "://" not in r)]
+        addresses, lost = expand([r for r in recordings if "://" in r])
+        missing += lost
+        local = [str(p) for p in many.collect((Path(r) for r in recordings if "://" not in r), missing=missing)]
         results = run_on_cluster(
             [*addresses, *local],
             cluster,
@@ -251,8 +253,13 @@ def batch(
             told=told,
         )
     else:
-        paths = many.collect(Path(r) for r in recordings)
+        if far := [r for r in recordings if "://" in r]:
+            raise UsageError(
+                f"{far[0]}: addresses of shared storage are for --cluster", remedy="Give files and folders here."
+            )
+        paths = many.collect((Path(r) for r in recordings), missing=missing)
         results = many.run_batch(paths, settings=settings, today=date.today(), workers=workers, told=told)
+    results += many.not_found(missing)
     if as_json:
         print(json.dumps(many.as_rows(results), ensure_ascii=False, indent=1))
     else:

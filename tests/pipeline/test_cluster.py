@@ -15,9 +15,10 @@ from pathlib import Path
 
 import pytest
 
-from pipeline.batch import run_batch
+from pipeline import cluster
+from pipeline.batch import Result, run_batch
 from pipeline.cluster import checked_address, run_on_cluster
-from pipeline.errors import EngineError, UsageError
+from pipeline.errors import EngineError, UsageError, WeightsError
 from pipeline.settings import Settings
 
 ROOT = Path(__file__).parents[2]
@@ -74,7 +75,7 @@ def scheduler(tmp_path: Path) -> Iterator[str]:
 
 def test_no_scheduler_is_told() -> None:
     pytest.importorskip("distributed")
-    with pytest.raises(EngineError, match="no scheduler with workers answers"):
+    with pytest.raises(EngineError, match="no scheduler answers"):
         run_on_cluster(["x.srt"], "127.0.0.1:9", settings=Settings(), today=TODAY, patience="2s")
 
 
@@ -141,7 +142,7 @@ def test_two_workers_one_killed_gives_what_one_computer_gives(tmp_path: Path, sc
     folder = tmp_path / "in"
     folder.mkdir()
     for n in range(6):
-        lines = (LINE.format(m=i // 6, s=i % 6 * 10, n=i % 40 + n + 1) for i in range(120))
+        lines = (LINE.format(m=i // 6, s=i % 6 * 10, n=i % 40 + n + 1) for i in range(20))
         (folder / f"w{n}.txt").write_text("".join(lines))
     recordings = sorted(folder.iterdir())
     workers = [start("worker", scheduler, "--nthreads", "1", "--no-dashboard", "--no-nanny") for _ in range(2)]
@@ -167,3 +168,152 @@ def test_two_workers_one_killed_gives_what_one_computer_gives(tmp_path: Path, sc
     for path in recordings:
         here, there = (tmp_path / side / path.stem / "walk.json" for side in ("here", "there"))
         assert here.read_bytes() == there.read_bytes()
+
+
+@pytest.mark.slow
+def test_a_scheduler_without_workers_is_told(scheduler: str) -> None:
+    with pytest.raises(EngineError, match="has no worker") as told:
+        run_on_cluster(["x.srt"], scheduler, settings=Settings(), today=TODAY, patience="2s")
+    assert "dask worker" in told.value.remedy
+
+
+@pytest.mark.slow
+def test_when_the_last_worker_dies_the_batch_ends_and_is_resumed(
+    tmp_path: Path, scheduler: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The one worker is killed in the middle: the batch tells it; a new worker does the rest, nothing twice."""
+    monkeypatch.setattr(cluster, "POLL", 1.0)
+    recordings = []
+    for n in range(5):
+        recordings.append(str(tmp_path / f"w{n}.txt"))
+        Path(recordings[-1]).write_text("".join(LINE.format(m=i // 6, s=i % 6 * 10, n=i + 2) for i in range(15)))
+    options = {"settings": Settings(out=tmp_path / "out"), "today": TODAY}
+    worker = start("worker", scheduler, "--nthreads", "1", "--no-dashboard", "--no-nanny")
+    finished: list[str] = []
+
+    def told(result: Result, done: int, whole: int) -> None:
+        finished.append(result.recording)
+        if done == 2:
+            os.killpg(worker.pid, signal.SIGKILL)
+
+    try:
+        with pytest.raises(EngineError, match="no worker is left"):
+            run_on_cluster(recordings, scheduler, told=told, **options)  # type: ignore[arg-type]
+    finally:
+        stop(worker)
+    assert 2 <= len(finished) < 5
+    worker = start("worker", scheduler, "--nthreads", "1", "--no-dashboard", "--no-nanny")
+    try:
+        results = run_on_cluster(recordings, scheduler, **options)  # type: ignore[arg-type]
+    finally:
+        stop(worker)
+    states = {r.recording: r.state for r in results}
+    assert all(states[r] == "skipped" for r in finished)
+    assert set(states.values()) <= {"done", "skipped"}
+
+
+@pytest.mark.slow
+def test_a_long_batch_is_handed_out_in_portions(
+    tmp_path: Path, scheduler: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The coordinator never waits on more than a few recordings a thread, however long the batch."""
+    from distributed import Client
+
+    waiting: set[object] = set()
+    most = 0
+    submit = Client.submit
+
+    def counted(self: Client, *arguments: object, **options: object) -> object:
+        nonlocal most
+        future = submit(self, *arguments, **options)
+        waiting.add(future)
+        most = max(most, len(waiting))
+        return future
+
+    monkeypatch.setattr(Client, "submit", counted)
+    taken = cluster._result
+
+    def result(future: object, recording: str) -> Result:
+        waiting.discard(future)
+        return taken(future, recording)
+
+    monkeypatch.setattr(cluster, "_result", result)
+    names = [str(tmp_path / f"missing{n}.txt") for n in range(60)]
+    worker = start("worker", scheduler, "--nthreads", "1", "--no-dashboard", "--no-nanny")
+    try:
+        results = run_on_cluster(names, scheduler, settings=Settings(out=tmp_path), today=TODAY)
+    finally:
+        stop(worker)
+    assert [r.exit_code for r in results] == [11] * 60
+    assert [r.recording for r in results] == names
+    assert most <= cluster.AHEAD
+
+
+def test_folders_and_patterns_of_shared_storage(tmp_path: Path) -> None:
+    pytest.importorskip("fsspec")
+    (tmp_path / "yard").mkdir()
+    for name in ("a.m4a", "b.wav", "notes.pdf"):
+        (tmp_path / "yard" / name).write_bytes(b"x")
+    here = f"file://{tmp_path}"
+    both = [f"{here}/yard/a.m4a", f"{here}/yard/b.wav"]
+    assert cluster.expand([f"{here}/yard"]) == (both, [])
+    assert cluster.expand([f"{here}/yard/*.wav", f"{here}/yard/b.wav"]) == (both[1:], [])
+    found, missing = cluster.expand([f"{here}/none.wav", "nosuch://x/y.wav", both[0]])
+    assert found == both[:1]
+    assert [m.partition(": ")[0] for m in missing] == [f"{here}/none.wav", "nosuch://x/y.wav"]
+    assert cluster.expand([]) == ([], [])
+
+
+@pytest.mark.slow
+def test_recordings_with_sound_on_two_workers_one_killed(tmp_path: Path, scheduler: str) -> None:
+    """Real sound through the real recogniser: the killed worker's recording is heard by the other, and every walk is
+    what one computer makes of it, to the byte."""
+    demo = next((ROOT / "demo_audio").glob("*.m4a"), None) or next((ROOT / "demo_audio").glob("*.*g*"), None)
+    if demo is None:
+        pytest.skip("no recording in demo_audio")
+    recordings = []
+    for n in range(4):
+        path = tmp_path / f"sound{n}.wav"
+        cut_sound(demo, path, first=n * 12.0, seconds=11.0)
+        recordings.append(path)
+    workers = [start("worker", scheduler, "--nthreads", "1", "--no-dashboard", "--no-nanny") for _ in range(2)]
+    try:
+
+        def told(result: Result, done: int, whole: int) -> None:
+            if done == 1:
+                os.killpg(workers[0].pid, signal.SIGKILL)
+
+        results = run_on_cluster(
+            [str(p) for p in recordings], scheduler, told=told, today=TODAY,
+            settings=Settings(out=tmp_path / "there", cache=tmp_path / "heard"),
+        )  # fmt: skip
+    finally:
+        for worker in workers:
+            stop(worker)
+    if all(r.exit_code == WeightsError.exit_code for r in results):
+        pytest.skip(results[0].message)
+    assert {r.state for r in results} <= {"done", "skipped"}, [r.message for r in results]
+    run_batch(
+        recordings, settings=Settings(out=tmp_path / "here", cache=tmp_path / "here-heard"), today=TODAY, workers=1
+    )
+    for path in recordings:
+        here, there = (tmp_path / side / path.stem / "walk.json" for side in ("here", "there"))
+        assert here.read_bytes() == there.read_bytes()
+        assert json.loads(here.read_text())["speech"]["words"] > 5
+
+
+def cut_sound(source: Path, target: Path, *, first: float, seconds: float) -> None:
+    """Some seconds of a recording as 16 kHz wav."""
+    import wave
+
+    import numpy as np
+
+    from pipeline import media
+
+    with media.decode(source) as sound:
+        samples = sound.read(first, first + seconds)
+    with wave.open(str(target), "wb") as file:
+        file.setnchannels(1)
+        file.setsampwidth(2)
+        file.setframerate(16_000)
+        file.writeframes((np.clip(samples, -1, 1) * 32767).astype("<i2").tobytes())
