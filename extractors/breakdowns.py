@@ -255,15 +255,13 @@ def find_sums(
     stated = [q for q in quantities if q.status != "withdrawn" and q.span[0] in at and q.value_max is None]
     stated = sorted((q for q in stated if q.property in _SUMMED), key=lambda q: q.span)
     named = {n.first: n for n in find_numbers(tokens, vocabulary)}
+    closed = _closed(tokens, at, stated)
     out = []
     for i, total in enumerate(stated):
         k = at[total.span[0]]
-        said = [t.lower for t in tokens if t.sentence == tokens[k].sentence and abs(t.word - total.span[0]) <= 14]
-        pairs = set(pairwise(said))
-        closed = bool(_CLOSED & set(said)) or any(p in pairs for p in _CLOSED_PHRASES)
-        if closed:
+        if i in closed:
             parts = _chain(at, stated[:i][::-1], total)[::-1]
-        elif _TOTAL & set(said):
+        elif _TOTAL & {t.lower for t in tokens[max(0, k - 10) : k] if t.sentence == tokens[k].sentence}:
             behind = [t.lower for t in tokens[k : k + 24]]
             if not any(p in set(pairwise(behind)) for p in _OF_THIS):
                 continue
@@ -272,8 +270,25 @@ def find_sums(
             continue
         if len(parts) >= 2:
             times = tuple(_times(tokens, at[p.span[0]], named) if p.each else 1 for p in parts)
-            out.append(SumMention(total.span, tuple(p.span for p in parts), times, closed))
+            out.append(SumMention(total.span, tuple(p.span for p in parts), times, i in closed))
     return tuple(out)
+
+
+def _closed(tokens: Tokens, at: dict[int, int], stated: list[QuantityMention]) -> set[int]:
+    """Which amounts are called the sum: the one right before "in all", else the one right behind "together"."""
+    out: set[int] = set()
+    for k, t in enumerate(tokens):
+        pair = (t.lower, tokens[k + 1].lower if k + 1 < len(tokens) else "")
+        if t.lower not in _CLOSED and pair not in _CLOSED_PHRASES:
+            continue
+        own = [i for i, q in enumerate(stated) if tokens[at[q.span[0]]].sentence == t.sentence]
+        before = [i for i in own if 0 < k - at[stated[i].span[0]] <= 7]
+        behind = [i for i in own if 0 < at[stated[i].span[0]] - k <= 9]
+        if before and pair[0] not in ("that", "which"):
+            out.add(before[-1])
+        elif behind:
+            out.add(behind[0])
+    return out
 
 
 def _chain(at: dict[int, int], pool: list[QuantityMention], total: QuantityMention) -> list[QuantityMention]:

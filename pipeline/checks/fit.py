@@ -77,7 +77,9 @@ def _is_opening(q: Quantity, opening: frozenset[str]) -> bool:
 def _comparable(part: Quantity, opening: Quantity) -> bool:
     if part.property == opening.property:
         return True
-    return "diameter" in (part.property, opening.property) and part.property != "length"
+    if {part.property, opening.property} == {"depth", "height"}:
+        return True  # "trays are five inches deep"
+    return "diameter" in (part.property, opening.property) and part.property not in ("length", "depth")
 
 
 def _passes(part: Quantity, opening: Quantity) -> bool:

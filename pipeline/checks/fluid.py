@@ -10,6 +10,7 @@ from pipeline.checks.facts import Facts, facts, limit, size, slack
 from pipeline.checks.nearby import (
     BREATH,
     about_here,
+    called,
     heard,
     most,
     outside,
@@ -115,7 +116,7 @@ def fan_power(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     index = facts(walk)
     row = limit(vocabulary, "air power")
     for flow in with_unit(index.of("flow"), "foot**3/minute"):
-        if not mentions(flow.subject, "fan", "blower", "exhaust", "exhauster", "scrubber", "collector"):
+        if not mentions(called(index, flow), "fan", "blower", "exhaust", "exhauster", "scrubber", "collector"):
             continue
         pressure, power = partner(index, flow, ("pressure",), "psi"), partner(index, flow, ("power",), "watt")
         q, p, watts = size(flow, "metre**3/second"), size(pressure, "pascal"), size(power, "watt")
@@ -158,6 +159,9 @@ def head_and_pressure(walk: Walk, vocabulary: Vocabulary, today: date) -> Result
         if mentions(head.subject, "room", "clearance", "pulley", "filler", "capper", "press", "tank", "boiler"):
             continue
         pressure = partner(index, head, ("pressure",), "psi")
+        if pressure is None:  # "sixty gallons at 150 psi; same tag, total head two hundred feet"
+            near = [p for p in index.of("pressure") if p is not head and seconds_between(p, head) <= BREATH / 1.5]
+            pressure = single((p for p in near if p.unit != "foot_H2O"), "psi")
         feet, psi = head.value if column else size(head, "foot"), size(pressure, "psi")
         if pressure is None or not feet or not psi or seconds_between(head, pressure) > BREATH * 2:
             continue
@@ -226,7 +230,7 @@ def compressor_flow(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     index = facts(walk)
     row, by_pressure = limit(vocabulary, "compressor flow"), limit(vocabulary, "compressor flow by pressure")
     for flow in with_unit(index.of("flow"), "foot**3/minute"):
-        if not mentions(flow.subject, "compressor", "airend") or mentions(flow.subject, *NO_COMPRESSOR, "dryer"):
+        if not mentions(called(index, flow), "compressor", "airend") or mentions(flow.subject, *NO_COMPRESSOR, "dryer"):
             continue
         power = partner(index, flow, ("power",), "horsepower") or _main_motor(index, flow)
         if power is None or mentions(power.subject, "fan", "dryer", "pump", "heater"):
@@ -332,8 +336,46 @@ def vessel_pressure(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     )
 
 
+_FEED = "feed infeed inlet city raw incoming well source influent".split()
+_MADE = "good product permeate treated filtered clean filtrate make effluent pure recovered".split()
+_LOST = "reject concentrate drain waste brine blowdown discharge retentate bleed backwash".split()
+
+
+def flow_balance(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
+    """What goes into a plant against what comes out of it: feed, product and reject.
+
+    Source: what goes in comes out (conservation of mass). Arithmetic: feed = product + reject. Tolerance 5 % plus
+    wording. Only where the three were said within half a minute. Asked: a side stream may be left out.
+    """
+    rule = "flow_balance"
+    index = facts(walk)
+    flows = [q for q in with_unit(index.of("flow"), "litre/minute") if q.value_max is None]
+    for feed in (q for q in flows if mentions(q.subject, *_FEED) and not mentions(q.subject, "pump", "boiler")):
+        near = [q for q in flows if q is not feed and seconds_between(q, feed) <= 30]
+        made = single((q for q in near if mentions(q.subject, *_MADE)), "litre/minute")
+        lost = single((q for q in near if mentions(q.subject, *_LOST)), "litre/minute")
+        if made is None or lost is None or made is lost:
+            continue
+
+        def holds(feed: Quantity, made: Quantity, lost: Quantity) -> bool:
+            out = (size(made, "litre/minute") or 0) + (size(lost, "litre/minute") or 0)
+            whole = size(feed, "litre/minute") or 0
+            return abs(out - whole) <= (0.05 + slack(feed, made, lost)) * max(out, whole)
+
+        total = (size(made, feed.unit) or 0) + (size(lost, feed.unit) or 0)
+        yield from verdict(
+            rule,
+            (feed, made, lost),
+            holds,
+            f"{said(made)} ({name_of(made)}) and {said(lost)} ({name_of(lost)}) are {figure(total, feed.unit)}, but "
+            f"{said(feed)} go in ({name_of(feed)}). Read the three meters at one moment; is there another outlet?",
+            level="check",
+        )
+
+
 RULES = (
     pump_power,
+    flow_balance,
     fan_power,
     head_and_pressure,
     pipe_velocity,

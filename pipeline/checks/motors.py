@@ -130,6 +130,11 @@ def motor_current(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
                 expected, band = _roughly(hp, v), rough
             return not outside(i / expected, band["low"], band["high"], slack(power, amps, volts))
 
+        if "watt" in power.unit and phases == 3 and not mentions(power.subject, "motor", "pump", "fan", "drive"):
+            straight = (size(power, "watt") or 0) / (math.sqrt(3) * v)
+            if abs(i / straight - 1) <= 0.05:
+                yield compared("motor_current", used, "could not be compared", "as of a heater: kilowatts = 1.73 V A")
+                continue
         what = f"{figure(power.value, power.unit)} at {figure(v, 'volt')}"
         yield from verdict(
             "motor_current",

@@ -130,6 +130,14 @@ def about_here(index: Facts, anchor: Quantity, *any_of: str, within: float = SEN
     return any(mentions(text, *any_of) and seconds_between(fact, anchor) <= within for text, fact in near)
 
 
+def called(index: Facts, q: Quantity, within: float = 6.0) -> str:
+    """What a figure is of, in all the words there are: its subject and qualifier, and the thing named right before
+    it."""
+    before = [c for c in index.components if 0 <= moment(q) - moment(c) <= within]
+    last = max(before, key=moment, default=None)
+    return f"{q.subject} {q.qualifier or ''} {last.name if last is not None else ''}"
+
+
 def heard(fact: Basis, *any_of: str) -> bool:
     """Whether one of the words stands in the words that the fact was taken from."""
     return any(mentions(e.words, *any_of) for e in fact.evidence)

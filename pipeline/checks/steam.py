@@ -73,10 +73,11 @@ def boiler_rating(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     """
     index = facts(walk)
     for bhp in index.of("power"):
-        if "horsepower" not in bhp.unit or not mentions(bhp.subject, "boiler", "generator"):
-            continue
-        if mentions(bhp.subject, "pump", "fan", "motor", "blower", "feed") or not mentions(
-            bhp.subject, "boiler", "steam"
+        # "three hundred boiler horsepower" is of a boiler, whatever it was filed under
+        if bhp.unit != "boiler_horsepower" and not (
+            "horsepower" in bhp.unit
+            and mentions(bhp.subject, "boiler", "steam")
+            and not mentions(bhp.subject, "pump", "fan", "motor", "blower", "feed")
         ):
             continue
         output = bhp.value * BOILER_HORSEPOWER

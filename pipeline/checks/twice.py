@@ -133,13 +133,16 @@ def same_figure_twice(walk: Walk, vocabulary: Vocabulary, today: date) -> Result
                 put_right = (
                     _minded(walk, a, b) or _unit_put_right(a, b) or _is_a_force(index, a) or _is_a_force(index, b)
                 )
-                if put_right or index.ambiguous(a.subject) or _far_apart(a, b, prop):
+                at_once = two_units(a, b) and abs(moment(a) - moment(b)) <= 8
+                if put_right or (index.ambiguous(a.subject) and not at_once) or _far_apart(a, b, prop):
                     yield compared(rule, [a, b], "could not be compared", "they may be of two things")
                     continue
                 if prop in LOOSE and a.unit == b.unit and _several(group, a):
                     yield compared(rule, [a, b], "could not be compared", f"several values of {prop} were said")
                     continue
-                firm = (prop in FIRM or a.unit != b.unit) and _certain(walk, a, b, products)
+                # "sixty, hang on, sixty six": what follows at once may be a correction that was not heard as one
+                apart_in_time = a.unit != b.unit or not any(_at_once(group, q) for q in (a, b))
+                firm = apart_in_time and (prop in FIRM or a.unit != b.unit) and _certain(walk, a, b, products)
                 message = (
                     f"{clean(a.subject) or 'machine'} {prop}: {said(a)} at first, {said(b)} later. "
                     f"{'Measure or read it' if prop in FIRM else 'Look'} again, and say which of the two stands."
@@ -333,6 +336,14 @@ def _named_thing(index: Facts, subject: str) -> bool:
         return True
     return any(head(c.name) == head(subject) for c in index.components) or any(
         words(subject)[0] in words(s.role) for row in index.walk.sequences for s in row.stations
+    )
+
+
+def _at_once(group: list[Quantity], q: Quantity) -> bool:
+    """Whether another figure of the same thing was said within a few seconds of this one."""
+    return any(
+        r is not q and r.value != q.value and abs(moment(r) - moment(q)) <= 8 and alike(r.subject, q.subject) == "same"
+        for r in group
     )
 
 

@@ -493,9 +493,11 @@ def shots_and_pieces(walk: Walk, vocabulary: Vocabulary, today: date) -> Results
     ]
     for r in strokes:
         for pieces in rates:
-            if pieces is r or _STROKES & {*words(pieces.of or "")} or abs(moment(pieces) - moment(r)) > TALK:
+            if pieces is r or _STROKES & {*words(pieces.of or "")} or abs(moment(pieces) - moment(r)) > TALK / 2:
                 continue
-            near = [n for n in each if abs(moment(n) - moment(r)) <= TALK / 2]
+            own = [q for c in index.components if alike(c.name, pieces.of or "-") and (q := count_as_quantity(c))]
+            own = [q for q in own if q.value >= 2 and 0 <= moment(r) - moment(q) <= 10]
+            near = own or [n for n in each if abs(moment(n) - moment(r)) <= TALK / 2]
             fitting = [n for n in near if _shots(r, n, pieces)]
             if not near or (len({n.value for n in near}) > 1 and not fitting):
                 continue
@@ -507,8 +509,38 @@ def shots_and_pieces(walk: Walk, vocabulary: Vocabulary, today: date) -> Results
                 "count a few, or ask which of the three holds."
             )
             ratio = made / (pieces.value or 1.0)
-            if 0.2 <= ratio <= 5:
+            if _comes_near(ratio):
                 yield from verdict(rule, [r, n, pieces], _shots, message, level="check")
+
+
+def rates_in_one_breath(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
+    """ "Two hundred and fifty sheets a minute, and that's eighteen thousand boxes an hour": what goes in comes out.
+
+    Arithmetic: both an hour, one for one, or a whole number for one. Tolerance 5 % plus wording. Only two rates in
+    different units of time, of one machine, within ten seconds, that come within half and twice. Asked, never asserted.
+    Source: plain arithmetic.
+    """
+    rule = "rates_in_one_breath"
+    rates = [q for q in facts(walk).of("rate") if q.of and has_dimension(q.unit, "1/hour") and q.value_max is None]
+    for a in rates:
+        for b in rates:
+            gap = moment(b) - moment(a)
+            if not 0 < gap <= 10 or a.unit == b.unit or alike(a.subject, b.subject) != "same":
+                continue
+            if _STROKES & {*words(f"{a.of} {b.of}")} or alike(a.of or "", b.of or "") == "same":
+                continue
+            made = (per_hour(a) or 0.0) / (per_hour(Quantity("", "", "rate", 1.0, b.unit)) or 1.0)
+            if not 0.5 < made / (b.value or 1.0) < 2:
+                continue
+            message = (
+                f"{said(a)} of {clean(a.of or '')} are {figure(made, b.unit)}, {said(b)} of {clean(b.of or '')} was "
+                "stated: does one make one? Ask which of the two was seen."
+            )
+
+            def holds(a: Quantity, b: Quantity) -> bool:
+                return apart(per_hour(a) or 0.0, per_hour(b) or 0.0) <= 0.05 + slack(a, b)
+
+            yield from verdict(rule, [a, b], holds, message, level="check")
 
 
 def _shots(r: Quantity, n: Quantity, pieces: Quantity) -> bool:
@@ -531,4 +563,5 @@ RULES = (
     hours_in_a_day,
     cycles_in_a_day,
     shots_and_pieces,
+    rates_in_one_breath,
 )
