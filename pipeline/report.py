@@ -477,7 +477,7 @@ def _transport(walk: Walk, own: Profile) -> Section:
     wanted = ("length", "width", "height", "weight", "depth")
     rows = [
         Row((clean(q.subject, 120) or "whole", _property(q), *pair(q, own.units, own.numbers), _basis(q),
-             "" if q.property != "weight" else clean(q.qualifier or "", 40) or "empty or full? ______"),
+             "" if q.property != "weight" else clean(q.qualifier or "", 40) or "☐ empty  ☐ full"),
             moments(q.evidence), q.id, q.doubt is not None)
         for q in walk.active if q.property in wanted and (whole(q, walk) or q.property == "weight")
     ]  # fmt: skip
@@ -612,16 +612,16 @@ def _appraisal() -> Section:
         "Client", "Intended use", "Other intended users", "Premise of value", "Effective date", "Value concluded",
         "Certification"))  # fmt: skip
     said = "To be completed by the appraiser; nothing here comes from the recording."
-    return Section("appraisal", "Appraisal", (said,), (Table(("", "Entry"), (45, 55), rows, timed=False),))  # fmt: skip
+    return Section("appraisal", "Appraisal", (said,), (Table(("To state", "Entry"), (45, 55), rows, timed=False),))  # fmt: skip
 
 
 def _approval(profile: Profile) -> Section:
     rows = tuple(Row(r) for r in (
         ("Statement, only if a person makes one", BLANK),
-        ("Inspected by", BLANK), ("Approved by", clean(profile.signatory, 120) or BLANK), ("Signature", BLANK),
+        ("Inspected by", BLANK), ("Approved by", clean(profile.signatory, 120) or BLANK), ("Signature", f"\n{BLANK}"),
         ("Date", BLANK)))  # fmt: skip
     said = VALUE if profile.appraisal else NO_VALUE
-    return Section("approval", "Approval", (said,), (Table(("", "Entry"), (45, 55), rows, timed=False),))
+    return Section("approval", "Approval", (said,), (Table(("To sign", "Entry"), (45, 55), rows, timed=False),))
 
 
 def _transcript(walk: Walk, transcript: Transcript) -> Section:

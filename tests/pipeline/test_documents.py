@@ -21,6 +21,7 @@ from pipeline.drawing import plans, png, svg
 from pipeline.errors import UsageError
 from pipeline.printed import converted, figure
 from pipeline.report import Profile, Report, build
+from pipeline.unit_signs import sign
 from pipeline.walk import Component, Quantity, Walk
 from pipeline.writers import write_all
 from pipeline.writers.fill import read_filled
@@ -84,7 +85,20 @@ def test_the_workbook_keeps_numbers_as_numbers(tmp_path: Path) -> None:
     walk = samples.line(3)
     write(tmp_path, walk)
     rows = list(openpyxl.load_workbook(tmp_path / "walk.xlsx")["Specification"].iter_rows(min_row=2, values_only=True))
-    assert [(r[0], r[3], r[5]) for r in rows] == [(q.id, q.value, q.unit) for q in walk.quantities]
+    assert [(r[0], r[3], r[5]) for r in rows] == [(q.id, q.value, sign(q.unit)) for q in walk.quantities]
+    table = list(csv.reader(io.StringIO((tmp_path / "specification.csv").read_text())))[1:]
+    assert [(r[0], float(r[3]), r[5]) for r in table] == [(q.id, q.value, q.unit) for q in walk.quantities]
+
+
+def test_rows_of_a_workbook_are_as_high_as_their_words(tmp_path: Path) -> None:
+    long = "word " * 60
+    write(tmp_path, Walk(samples.SOURCE, components=(Component("c1", "pump", condition=long, evidence=samples.at(1)),)))
+    sheet = openpyxl.load_workbook(tmp_path / "walk.xlsx")["Equipment"]
+    assert sheet.row_dimensions[2].height >= 5 * 15
+    heads = {c.value: sheet.column_dimensions[c.column_letter] for c in sheet[1]}
+    assert heads["Serial"].hidden
+    assert heads["Id"].hidden
+    assert not heads["Condition"].hidden
 
 
 @pytest.mark.parametrize(
