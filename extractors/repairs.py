@@ -83,6 +83,8 @@ def _repeat(pieces: Sequence[Piece], i: int) -> TakeBack | None:
             continue
         if not any(p.kind in REPEATABLE for p in one) or (n == 1 and one[0].lower in {"that", "had", "there"}):
             continue
+        if {"by", "x", "times"} & {p.lower for p in one} and any(p.kind == "number" or p.lower == "one" for p in one):
+            continue  # "four foot by four foot by three" are three sides
         return TakeBack(((i, i + n),), None, None, reported=False)
     return None
 
