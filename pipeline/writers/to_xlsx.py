@@ -191,8 +191,7 @@ def _wrapped(*, figures: bool = False) -> Any:
     from openpyxl.styles import Alignment
 
     # a figure stands at the right, a little apart from the unit beside it
-    right = {"horizontal": "right", "indent": 1} if figures else {}
-    return Alignment(wrap_text=True, vertical="top", **right)
+    return Alignment(wrap_text=True, vertical="top", horizontal="right" if figures else None, indent=int(figures))
 
 
 def _lines_of(text: str, wide: float) -> int:

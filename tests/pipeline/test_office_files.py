@@ -18,13 +18,13 @@ WALKS = {"three": samples.line(3), "sixteen": samples.line(16), "one": samples.s
          "many": samples.many(60), "hostile": samples.hostile()}  # fmt: skip
 # openpyxl writes the parts of a font in an order that is free in ECMA-376 (CT_Font is a choice, any number of times)
 # and fixed in the tables of the SDK
-FREE_ORDER = "/styleSheet[1]/fonts[1]/font[1]"
+FREE_ORDER = "/styleSheet[1]/fonts[1]/font["
 
 
 def errors(path: Path) -> list[str]:
     found = OpenXmlValidator(max_errors=100).validate(str(path)).errors
     return [f"{e.part_uri} {e.path} {e.description}" for e in found
-            if str(e.severity).lower().endswith("error") and e.path != FREE_ORDER]  # fmt: skip
+            if str(e.severity).lower().endswith("error") and not str(e.path).startswith(FREE_ORDER)]  # fmt: skip
 
 
 def photo() -> bytes:
