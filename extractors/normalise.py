@@ -56,7 +56,7 @@ def tokenise(transcript: Transcript, vocabulary: Vocabulary) -> tuple[Tokens, tu
                     sentence,
                     after if n == len(parts) - 1 else "",
                     doubt=w.doubt,
-                    alternatives=w.alternatives if len(parts) == 1 else (),
+                    alternatives=w.alternatives if n == 0 else (),
                 )
             )
         ended = bool(after) and after in ".?!" and not _abbreviated(text, transcript, i)

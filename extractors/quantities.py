@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from extractors.figure_stream import Raw, Stream, one_of
+from extractors.heard_figures import heard_badly
 from extractors.joined_figures import Joining
 from extractors.left_out_units import LeftOut
 from extractors.mentions import Measure, Number, Tokens
@@ -18,8 +19,6 @@ MOTORS = frozenset(
     {1, 1.5, 2, 3, 5, 7.5, 10, 15, 20, 25, 30, 40, 50, 60, 75, 100, 125, 150, 200, 250, 300, 350, 400, 450, 500}
 )
 """Standard horsepower ratings (NEMA MG 1): "two twenty horse motors" are two of 20, as no motor has 220."""
-WEAK = 0.5
-"""Word probability below which a figure is marked; issue's own figures of the recogniser, to be calibrated."""
 QUALIFYING = frozenset(
     "full load full-load running nameplate rated locked rotor no-load brake shaft nominal continuous".split()
 )
@@ -329,11 +328,12 @@ class Figures(Stream):
     def heard_badly(self, raw: Raw) -> str | None:
         """A doubt from the listening stage, or a low probability of a word of the figure."""
         part = self.tokens[raw.first : raw.last]
-        told = next((t.doubt for t in part if t.doubt), None)
-        if told:
-            return told
-        weak = min(part, key=lambda t: t.probability)
-        return f"{weak.text!r} was heard badly" if weak.probability < WEAK else None
+        phases = raw.unit is not None and raw.unit.property == "phases" and raw.value == 3
+        if raw.unit is None or (phases and not any(t.heard for t in part)):
+            return None  # of phases there are one and three, which nobody takes for one another
+        return heard_badly(
+            part, raw.value, raw.value_max, raw.unit.pint, self.vocabulary, lambda t: find_measures(t, self.vocabulary)
+        )
 
 
 def _tidy(value: float) -> float:

@@ -113,6 +113,8 @@ def without(tokens: Tokens, repairs: tuple[RepairMention, ...]) -> Tokens:
             continue
         assert repair.borrowed is not None
         again = [x for w in range(*repair.borrowed) for x in by_word.get(w, ()) if not is_filler(x.lower)]
+        if again and len(by_word.get(repair.borrowed[0], ())) > 1 and again[0].text[:1].isdigit():
+            again = again[1:]  # "I said 6-inch, it's 4": of the one word only the unit is meant of what stands
         out[-1] = replace(t, after="")
         out += [replace(x, word=t.word, start=t.start, end=t.end, sentence=t.sentence, after="") for x in again]
         out[-1] = replace(out[-1], after=t.after)

@@ -94,3 +94,9 @@ def test_a_break_behind_a_full_stop_is_one_end() -> None:
     words = tuple(Word(w, i / 3, i / 3 + 0.3) for i, w in enumerate(said.split()))
     tokens, _ = tokenise(Transcript(words, model="stand-in", breaks=(4,)), builtin())
     assert [t.sentence for t in tokens] == [0, 0, 0, 0, 1]
+
+
+def test_a_figure_taken_back_that_was_one_word_with_its_unit() -> None:
+    found = heard("The header is a 6 inch pipe. The dryers are gas. I said 6-inch, it's 4, I just measured it.")
+    said = {(q.value, q.unit, q.status == "withdrawn") for q in found.quantities}
+    assert said == {(6, "inch", True), (4, "inch", False)}
