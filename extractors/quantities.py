@@ -6,9 +6,9 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from extractors.figure_stream import Raw, Stream, one_of
-from extractors.heard_figures import heard_badly
 from extractors.joined_figures import Joining
 from extractors.left_out_units import LeftOut
+from extractors.marks import heard_badly
 from extractors.mentions import Measure, Number, Tokens
 from extractors.spoken_numbers import find_numbers
 from extractors.trade_meanings import Meaning
