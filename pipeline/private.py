@@ -46,7 +46,10 @@ NO_NAMES = frozenset(
 )
 OFFICES = frozenset(
     "the a an their his her our owner seller operator foreman manager maintenance man guy plate gauge document manual "
-    "nameplate paperwork electrician mechanic engineer service broker landlord driver supervisor he she they i".split()
+    "nameplate paperwork electrician mechanic engineer service broker landlord driver supervisor he she they i "
+    "planner boss fella guys lads people tech technician supplier vendor buyer dealer auctioneer tenant inspector rigger "
+    "welder plumber helper office company outfit customer day night shift lady girl boys old young other last plant shop line "
+    "quality production agent rep salesman installer builder maker neighbor neighbour crew team".split()
 )
 """Words that name an office or a paper and nobody."""
 

@@ -426,13 +426,13 @@ def _equipment(walk: Walk, out: bool, own: Profile) -> Section:
         condition = "; ".join(p for p in (clean(c.condition or "", 160), c.running or "") if p)
         why = f"said of it: “{clean(c.reason, 100)}”" if c.reason and not out else ""
         amount = "" if c.count is None else ("about " if c.approximate else "") + str(c.count)
-        rows.append(Row((amount, clean(c.name, 160), what, condition, word[c.disposition],
+        rows.append(Row((clean(c.name, 160), amount, what, condition, word[c.disposition],
                          "; ".join(t for t in (_note(c), why) if t)),
                         moments(c.evidence), c.id, c.doubt is not None))  # fmt: skip
     return Section(
         "equipment", "Equipment", (),
-        (Table(("Count", "What", "Particulars", "Condition, running", "Included?", "Note"),
-               (9, 20, 25, 16, 13, 17), tuple(rows)),),
+        (Table(("What", "Count", "Particulars", "Condition, running", "Included?", "Note"),
+               (20, 9, 25, 16, 13, 17), tuple(rows)),),
     )  # fmt: skip
 
 
@@ -612,7 +612,8 @@ def _appraisal() -> Section:
         "Client", "Intended use", "Other intended users", "Premise of value", "Effective date", "Value concluded",
         "Certification"))  # fmt: skip
     said = "To be completed by the appraiser; nothing here comes from the recording."
-    return Section("appraisal", "Appraisal", (said,), (Table(("To state", "Entry"), (45, 55), rows, timed=False),))  # fmt: skip
+    table = Table(("To state", "Entry"), (45, 55), rows, timed=False)
+    return Section("appraisal", "Appraisal", (said,), (table,))
 
 
 def _approval(profile: Profile) -> Section:

@@ -27,7 +27,9 @@ button.at{border:1px solid #8a949e;background:#fff;border-radius:3px;font:inheri
 th[scope=row]{width:auto}
 tr{border-bottom:2px solid #8a949e;padding:.4rem 0}td,tbody th{border:0;padding:.1rem 0}
 td{display:inline-block;margin-right:.9rem}
-td[data-of]::before{content:attr(data-of) ": ";font-weight:bold}td:empty{display:none}}
+td[data-of]::before{content:attr(data-of) ": ";color:#52606d}td:empty{display:none}
+.cards td:first-child{display:block;font-weight:bold}.cards td:first-child::before{content:none}
+.cards td.n:first-child::before{content:attr(data-of) " ";color:inherit}}
 .sheet{display:grid;grid-template-columns:repeat(auto-fill,minmax(16rem,1fr));gap:1rem}figure{margin:0}
 img{max-width:100%;height:auto}
 @media print{.player,nav{display:none}tr{break-inside:avoid}thead{display:table-header-group}h2{break-after:avoid}}
@@ -78,7 +80,8 @@ def to_html(report: Report, *, plan: Many[Plan] = (), sound: str | None = None) 
 
 def _table(table: Table, rows: list[list[str]], moments: list[tuple[Moment, ...]], plays: bool) -> str:
     headed = any(table.headers)
-    out = ["<table>"]
+    # on a narrow screen a row of several columns is a card, headed by its first cell
+    out = ['<table class="cards">' if len(table.headers) > 2 and headed else "<table>"]
     if headed:
         names = [*table.headers, *(["At"] if table.timed else [])]
         out.append("<thead><tr>" + "".join(f'<th scope="col">{_e(h)}</th>' for h in names) + "</tr></thead>")
@@ -90,7 +93,8 @@ def _table(table: Table, rows: list[list[str]], moments: list[tuple[Moment, ...]
                 out.append(f'<th scope="row">{_e(text)}</th>')
             else:
                 of = f' data-of="{_e(table.headers[i])}"' if headed and table.headers[i] and text else ""
-                out.append(f"<td{of}>{_e(text)}</td>")
+                numbered = ' class="n"' if i == 0 and text.isdigit() else ""
+                out.append(f"<td{numbered}{of}>{_e(text)}</td>")
         if table.timed:
             out.append("<td>" + "".join(_moment(m, plays) for m in moments[n]) + "</td>")
         out.append("</tr>")
