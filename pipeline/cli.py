@@ -14,7 +14,15 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from pipeline.errors import EXIT_CONFLICTS, EXIT_DONE, EXIT_INTERRUPTED, EXIT_PARTIAL, TallywalkError, UsageError
+from pipeline.errors import (
+    EXIT_CONFLICTS,
+    EXIT_DONE,
+    EXIT_INTERRUPTED,
+    EXIT_PARTIAL,
+    NotFound,
+    TallywalkError,
+    UsageError,
+)
 from pipeline.settings import Settings
 
 if TYPE_CHECKING:
@@ -43,7 +51,7 @@ SHELL = Shell()
 
 # readable: the command line library would refuse all recordings where one cannot be read
 Recordings = Annotated[
-    list[Path], typer.Argument(help="Recordings or timed transcripts.", metavar="RECORDING…", readable=False)
+    list[Path], typer.Argument(help="Recordings or timed transcripts.", metavar="RECORDING", readable=False)
 ]
 Out = Annotated[Path, typer.Option("-o", "--out", help="Folder that receives one folder for each recording.")]
 Model = Annotated[str, typer.Option(help="Recogniser's model: a name, or a folder that holds one.")]
@@ -161,7 +169,7 @@ def add(
     walk: Annotated[Path, typer.Argument(help="The walk.json of the first visit.", metavar="WALK.json")],
     recordings: Annotated[
         list[Path],
-        typer.Argument(help="Recordings, transcripts or papers (docx, xlsx, csv, text).", metavar="RECORDING…"),
+        typer.Argument(help="Recordings, transcripts or papers (docx, xlsx, csv, text).", metavar="RECORDING"),
     ],
     model: Model = "base",
     device: Device = "auto",
@@ -206,7 +214,7 @@ def compare(
 
 @app.command()
 def batch(
-    recordings: Annotated[list[str], typer.Argument(help="Recordings, folders or patterns.", metavar="PATH…")],
+    recordings: Annotated[list[str], typer.Argument(help="Recordings, folders or patterns.", metavar="PATH")],
     out: Out = Path("walks"),
     workers: Annotated[int, typer.Option(min=0, help="Recordings at once; 0 chooses by the machine.")] = 0,
     watch: Annotated[bool, typer.Option("--watch", help="Keep taking recordings as they arrive in a folder.")] = False,
@@ -233,7 +241,7 @@ def batch(
     missing: list[str] = []
     if watch:
         if len(recordings) != 1 or not Path(recordings[0]).is_dir():
-            raise UsageError("--watch takes one folder")
+            raise UsageError("--watch takes one folder", remedy="Give the folder that your phone syncs to.")
         many.watch(Path(recordings[0]), settings=settings, today=date.today, told=told, stop=lambda: False)
         return EXIT_DONE
     if cluster:
@@ -259,6 +267,11 @@ def batch(
             )
         paths = many.collect((Path(r) for r in recordings), missing=missing)
         results = many.run_batch(paths, settings=settings, today=date.today(), workers=workers, told=told)
+    if not results and not missing:
+        raise NotFound(
+            "no recordings in what was given",
+            remedy=f"From a folder these are taken: {' '.join(sorted(many.ENDINGS))}. Others: name them, or a pattern.",
+        )
     results += many.not_found(missing)
     if as_json:
         print(json.dumps(many.as_rows(results), ensure_ascii=False, indent=1))
@@ -295,21 +308,35 @@ def find(
 
     if not query and (like or not (duplicates or rebuild)):
         raise UsageError("find: nothing to look for was given", remedy='Such as tallywalk find "length<20m".')
+
+    def remark(note: str) -> None:
+        if not SHELL.quiet:
+            print(f"tallywalk: {safe(note)}", file=sys.stderr)
+
+    def looked_up() -> list[stock.Entry] | None:
+        with stock.opened(where, told=remark) as connection:
+            told = stock.refresh(connection, where, rebuild=rebuild)
+            for fault in told.faults:
+                print(f"tallywalk: {safe(fault)}", file=sys.stderr)
+            if duplicates:
+                for why, folders in (twins := stock.duplicates(connection)):
+                    print(f"{safe(why)}: {safe(', '.join(folders))}")
+                if not twins:
+                    print("No two walks are of one recording or one serial.")
+            if wanted is not None:
+                return stock.search(connection, wanted)
+            return [entry for _, entry in stock.similar(connection, query[0])] if query else None
+
+    wanted = None if like or not query else parse_query(" ".join(query), run.load_vocabulary(Settings()))
     if rebuild:
-        stock.set_aside_damaged(where)
-    with stock.opened(where) as connection:
-        told = stock.refresh(connection, where, rebuild=rebuild)
-        for fault in told.faults:
-            print(f"tallywalk: {safe(fault)}", file=sys.stderr)
-        if duplicates:
-            for why, folders in stock.duplicates(connection):
-                print(f"{safe(why)}: {safe(', '.join(folders))}")
-        if not query:
-            return EXIT_DONE
-        if like:
-            found = [entry for _, entry in stock.similar(connection, query[0])]
-        else:
-            found = stock.search(connection, parse_query(" ".join(query), run.load_vocabulary(Settings())))
+        stock.set_aside_damaged(where, told=remark)
+    try:
+        found = looked_up()
+    except stock.DamagedIndex:
+        stock.set_aside_damaged(where, told=remark)
+        found = looked_up()
+    if found is None:
+        return EXIT_DONE
     if as_json:
         print(json.dumps([asdict(e) for e in found], ensure_ascii=False, indent=1))
     elif as_csv:

@@ -50,6 +50,11 @@ def read_paper(path: Path) -> Transcript:
         raise
     except UnicodeDecodeError as error:
         raise InputError(f"{path.name}: this is no text in UTF-8 (byte {error.start})") from error
+    except zipfile.BadZipFile as error:
+        raise InputError(
+            f"{path.name}: this is no {ending[1:]} file, or it is damaged or locked with a password",
+            remedy="Open it in the program that made it and save it again, or save it as text.",
+        ) from error
     except Exception as error:  # office libraries raise whatever their parsers met
         raise InputError(f"{path.name}: cannot be read as {ending[1:]} ({type(error).__name__})") from error
     if len(lines) > LINES:

@@ -209,7 +209,8 @@ def add(
             heard = hear(path, settings=settings, progress=progress)
             refuse_unreadable(heard, folder)
         if heard.source.sha256 in known:
-            raise UsageError(f"{path.name}: this recording is in the walk already", remedy="Give the new recording.")
+            what = "paper" if is_paper(path) else "recording"
+            raise UsageError(f"{path.name}: this {what} is in the walk already", remedy=f"Give the new {what}.")
         known.add(heard.source.sha256)
         number = len(list((folder / "visits").glob("*.json"))) + 1
         kind = "paper" if is_paper(path) else "visit"
@@ -373,7 +374,12 @@ def fill(workbook: Path, *, who: str, settings: Settings, today: date) -> tuple[
     from pipeline.writers.fill import read_filled
 
     if not workbook.is_file():
-        raise NotFound(f"{workbook}: there is no such workbook")
+        raise NotFound(f"{workbook}: there is no such workbook", remedy="Give the punch-list.xlsx of a walk's folder.")
+    if workbook.suffix.lower() != ".xlsx" or not (workbook.parent / "walk.json").is_file():
+        raise UsageError(
+            f"{workbook}: this is no punch list beside its walk.json",
+            remedy="Give the punch-list.xlsx that lies, filled in, in its walk's folder.",
+        )
     folder = workbook.parent
     walk = read_walk(folder / "walk.json")
     sha, entries = read_filled(workbook)
@@ -443,6 +449,10 @@ def answered(walk: Walk, message: str, answer: str, who: str, vocabulary: Vocabu
 
 def read_walk(path: Path) -> Walk:
     """The walk in a file. Raises NotFound, WalkError."""
+    if path.is_dir():
+        inside = next((p for p in sorted(path.rglob("walk.json"))), None)
+        remedy = f"Give the file, such as {inside}." if inside else "Give a walk.json; tallywalk report makes one."
+        raise NotFound(f"{path}: this is a folder, a walk.json is needed", remedy=remedy)
     if not path.is_file():
         raise NotFound(f"{path}: there is no such file")
     try:

@@ -7,12 +7,13 @@ writer at a time, waits ten seconds). A damaged index is set aside under another
 from __future__ import annotations
 
 import contextlib
+import itertools
 import json
 import math
 import os
 import sqlite3
 import time
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -106,36 +107,42 @@ class Query:
     open_findings: bool | None = None
 
 
+class DamagedIndex(OutputError):
+    """The index turned out to be damaged while it was read; the walks are not touched."""
+
+
 @contextlib.contextmanager
-def opened(folder: Path) -> Iterator[sqlite3.Connection]:
+def opened(folder: Path, *, told: Callable[[str], None] = lambda note: None) -> Iterator[sqlite3.Connection]:
     """The index of a folder of walks, made where there is none, set aside where it is damaged.
 
-    In a folder that cannot be written the index is made in memory. Raises NotFound, OutputError.
+    In a folder that cannot be written the index is made in memory. `told` gets a line where either was done.
+    Raises NotFound, OutputError, DamagedIndex.
     """
     if not folder.is_dir():
-        raise NotFound(f"{folder}: there is no such folder of walks")
+        raise NotFound(f"{folder}: there is no such folder of walks", remedy="Name the folder of walks with --in.")
     path = folder / FILE
-    connection = _connect(path)
+    connection = _connect(path, told)
     try:
         yield connection
     except sqlite3.DatabaseError as error:
         if not _damaged(error):
             raise OutputError(f"{path}: {error}", remedy="Try again; another process may be writing it.") from error
-        raise OutputError(
+        raise DamagedIndex(
             f"{path}: the index is damaged ({error}); the walks themselves are not touched",
-            remedy="Delete the file, or run tallywalk find --rebuild.",
+            remedy="Run tallywalk find --rebuild.",
         ) from error
     finally:
         connection.close()
 
 
-def _connect(path: Path) -> sqlite3.Connection:
+def _connect(path: Path, told: Callable[[str], None]) -> sqlite3.Connection:
     for attempt in range(3):
         try:
             return _prepared(path)
         except sqlite3.DatabaseError as error:
             if isinstance(error, sqlite3.OperationalError) and not _damaged(error):
                 if "readonly" in str(error) or "unable to open" in str(error):
+                    told(f"{path}: cannot be written; the index is made in memory for this search")
                     return _prepared(None)
                 if attempt == 2:
                     raise OutputError(
@@ -143,7 +150,7 @@ def _connect(path: Path) -> sqlite3.Connection:
                     ) from error
                 time.sleep(0.2)
                 continue
-            _set_aside(path)
+            told(f"{path}: the index was damaged; it is kept as {_set_aside(path)} and made anew from the walks")
     return _prepared(path)
 
 
@@ -177,19 +184,29 @@ def _damaged(error: sqlite3.DatabaseError) -> bool:
     return getattr(error, "sqlite_errorcode", 0) & 0xFF in (sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB)
 
 
-def _set_aside(path: Path) -> None:
-    """Keep the damaged file for whoever wants to look, out of the way."""
+def _set_aside(path: Path) -> str:
+    """Keep the damaged file for whoever wants to look, out of the way; the name it got."""
+    number = next(
+        n for n in itertools.count(1) if not path.with_name(f"{path.name}.damaged{n if n > 1 else ''}").exists()
+    )
+    mark = f".damaged{number if number > 1 else ''}"
     for ending in ("", "-wal", "-shm"):
         source = path.with_name(path.name + ending)
-        if source.exists():
-            os.replace(source, source.with_name(f"{source.name}.damaged"))
+        with contextlib.suppress(FileNotFoundError):  # another process may have set it aside
+            os.replace(source, source.with_name(source.name + mark))
+    return path.name + mark
 
 
-def set_aside_damaged(folder: Path) -> None:
-    """Set the index aside where it cannot be opened; a sound one is left."""
-    with contextlib.suppress(OutputError), opened(folder):
-        return
-    _set_aside(folder / FILE)
+def set_aside_damaged(folder: Path, *, told: Callable[[str], None] = lambda note: None) -> None:
+    """Set the index aside where it cannot be opened or its pages contradict each other; a sound one is left."""
+    try:
+        with opened(folder, told=told) as connection:
+            sound = connection.execute("PRAGMA quick_check(1)").fetchone()[0] == "ok"
+    except DamagedIndex:
+        sound = False
+    if not sound:
+        path = folder / FILE
+        told(f"{path}: the index was damaged; it is kept as {_set_aside(path)} and made anew from the walks")
 
 
 def walk_files(folder: Path) -> Iterator[Path]:
@@ -220,7 +237,8 @@ def refresh(connection: sqlite3.Connection, folder: Path, *, rebuild: bool = Fal
             except OSError:
                 continue  # deleted underneath us: the next refresh will not see it
             name = path.parent.relative_to(folder).as_posix()
-            stamp = f"{status.st_mtime_ns}:{status.st_size}"
+            # by inequality and with the inode: clocks of several computers differ, and a copy may keep its old time
+            stamp = f"{status.st_mtime_ns}:{status.st_size}:{status.st_ino}"
             seen.add(name)
             old = known.get(name)
             if old and old[1] == stamp:
@@ -511,7 +529,9 @@ def similar(connection: sqlite3.Connection, folder: str, *, limit: int = 10) -> 
     """
     row = connection.execute("SELECT * FROM walk WHERE folder = ?", (folder,)).fetchone()
     if row is None:
-        raise NotFound(f"{folder}: no such walk in the stock list")
+        raise NotFound(
+            f"{folder}: no such walk in the stock list", remedy="Give its folder as tallywalk find shows it."
+        )
     roles, names, sizes = _features(connection)
     me = row["id"]
     out = []

@@ -14,7 +14,7 @@ from pipeline.walk import PROPERTIES
 from vocab import Vocabulary
 
 FILTER = re.compile(r"(?<!\S)([a-z]+)\s*(>=|<=|=|>|<)\s*(-?[\d.,]+)\s*([^\s\"]*)", re.IGNORECASE)
-KEYED = re.compile(r"(?<!\S)(station|included|excluded|uncertain):(\"[^\"]*\"|\S*)", re.IGNORECASE)
+KEYED = re.compile(r"(?<!\S)([a-z]+):(\"[^\"]*\"|\S*)", re.IGNORECASE)
 ABOVE = {"over", "above", "beyond", "exceeding"}
 BELOW = {"under", "below", "within"}
 PAIRS = {
@@ -34,6 +34,8 @@ EMPTY_WORDS = (
     "a an and any are for has have in is line lines machine machines of or that the there walk walks which with"
 )
 EMPTY = frozenset(EMPTY_WORDS.split())
+KEYS = ("station", "included", "excluded", "uncertain")
+BOUND = 'Write a bound as a property, a sign and a figure with its unit, such as "voltage>=400 V" or "year<2005".'
 
 
 def parse_query(text: str, vocabulary: Vocabulary) -> Query:
@@ -47,6 +49,14 @@ def parse_query(text: str, vocabulary: Vocabulary) -> Query:
 
     def keyed(found: re.Match[str]) -> str:
         key, word = found[1].lower(), found[2].strip('"').lower()
+        if key not in KEYS:
+            raise UsageError(
+                f"{found[0].strip()!r}: there is no such filter", remedy=f"There are: {':, '.join(KEYS)}:."
+            )
+        if not word:
+            raise UsageError(
+                f"{key}: what to look for is missing", remedy=f'Such as {key}:boiler or {key}:"hot rinse".'
+            )
         if key == "station":
             roles.append(word)
         else:
@@ -58,16 +68,18 @@ def parse_query(text: str, vocabulary: Vocabulary) -> Query:
         try:
             value = float(number)
         except ValueError:
-            raise UsageError(f"{found[0].strip()!r}: {number!r} is no number") from None
+            raise UsageError(f"{found[0].strip()!r}: {number!r} is no number", remedy=BOUND) from None
         if name == "year":
             years.append((operator, int(value)))
             return " "
         if name not in PROPERTIES:
-            raise UsageError(f"{name!r} is no property; there are: {', '.join(PROPERTIES)}")
+            raise UsageError(f"{name!r} is no property", remedy=f"There are: {', '.join(PROPERTIES)}.")
         compares.append(_bound(name, operator, value, unit, vocabulary, found[0].strip()))
         return " "
 
     rest = FILTER.sub(filtered, KEYED.sub(keyed, text))
+    if left := re.search(r"\S*\s*[<>=]+\s*\S*", rest):
+        raise UsageError(f"{left[0].strip()!r}: this bound cannot be read", remedy=BOUND)
     open_findings = None
     if found := re.search(r"(?<!\S)(open|settled)(?!\S)", rest, re.IGNORECASE):
         open_findings = found[1].lower() == "open"
@@ -83,7 +95,7 @@ def _bound(name: str, operator: str, value: float, unit: str, vocabulary: Vocabu
         measures = find_measures(_tokens(f"{value:g} {unit}", vocabulary), vocabulary)
         in_base = base(measures[0].value, measures[0].unit) if len(measures) == 1 else base(value, unit)
     if in_base is None:
-        raise UsageError(f"{said!r}: the unit {unit!r} is not known")
+        raise UsageError(f"{said!r}: the unit {unit!r} is not known", remedy=BOUND)
     return Compare(name, operator, in_base[0], in_base[1], said=said)
 
 

@@ -6,14 +6,18 @@ import json
 import multiprocessing
 import os
 import random
+import sqlite3
 import time
+from datetime import UTC, datetime
 from pathlib import Path
+from typing import Any
 
 import pint
 import pytest
 
 from extractors.words import Evidence
 from pipeline import stock
+from pipeline.cli import main
 from pipeline.errors import NotFound, UsageError
 from pipeline.stock_query import parse_query
 from pipeline.walk import Component, Finding, Identity, Quantity, Sequence, Source, Stated, Station, Walk, to_dict
@@ -108,10 +112,17 @@ def test_a_bad_query_is_named(query: str) -> None:
         parse_query(query, builtin())
 
 
+@pytest.mark.parametrize("query", ["voltage>=banana", "voltage>=", "voltage > ", "<20m", "station:", "gone:boiler"])
+def test_what_is_no_bound_and_no_filter_is_never_taken_for_words(query: str) -> None:
+    with pytest.raises(UsageError) as told:
+        parse_query(query, builtin())
+    assert "such as" in told.value.remedy.lower() or "there are" in told.value.remedy.lower()
+
+
 def test_words_of_a_query_are_no_commands(stocked: Path) -> None:
     with stock.opened(stocked) as connection:
         stock.refresh(connection, stocked)
-        for text in ('" OR 1=1 --', "'; DROP TABLE walk; --", "NEAR(", "station:%"):
+        for text in ('" OR 1 IS 1 --', "'; DROP TABLE walk; --", "NEAR(", "station:%"):
             stock.search(connection, parse_query(text, builtin()))
         assert len(stock.everything(connection)) == 40
 
@@ -157,6 +168,82 @@ def test_a_damaged_index_is_set_aside(stocked: Path) -> None:
     with stock.opened(stocked) as connection:
         assert stock.refresh(connection, stocked).added == 40
     assert (stocked / f"{stock.FILE}.damaged").exists()
+
+
+def test_a_damaged_index_is_told_and_none_is_written_over(stocked: Path) -> None:
+    notes: list[str] = []
+    for n in range(2):
+        with stock.opened(stocked, told=notes.append) as connection:
+            stock.refresh(connection, stocked)
+        for ending in ("-wal", "-shm"):
+            (stocked / (stock.FILE + ending)).unlink(missing_ok=True)
+        (stocked / stock.FILE).write_bytes(b"no database %d" % n * 100)
+    with stock.opened(stocked, told=notes.append) as connection:
+        assert stock.refresh(connection, stocked).added == 40
+    assert len(notes) == 2
+    assert all("damaged" in note and "made anew" in note for note in notes)
+    kept = [(stocked / f"{stock.FILE}.damaged{n}").read_bytes() for n in ("", "2")]
+    assert [k[:13] for k in kept] == [b"no database 0", b"no database 1"]
+
+
+def test_pages_damaged_in_the_middle_are_mended_by_the_command(
+    stocked: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Zeros over the middle of the file, its head sound: a search says so and finds all the same."""
+    with stock.opened(stocked) as connection:
+        stock.refresh(connection, stocked)
+        connection.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+    index = stocked / stock.FILE
+    data = bytearray(index.read_bytes())
+    data[4096 : len(data) - 4096] = bytes(len(data) - 8192)
+    index.write_bytes(data)
+    assert main(["find", "rectifier over 10 kW", "--in", str(stocked)]) == 0
+    out, err = capsys.readouterr()
+    assert "damaged" in err
+    assert not out.startswith("0 found")
+    assert len(list(stocked.glob("*.damaged"))) == 1
+
+
+def test_clocks_that_are_wrong_lose_no_walk(stocked: Path) -> None:
+    """Times in the far past and future, and a walk replaced by one of the same size and time."""
+    for n, year in ((1, 1971), (2, 2099)):
+        stamp = datetime(year, 1, 1, tzinfo=UTC).timestamp()
+        os.utime(stocked / f"w{n}" / "walk.json", (stamp, stamp))
+    with stock.opened(stocked) as connection:
+        assert stock.refresh(connection, stocked).added == 40
+        path = stocked / "w3" / "walk.json"
+        before = path.stat()
+        other = path.with_name("other")
+        other.write_bytes(path.read_bytes())
+        os.replace(other, path)
+        os.utime(path, ns=(before.st_atime_ns, before.st_mtime_ns))
+        assert stock.refresh(connection, stocked).changed == 1
+        assert stock.refresh(connection, stocked).changed == 0
+        assert {e.folder for e in stock.everything(connection)} == {f"w{n}" for n in range(40)}
+
+
+@pytest.mark.skipif(not Path("/proc/self/fd").is_dir(), reason="no folder here that nobody may write")
+def test_a_folder_that_nobody_may_write_is_told() -> None:
+    notes: list[str] = []
+    with stock.opened(Path("/proc/self/fd"), told=notes.append) as connection:
+        assert stock.refresh(connection, Path("/proc/self/fd")).added == 0
+    assert "cannot be written" in notes[0]
+
+
+def test_an_index_that_cannot_be_written_is_made_in_memory(stocked: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """What SQLite answers in a read-only folder, also where the tests run as root, who may write anywhere."""
+    connect = sqlite3.connect
+
+    def refused(path: object, **options: Any) -> sqlite3.Connection:
+        if path != ":memory:":
+            raise sqlite3.OperationalError("unable to open database file")
+        return connect(":memory:", **options)
+
+    monkeypatch.setattr(sqlite3, "connect", refused)
+    with stock.opened(stocked) as connection:
+        assert stock.refresh(connection, stocked).added == 40
+        assert stock.search(connection, parse_query("rectifier over 10 kW", builtin()))
+    assert not list(stocked.glob("stock.sqlite*"))
 
 
 @pytest.mark.skipif(os.geteuid() == 0, reason="root may write anywhere: run as another user")
