@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 
 from extractors.disposition_words import ARTICLES, BEING, CUTS, MINDS, OBJECTS, OPENERS, PLURAL, SINGULAR, TAKES
 from extractors.noun_phrase import Phrase
-from extractors.phrases import Atom, clause_end, clause_start, sentence_bounds
+from extractors.phrases import Atom, clause_end, clause_start, sentence_bounds, singular
 
 OTHER = frozenset("old older other new newer small smaller big bigger spare first second third last".split())
 GROUPS = frozenset(
@@ -25,6 +26,7 @@ class Targets:
 
     def __init__(self, atoms: Sequence[Atom], phrases: Sequence[Phrase], things: list[int]) -> None:
         self.atoms, self.phrases, self.things = atoms, phrases, things
+        self.lengths = Counter(a.sentence for a in atoms)
 
     def object(self, end: int) -> int | None:
         """The thing right behind a cue of taking: "we're keeping the jaws"."""
@@ -187,6 +189,39 @@ class Targets:
         """Whether n may name m again: the same head, or its head alone."""
         return self.phrases[m].heads[-1] == self.phrases[n].heads[-1]
 
+    def members(self, n: int) -> list[int]:
+        """What a word for a group stands for; the phrase itself where it stands for nothing named.
+
+        "12 upper tools and 8 lower tools. About the tools ..."; "whether the spares go", right behind a list of them.
+        """
+        phrase = self.phrases[n]
+        head = phrase.heads[-1]
+        if (
+            not phrase.plural
+            or phrase.modifiers
+            or len(phrase.heads) > 1
+            or phrase.count
+            or phrase.article not in ("the", "these", "those", "all")
+        ):
+            return [n]
+        here = self.atoms[phrase.name].sentence
+        earlier = [m for m in self.things if m < n and here - self.atoms[self.phrases[m].name].sentence <= 2]
+        kin = [
+            m
+            for m in earlier
+            if self.phrases[m].heads[-1] == head and (self.phrases[m].modifiers or len(self.phrases[m].heads) > 1)
+        ]
+        if len(kin) > 1:
+            return kin
+        if singular(head) in GROUPS and not any(self.phrases[m].heads[-1] == head for m in earlier):
+            last = max((self.atoms[self.phrases[m].name].sentence for m in earlier), default=None)
+            listed = [
+                m for m in earlier if self.atoms[self.phrases[m].name].sentence == last and not self.phrases[m].led
+            ]
+            if len(listed) > 1 or any(self.phrases[m].plural for m in listed):
+                return listed
+        return [n]
+
     def direct(self, group: list[int]) -> list[int]:
         """The subjects among the phrases of one clause: those that no preposition leads."""
         free = [n for n in group if not self.phrases[n].led]
@@ -223,10 +258,13 @@ class Targets:
     ) -> list[int]:
         """What a pronoun, or a clause without subject, points back at: clause by clause, then sentence by sentence."""
         here = self.atoms[min(before, len(self.atoms) - 1)].sentence
+        far = here - FAR
+        while far > 0 and here - far < 2 * FAR and self._brief(far):
+            far -= 1  # "Is it? Page two. Well, then it goes."
         earlier = [
             n
             for n in self.things
-            if self.phrases[n].last <= before and here - self.atoms[self.phrases[n].name].sentence <= FAR
+            if self.phrases[n].last <= before and self.atoms[self.phrases[n].name].sentence >= far
         ]
         if not earlier:
             return []
@@ -236,6 +274,9 @@ class Targets:
                 group = [n for n in earlier if self.atoms[self.phrases[n].name].sentence == s]
                 free = [n for n in group if not self.phrases[n].led] or group
                 many = [n for n in free if self.phrases[n].plural or (self.phrases[n].count or 0) > 1]
+                if not many and plural:
+                    # "a rack with twenty four cutting dies, those are the customer's"
+                    many = [n for n in group if self.phrases[n].plural and (self.phrases[n].count or 0) > 1]
                 if every and len(free) >= 2:
                     return free
                 if every and s == here and len(group) >= 2:
@@ -305,6 +346,10 @@ class Targets:
             ):
                 return group[-1:]
         return earlier[-1:]
+
+    def _brief(self, sentence: int) -> bool:
+        """Whether a sentence has three words at most."""
+        return self.lengths.get(sentence, 0) <= 3
 
     def same_noun(self, n: int, earlier: list[int]) -> list[int]:
         """A phrase, and the one before it that has the same noun ("Kiln's out back. Two track kiln.")."""

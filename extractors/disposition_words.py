@@ -94,6 +94,7 @@ GOODS = frozenset(
 )
 """Words that may stand behind an owner: "Dale's personal stuff"."""
 NOBODY = frozenset("it that this there here what he she who where one let how when everything".split())
+FETCHING = frozenset("fetch get take pick collect see look do have check go grab haul load buy".split())
 SLOT = re.compile(r"\{([^}]+)\}")
 
 
@@ -140,6 +141,17 @@ def weigh(atoms: Sequence[Atom], i: int, end: int, cue: Cue) -> str | None:
         and atoms[i].lower in ("go", "come", "stay", "leave")
     ):
         return None  # "I want to go back to that tank"
+    if _asked(atoms, i):
+        return None  # "do they go?"
+    if (
+        cue.disposition == "uncertain"
+        and cue.words.startswith("ask")
+        and {"don't", "never"} & {a.lower for a in atoms[max(start, i - 2) : i]}
+    ):
+        return None  # "please don't ask me about it"
+    ahead = [a.lower for a in atoms[end : end + 2]]
+    if cue.words in ("come", "comes", "go", "goes") and ahead[:1] == ["and"] and set(ahead[1:]) & FETCHING:
+        return None  # "they'll come and fetch it"
     if cue.where == "whole" and not _whole_clause(atoms, i, end):
         return None
     if cue.where == "answer" and not _answer(atoms, i, end):
@@ -156,6 +168,12 @@ def weigh(atoms: Sequence[Atom], i: int, end: int, cue: Cue) -> str | None:
         lead = start
         while lead < i and (atoms[lead].lower in OPENERS | ADVERBS or atoms[lead].lower in SPEAKERS):
             lead += 1
+        short = start == first and last - first <= 7 and first > 0
+        if short and lead == i:
+            # "do they go? Beats me. Ask the lady at the office."
+            before, _ = sentence_bounds(atoms, first - 1)
+            if {a.lower for a in atoms[before:first]} & (MOVES | {"ask"}):
+                return cue.disposition
         topic = lead == i and start > first and start - clause_start(atoms, start - 1) <= 5
         # "the cooling tower you must ask the boss"
         topic = topic or (atoms[start].lower in ARTICLES and 2 < i - start <= 8 and atoms[i - 1].lower in SPEAKERS)
@@ -179,6 +197,16 @@ def weigh(atoms: Sequence[Atom], i: int, end: int, cue: Cue) -> str | None:
     if cue.disposition == "excluded" and set(before) & MAYBE and cue.reason is None and "not" not in cue.words:
         return "uncertain"
     return cue.disposition
+
+
+def _asked(atoms: Sequence[Atom], i: int) -> bool:
+    """Whether the sentence of atom i asks: a question mark behind it, and a helping verb first."""
+    first, last = sentence_bounds(atoms, i)
+    while first < i and atoms[first].lower in OPENERS:
+        first += 1
+    return atoms[last - 1].after == "?" and atoms[first].lower in (
+        BEING | {"do", "does", "can", "will", "would", "did"}
+    )
 
 
 def _whole_clause(atoms: Sequence[Atom], i: int, end: int) -> bool:

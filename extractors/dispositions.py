@@ -8,13 +8,14 @@ sentence ("whether the chiller goes is up in the air"); of two sentences the lat
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from extractors.disposition_targets import Targets
 from extractors.disposition_words import (
     ADVERBS,
     BARE_ENDS,
     BEING,
+    NEGATIVE_ENDS,
     OPENERS,
     Cue,
     classes_of,
@@ -24,7 +25,7 @@ from extractors.disposition_words import (
     of_all,
 )
 from extractors.noun_phrase import PREPOSITIONS, Phrase
-from extractors.phrases import Atom, Finder, clause_end, clause_start, said_text
+from extractors.phrases import Atom, Finder, clause_end, clause_start, said_text, sentence_bounds
 from vocab import Vocabulary
 
 
@@ -104,6 +105,7 @@ def decide(
                 )
             ]
         i = end
+    out = [replace(d, phrase=m) for d in out for m in targets.members(d.phrase)]
     told = {phrases[d.phrase].known for d in out}
     there = [d for d in there if phrases[d.phrase].known not in told]  # what was said of one thing itself stands
     return _settled(atoms, [*there, *out, *_elliptic(atoms, phrases, things, out)]), everything
@@ -158,7 +160,13 @@ def _elliptic(
             more.append(Decision(n, other[last], None, stop - 1))
             continue
         words = " ".join(tail)
-        if words in ("too", "as well", "also", "likewise", "same", "ditto") and opens:
+        if (
+            words in ("with it", "with that", "with them", "along with it")
+            and opens
+            and atoms[start].sentence == sentence
+        ):
+            more.append(Decision(n, last, reason, stop - 1))  # "softener's leased, stays. Brine tank with it."
+        elif words in ("too", "as well", "also", "likewise", "same", "ditto") and opens:
             more.append(Decision(n, last, reason, stop - 1))
         elif not tail and near and before in (["along", "with"], ["together", "with"], ["plus"], ["as", "well", "as"]):
             more.append(Decision(n, last, reason, k - 1))
@@ -169,6 +177,26 @@ def _elliptic(
             and before in (["but", "not"], ["just", "not"], ["not"], ["only", "not"])
         ):
             more.append(Decision(n, other[last], None, k - 1))
+    return more + _contradicted(atoms, out)
+
+
+def _contradicted(atoms: Sequence[Atom], out: list[Decision]) -> list[Decision]:
+    """ "The skid, that stays. No, it doesn't": the other way round for what was said right before."""
+    other = {"included": "excluded", "excluded": "included"}
+    more = []
+    for n, d in enumerate(out):
+        _, end = sentence_bounds(atoms, d.at)
+        if d.disposition not in other or (n + 1 < len(out) and out[n + 1].at < end and out[n + 1].at > d.at):
+            continue
+        words, k = [], end
+        while k < len(atoms) and len(words) < 6 and atoms[k].sentence == atoms[min(end, len(atoms) - 1)].sentence:
+            if atoms[k].lower not in OPENERS | {"no", "oh", "wait", "sorry", "actually"}:
+                words.append(atoms[k].lower)
+            k += 1
+            if words and atoms[k - 1].after:
+                break
+        if len(words) == 2 and words[0] in ("it", "that", "they", "those") and words[1] in NEGATIVE_ENDS:
+            more.append(Decision(d.phrase, other[d.disposition], None, k - 1))
     return more
 
 

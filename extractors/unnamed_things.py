@@ -66,11 +66,13 @@ class Unnamed:
     def all(self) -> list[Phrase]:
         spoken = {self.atoms[i].sentence for i in self.cues}
         behind = {end for end, cue in self.cues.values()}
+        # "it's the county's problem": the words of a possessive cue name no thing
+        within = {k for i, (end, cue) in self.cues.items() if cue.words == "is another's" for k in range(i, end)}
         out: list[Phrase] = []
         k = 0
         while k < len(self.atoms):
             found = None
-            if self.atoms[k].sentence in spoken and k not in self.taken and not self.atoms[k].aside:
+            if self.atoms[k].sentence in spoken and k not in self.taken | within and not self.atoms[k].aside:
                 topic = self._opens(k) or k in self.objects or self._listed(k)
                 article = self.atoms[k].lower in ARTICLES and (
                     k == 0
