@@ -10,6 +10,7 @@ from extractors.filing import file_measures
 from extractors.identity import find_identity
 from extractors.mentions import Mentions, Tokens
 from extractors.normalise import tokenise
+from extractors.poles import find_poles
 from extractors.quantities import find_measures
 from extractors.repairs import before_repair, find_repairs, reported, without
 from extractors.sequences import find_sequences
@@ -50,4 +51,4 @@ def read(tokens: Tokens, vocabulary: Vocabulary) -> Reading:
     identity = find_identity(tokens, things, vocabulary)
     whole = next((str(i.value) for i in identity if i.field == "kind" and i.status != "withdrawn"), "")
     quantities = file_measures(tokens, measures, things, sequences, vocabulary, whole=whole)
-    return Reading(quantities, things, sequences, identity)
+    return Reading((*quantities, *find_poles(tokens, vocabulary)), things, sequences, identity)

@@ -11,6 +11,7 @@ from pipeline.checks.electrical import DIRECT, nominal, phases_of, voltage_of, v
 from pipeline.checks.facts import Facts, facts, limit, size, slack
 from pipeline.checks.nearby import (
     about_here,
+    called,
     core,
     heard,
     outside,
@@ -18,6 +19,7 @@ from pipeline.checks.nearby import (
     related,
     seconds_between,
     single,
+    vague,
 )
 from pipeline.checks.offers import verdict
 from pipeline.checks.subjects import mentions
@@ -277,7 +279,11 @@ def motor_speed(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     row = limit(vocabulary, "slip")
     for speed in index.of("speed"):
         rpm = size(speed, "rpm") if speed.unit == "rpm" else None
-        if not rpm or not mentions(speed.subject, "motor") or mentions(speed.subject, "gear", "gearbox", *NOT_BY_TABLE):
+        near = [q for q in index.quantities if q.of == "pole" and seconds_between(q, speed) < 8]
+        poles = min(near, key=lambda q: seconds_between(q, speed), default=None)
+        bare = vague(speed.subject) and mentions(called(index, speed), "motor")
+        turning = poles is not None or bare or mentions(speed.subject, "motor")
+        if not rpm or not turning or mentions(called(index, speed), "gear", "gearbox", *NOT_BY_TABLE):
             continue
         if about_here(index, speed, *NOT_BY_TABLE, within=6):
             continue
@@ -285,8 +291,6 @@ def motor_speed(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
         if basis is None or f not in (50.0, 60.0):
             continue
         used = [speed, basis]
-        near = [q for q in index.quantities if seconds_between(q, speed) < 10]
-        poles = next((q for q in near if mentions(f"{q.subject} {q.of or ''}", "pole")), None)
         if poles is not None and poles.value in (2, 4, 6, 8, 10, 12):
             used.append(poles)
             synchronous = 120 * f / poles.value

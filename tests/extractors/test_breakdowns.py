@@ -52,3 +52,17 @@ def test_amounts_are_summed(case: dict[str, Any], tmp_path: Path) -> None:
 def test_what_the_words_answer(said: str, answered: str | None, tmp_path: Path) -> None:
     _, mentions = read(said, tmp_path)
     assert set(mentions.answers) == ({answered} if answered else set())
+
+
+@pytest.mark.parametrize(
+    ("said", "poles"),
+    [
+        ("The motor is eight pole, 1750 rpm, sixty hertz.", [8]),
+        ("It's a four-pole motor.", [4]),
+        ("There's a three pole breaker.", []),
+        ("A two pole breaker on the wall.", []),
+    ],
+)
+def test_poles_of_a_motor(said: str, poles: list[int], tmp_path: Path) -> None:
+    _, mentions = read(said, tmp_path)
+    assert [q.value for q in mentions.quantities if q.of == "pole"] == poles
