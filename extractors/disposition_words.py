@@ -171,8 +171,8 @@ def weigh(atoms: Sequence[Atom], i: int, end: int, cue: Cue) -> str | None:
         short = start == first and last - first <= 7 and first > 0
         if short and lead == i:
             # "do they go? Beats me. Ask the lady at the office."
-            before, _ = sentence_bounds(atoms, first - 1)
-            if {a.lower for a in atoms[before:first]} & (MOVES | {"ask"}):
+            earlier, _ = sentence_bounds(atoms, first - 1)
+            if {a.lower for a in atoms[earlier:first]} & (MOVES | {"ask"}):
                 return cue.disposition
         topic = lead == i and start > first and start - clause_start(atoms, start - 1) <= 5
         # "the cooling tower you must ask the boss"

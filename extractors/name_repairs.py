@@ -83,6 +83,8 @@ def _differing(pieces: Sequence[Piece], taken: Span, repair: int, stop: int) -> 
         a += 1  # "is a rinse": a rinse
     if a and pieces[taken[0] + a - 1].kind == "points":
         a, c = a - 1, c - 1
+    if repair + c >= len(pieces):
+        return taken, (repair, phrase_end(pieces, repair, stop))  # "and no 90's": nothing stands where it differs
     heard = (taken[0] + a, taken[0] + max(b, a + 1))
     return heard, (repair + c, max(phrase_end(pieces, repair + c, repair + max(d, c + 1)), repair + c + 1))
 
