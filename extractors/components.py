@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
 
+from extractors.counts_behind import count_behind
 from extractors.dispositions import decide
 from extractors.mentions import Measure, SequenceMention, ThingMention, Tokens
 from extractors.noun_phrase import DEFINITE, INDEFINITE, Phrase
@@ -115,7 +116,7 @@ class Gatherer:
         span = span_of(self.atoms, self.view.tokens, phrase.first, phrase.last)
         head = singular(phrase.heads[-1])
         mods = frozenset(singular(m) for m in (*phrase.heads[:-1], *phrase.modifiers))
-        count = phrase.count if phrase.count is not None else self.count_behind(phrase)
+        count = phrase.count if phrase.count is not None else count_behind(self.view, phrase)
         facts: dict[str, object] = dict(self.plates.get(n, {}))
         mention = ThingMention(
             span,
@@ -180,7 +181,7 @@ class Gatherer:
             and not decided
         ):
             return False
-        counted = phrase.count is not None or self.count_behind(phrase) is not None
+        counted = phrase.count is not None or count_behind(self.view, phrase) is not None
         if self.is_role(phrase):
             return False
         if phrase.grade == "site":
@@ -288,6 +289,9 @@ class Gatherer:
                 ):
                     best = best or thing
                 continue
+            if exact and phrase.plural and not thing.phrase.plural and thing.mention.count in (None, 1):
+                best = best or thing  # "four hoists ... one hoist ... hoists go": the hoists, where there are some
+                continue
             if exact:
                 return thing
             if (
@@ -360,34 +364,6 @@ class Gatherer:
             ):
                 return thing.index
         return None
-
-    def count_behind(self, phrase: Phrase) -> int | None:
-        """A count said behind the name: "conveyors, five of 'em", "safety valves are two"."""
-        k = phrase.last
-        if k >= len(self.atoms) or self.atoms[k].sentence != self.atoms[phrase.name].sentence:
-            return None
-        linked = self.atoms[k].lower in ("are", "'re") and not self.atoms[k - 1].after
-        k += linked
-        there = [a.lower for a in self.atoms[k : k + 2]]
-        opens = there in (["there", "are"], ["we", "have"], ["there", "'s"], ["there", "is"])
-        opens = opens and self.atoms[k - 1].after == ","
-        k += 2 if opens else 0
-        if k not in self.view.numbers or not (linked or opens or self.atoms[k - 1].after in (",", ":")):
-            return None
-        end, value, top, form = self.view.numbers[k]
-        if top is not None or form not in ("cardinal", "digits") or value != int(value) or not 1 <= value <= 2000:
-            return None
-        behind = [a.lower for a in self.atoms[end : end + 2]]
-        pieces = behind[:1] in (["pieces"], ["piece"], ["pcs"], ["off"])
-        of = pieces or (behind[:1] == ["of"] and behind[1:] in (["them"], ["'em"], ["em"], ["those"], ["these"]))
-        ends = (
-            end >= len(self.atoms)
-            or bool(self.atoms[end - 1].after)
-            or behind[:1] in (["in"], ["altogether"], ["total"], ["all"])
-        )
-        if not phrase.plural and not pieces:
-            return None
-        return int(value) if of or (ends and linked) or (ends and self.atoms[end - 1].after in (".", "")) else None
 
     def hedged(self, phrase: Phrase) -> bool:
         first, _ = sentence_bounds(self.atoms, phrase.name)

@@ -188,7 +188,8 @@ def _contradicted(atoms: Sequence[Atom], out: list[Decision]) -> list[Decision]:
         _, end = sentence_bounds(atoms, d.at)
         if d.disposition not in other or (n + 1 < len(out) and out[n + 1].at < end and out[n + 1].at > d.at):
             continue
-        words, k = [], end
+        words: list[str] = []
+        k = end
         while k < len(atoms) and len(words) < 6 and atoms[k].sentence == atoms[min(end, len(atoms) - 1)].sentence:
             if atoms[k].lower not in OPENERS | {"no", "oh", "wait", "sorry", "actually"}:
                 words.append(atoms[k].lower)

@@ -1,0 +1,88 @@
+"""Counts said behind the name: "conveyors, five of 'em", "valves are two", "anodes, lead, I want to say forty"."""
+
+from __future__ import annotations
+
+from extractors.noun_phrase import PREPOSITIONS, Phrase
+from extractors.phrases import clause_end
+from extractors.scene import Scene
+
+LINKS = frozenset({"are", "'re", "is", "'s"})
+OPENINGS = (
+    "there are", "there is", "there 's", "there were", "we have", "we 've got", "we got", "you have", "you 've got",
+    "you got", "i have", "i 've got", "they are", "they 're", "i count", "i counted", "i see", "i make it", "it 's",
+    "that 's", "got", "in number", "quantity", "quantity is", "total", "total of", "in total", "altogether",
+)  # fmt: skip
+"""Words between the pause behind a name and its count."""
+HEDGES = frozenset(
+    (
+        "about roughly around approximately maybe perhaps say some nearly almost i want to think guess believe would "
+        "like"
+    ).split()
+)
+THEM = frozenset({"them", "'em", "em", "those", "these"})
+PIECES = frozenset({"pieces", "piece", "pcs", "off", "units", "nos"})
+MOST = 5000
+
+
+def count_behind(view: Scene, phrase: Phrase) -> int | None:
+    """How many there are of a thing, where its count stands behind it in the sentence; None where none does."""
+    atoms, k = view.atoms, phrase.last
+    if k >= len(atoms) or atoms[k].sentence != atoms[phrase.name].sentence:
+        return None
+    if atoms[k].lower in LINKS and not atoms[k - 1].after:
+        return _count(view, phrase, k + 1, linked=True)
+    k = clause_end(atoms, phrase.last - 1)
+    place = [a.lower for a in atoms[phrase.last : k]]
+    # "the forklifts outside, there's six of them"
+    if place and not (len(place) <= 4 and (place[0] in PREPOSITIONS or place[0] in ("here", "there", "upstairs"))):
+        return None
+    for _ in range(2):
+        if k >= len(atoms) or atoms[k].sentence != atoms[phrase.name].sentence or atoms[k - 1].after not in (",", ":"):
+            return None
+        found = _count(view, phrase, k, linked=False)
+        if found is not None:
+            return found
+        stop = clause_end(atoms, k)
+        if stop - k > 2 or any(n in view.numbers or n in view.measured for n in range(k, stop)):
+            return None
+        k = stop  # "anodes, lead, I want to say forty of 'em"
+    return None
+
+
+def _count(view: Scene, phrase: Phrase, k: int, *, linked: bool) -> int | None:
+    """The count that begins at atom k, words that open or hedge it left out, and that ends its clause there."""
+    atoms, start = view.atoms, k
+    stop = clause_end(atoms, k)
+    opened = False
+    moved = True
+    while moved and k < stop:
+        moved = False
+        for words in OPENINGS:
+            parts = words.split()
+            if [a.lower for a in atoms[k : k + len(parts)]] == parts and k + len(parts) < stop:
+                k, opened, moved = k + len(parts), True, True
+                break
+        if not moved and atoms[k].lower in HEDGES and k - start < 6:
+            k, moved = k + 1, True
+    if k >= stop:
+        return None
+    if atoms[k].lower == "a" and k + 1 < stop and atoms[k + 1].lower in ("pair", "couple"):
+        value, end = 2, k + 2
+    elif k in view.numbers and k not in view.measured:
+        end, number, top, form = view.numbers[k]
+        if top is not None or form not in ("cardinal", "digits") or number != int(number) or not 1 <= number <= MOST:
+            return None
+        value = int(number)
+    else:
+        return None
+    behind = [a.lower for a in atoms[end : end + 2]] if not atoms[end - 1].after else []
+    pieces = behind[:1] == ["of"] and (len(behind) == 1 or behind[1] in THEM or bool(atoms[end].after))
+    pieces = pieces or bool(set(behind[:1]) & PIECES)
+    ends = end >= stop or behind[:1] in (["in"], ["altogether"], ["total"], ["all"], ["or"], ["on"])
+    if not (pieces or ends):
+        return None
+    if not opened and not linked and end < len(atoms) and end in view.numbers and view.numbers[end][1] == value + 1:
+        return None  # "tanks, five, six and seven are rinses"
+    if value == 1:
+        return 1 if not phrase.plural and not linked and not opened else None
+    return value if phrase.plural or pieces else None
