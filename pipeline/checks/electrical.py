@@ -239,7 +239,12 @@ def load_exceeds_supply(walk: Walk, vocabulary: Vocabulary, today: date) -> Resu
         return
     kva, basis = supply
     loads = [p for p in index.of("power") if p not in basis and _single_load(p) and not _left_out(index, p)]
-    loads = [p for p in loads if not about_here(index, p, "burner", "gas", "flame", "fired", "steam", within=12)]
+    loads = [
+        p
+        for p in loads
+        if "unit was not said" not in (p.doubt or "")
+        and not about_here(index, p, "burner", "gas", "flame", "fired", "steam", within=12)
+    ]
     if not loads:
         return
     load = max(loads, key=lambda p: size(p, "kilowatt") or 0)

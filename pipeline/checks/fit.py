@@ -51,7 +51,8 @@ def part_and_opening(walk: Walk, vocabulary: Vocabulary, today: date) -> Results
                 f"{clean(o.subject)} {said(o)} {_across(o)} ({figure(size(o, part.unit) or 0.0, part.unit)}): "
                 "measure the opening, and ask how the largest parts are hung."
             )
-            yield from verdict(rule, [part, o], _passes, message)
+            thick = part.property == "length" and o.property != "length"
+            yield from verdict(rule, [part, o], _passes, message, level="check" if thick else "conflict")
 
 
 _CHAMBERS = frozenset(
@@ -79,6 +80,8 @@ def _comparable(part: Quantity, opening: Quantity) -> bool:
         return True
     if {part.property, opening.property} == {"depth", "height"}:
         return True  # "trays are five inches deep"
+    if part.property == "length" and "long" not in heard(part):
+        return opening.property in ("width", "diameter")  # "logs up to thirty inches": how thick, if no word says
     return "diameter" in (part.property, opening.property) and part.property not in ("length", "depth")
 
 

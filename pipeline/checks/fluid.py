@@ -235,6 +235,8 @@ def compressor_flow(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
         power = partner(index, flow, ("power",), "horsepower") or _main_motor(index, flow)
         if power is None or mentions(power.subject, "fan", "dryer", "pump", "heater"):
             continue
+        if "unit was not said" in (power.doubt or ""):
+            continue
         cfm, hp = size(flow, "foot**3/minute"), size(power, "horsepower")
         pressure = partner(index, flow, ("pressure",), "psi")
         psi = size(pressure, "psi")

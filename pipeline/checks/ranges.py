@@ -35,6 +35,8 @@ def figure_out_of_range(walk: Walk, vocabulary: Vocabulary, today: date) -> Resu
                 continue
             if size(q, row["unit"]) is None:
                 continue
+            if "unit was not said" in (q.doubt or ""):
+                continue  # the unit is ours, and bears a mark
             if _within(row, q):
                 yield compared(rule, [q], "agreed", row["name"])
                 continue

@@ -127,7 +127,7 @@ def same_figure_twice(walk: Walk, vocabulary: Vocabulary, today: date) -> Result
             for b in group[i + 1 :]:
                 if not _one_subject(index, a, b, prop, many, by_other_name):
                     continue
-                if head(a.subject) in products and not two_units(a, b):
+                if head(a.subject) in products and not two_units(a, b) and not is_whole(walk, a.subject):
                     continue  # what travels through comes in several sizes
                 # a figure put right was minded by the speaker: its contradiction is the one taken back
                 put_right = (
@@ -371,10 +371,12 @@ def _no_force(index: Facts, q: Quantity) -> bool:
 def _certain(walk: Walk, a: Quantity, b: Quantity, products: frozenset[str]) -> bool:
     """Whether it is nearly sure that both are of one and the same thing: the same words for the machine as a whole, or
     for one thing that is there once. "The pumps", here and a minute later, may be other pumps."""
-    if alike(a.subject, b.subject) != "same" or head(a.subject) in products:
+    if alike(a.subject, b.subject) != "same":
         return False
     if is_whole(walk, a.subject) or two_units(a, b):
         return True
+    if head(a.subject) in products:
+        return False
     last = a.subject.lower().split()[-1:] or [""]
     plural = singular(last[0]) != last[0] and not a.each
     things = [c for c in walk.present if alike(c.name, a.subject) == "same"]

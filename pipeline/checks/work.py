@@ -127,6 +127,8 @@ def batch_and_rate(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
             w = each[0]
             made = (per_hour(r) or 0.0) * (size(w, "kilogram") or 0.0)
             unit_size = size(Quantity("", "", "", 1.0, total.unit), "kilogram/hour") or 1.0
+            if not _comes_near(made / (size(total, "kilogram/hour") or 1.0)):
+                continue  # the output of something else
             message = (
                 f"{said(r)} of {said(w)} make {figure(made / unit_size, total.unit)}, {said(total)} was stated: "
                 f"ask what one {clean(r.of or 'load')} weighs, and how many an hour it really makes."
@@ -379,9 +381,10 @@ def each_makes_the_sum(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
         yield from verdict(rule, [n, each, total], holds, message, level="check")
 
 
-def _comes_near(ratio: float) -> bool:
-    """Whether a total may be that of a product: within half and twice, or one decimal place off."""
-    return 0.5 <= ratio <= 2.0 or any(abs(ratio / k - 1) < 0.03 for k in (10, 0.1))
+def _comes_near(ratio: float, far: float = 2.0) -> bool:
+    """Whether a total may be that of a product: within half and twice, or one decimal place or a unit off."""
+    slips = (10, 0.1, 60, 1 / 60, 2.2046, 1 / 2.2046, 1000, 0.001)
+    return 1 / far <= ratio <= far or any(abs(ratio / k - 1) < 0.06 for k in slips)
 
 
 _TONS = frozenset(("ton_of_refrigeration", "ton"))
@@ -547,6 +550,38 @@ def _shots(r: Quantity, n: Quantity, pieces: Quantity) -> bool:
     return apart((per_hour(r) or 0.0) * n.value, per_hour(pieces) or 0.0) <= 0.05 + slack(r, n, pieces)
 
 
+def output_of_a_shift(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
+    """Output an hour × hours against what is made in them ("forty tons an hour, and on a ten hour shift six hundred").
+
+    Arithmetic: rate × time = amount. Tolerance 10 % plus wording (breaks). Only a rate, a time of two to 24 hours and an
+    amount of the same kind, told within ten seconds in this order. Asked, never asserted. Source: plain arithmetic.
+    """
+    rule = "output_of_a_shift"
+    index = facts(walk)
+    hours = [
+        t for t in index.of("duration", "hours", "dwell") if 2 <= (size(t, "hour") or 0.0) <= 24 and not t.value_max
+    ]
+    amounts = [w for w in index.of("weight", "volume", "length") if w.value_max is None]
+    for r in index.of("rate", "flow"):
+        for t in (t for t in hours if 0 < moment(t) - moment(r) <= 10 and r.value_max is None):
+            for w in amounts:
+                if not 0 < moment(w) - moment(t) <= 8 or not has_dimension(r.unit, f"{w.unit}/hour"):
+                    continue
+                made = (size(r, f"{w.unit}/hour") or 0.0) * (size(t, "hour") or 0.0)
+                if not _comes_near(made / (w.value or 1.0), 3.0):
+                    continue
+                message = (
+                    f"{said(r)} in {said(t)} make {figure(made, w.unit)}, {said(w)} was stated: ask which of the three "
+                    "holds."
+                )
+
+                def holds(r: Quantity, t: Quantity, w: Quantity) -> bool:
+                    made = (size(r, f"{w.unit}/hour") or 0.0) * (size(t, "hour") or 0.0)
+                    return apart(made, w.value) <= 0.10 + slack(r, t, w)
+
+                yield from verdict(rule, [r, t, w], holds, message, level="check")
+
+
 def top_of(q: Quantity) -> str:
     """The unit above the stroke: "pound" of "pound/day"."""
     return q.unit.split("/")[0]
@@ -564,4 +599,5 @@ RULES = (
     cycles_in_a_day,
     shots_and_pieces,
     rates_in_one_breath,
+    output_of_a_shift,
 )
