@@ -18,7 +18,7 @@ from pathlib import Path
 from typing import Any
 
 from pipeline.printed import clean, clock
-from pipeline.report import Picture
+from pipeline.report_shapes import Picture
 from pipeline.walk import Walk
 
 MOST = 40

@@ -45,11 +45,12 @@ NO_NAMES = frozenset(
     "Drawing Table Photo Not As Was Is Never Nothing All What Words Speaker".split()
 )
 OFFICES = frozenset(
-    "the a an their his her our owner seller operator foreman manager maintenance man guy plate gauge document manual "
-    "nameplate paperwork electrician mechanic engineer service broker landlord driver supervisor he she they i "
-    "planner boss fella guys lads people tech technician supplier vendor buyer dealer auctioneer tenant inspector rigger "
-    "welder plumber helper office company outfit customer day night shift lady girl boys old young other last plant shop line "
-    "quality production agent rep salesman installer builder maker neighbor neighbour crew team".split()
+    "the a an their his her our owner seller operator foreman manager maintenance man guy plate gauge document "
+    "manual nameplate paperwork electrician mechanic engineer service broker landlord driver supervisor he she they "
+    "i planner boss fella guys lads people tech technician supplier vendor buyer dealer auctioneer tenant inspector "
+    "rigger welder plumber helper office company outfit customer day night shift lady girl boys old young other "
+    "last plant shop line quality production agent rep salesman installer builder maker neighbor neighbour crew "
+    "team".split()
 )
 """Words that name an office or a paper and nobody."""
 

@@ -6,16 +6,18 @@ import contextlib
 import hashlib
 import json
 import os
+import re
 import tempfile
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 
 from extractors.words import Transcript
 from pipeline.drawing import plans
 from pipeline.private import people
-from pipeline.report import Picture, Profile, build
+from pipeline.report import build
+from pipeline.report_shapes import Picture, Profile
 from pipeline.walk import Walk
 from pipeline.whole import write_whole as _whole
 
@@ -67,8 +69,9 @@ def write_all(
 
         shots, faults = pictures(walk, recording, folder / "photos", camera_ahead=own.camera_ahead_s)
         failed += faults
+        shots = _with_files(shots, _left_out(folder))
     drawn = plans(walk)
-    called = people(" ".join(w.text for w in transcript.words), walk)
+    called = (*own.withhold, *people(" ".join(w.text for w in transcript.words), walk))
     working = build(walk, transcript, made=day, profile=own, pictures=shots)
     out = build(walk, transcript, made=day, profile=own, edition="hand-out", pictures=shots)
     jobs: list[tuple[str, Callable[[], bytes]]] = []
@@ -102,7 +105,7 @@ def write_all(
     def listing(form: str) -> bytes:
         from pipeline.writers import listing as module
 
-        return module.write(walk, form, own, called=called).encode()
+        return module.write(walk, form, own, called=called, pictures=out.pictures).encode()
 
     add("report.docx", lambda: docx(False))
     add("report.html", lambda: page(False))
@@ -110,13 +113,38 @@ def write_all(
     add("report-hand-out.html", lambda: page(True))
     add("walk.xlsx", lambda: book("data"))
     add("punch-list.xlsx", lambda: book("punch"))
-    for part in ("specification", "equipment", "findings"):
+    for shot in shots:
+        add(shot.file, lambda shot=shot: shot.jpeg)  # type: ignore[misc]
+    for part in ("specification", "stations", "equipment", "findings"):
         add(f"{part}.csv", lambda part=part: table(part))  # type: ignore[misc]
     for form in ("txt", "short.txt", "md", "html", "jsonld", "csv"):
         add(f"listing.{form}", lambda form=form: listing(form))  # type: ignore[misc]
     if own.pdf:
         add("report.pdf", lambda: _pdf(docx(False)))
+        add("report-hand-out.pdf", lambda: _pdf(docx(True)))
     return _carry_out(folder, jobs, failed)
+
+
+LEFT_OUT = "leave-out.txt"
+"""In the walk's folder: one picture a line that is to be left out, by its time or by words of its caption."""
+
+
+def _left_out(folder: Path) -> tuple[str, ...]:
+    try:
+        lines = (folder / LEFT_OUT).read_text(encoding="utf-8", errors="replace").splitlines()
+    except OSError:
+        return ()
+    return tuple(line.strip().lower() for line in lines if line.strip())
+
+
+def _with_files(shots: tuple[Picture, ...], left_out: tuple[str, ...]) -> tuple[Picture, ...]:
+    """Pictures with the names of their files, without those that a person left out."""
+    kept = [s for s in shots if not any(f"({t})" in s.caption or t in s.caption.lower() for t in left_out)]
+    out = []
+    for n, shot in enumerate(kept, 1):
+        what = "-".join(re.findall(r"[a-z0-9]+", shot.caption.lower().partition(" (")[0]))[:40] or "picture"
+        out.append(replace(shot, file=f"pictures/{n:02d}-{what}.jpg"))
+    return tuple(out)
 
 
 def _carry_out(folder: Path, jobs: list[tuple[str, Callable[[], bytes]]], failed: list[str]) -> Written:
@@ -151,6 +179,12 @@ def _carry_out(folder: Path, jobs: list[tuple[str, Callable[[], bytes]]], failed
         memory[target] = (ours[target],)
         if target != name:
             kept.append(f"{name} was changed by a person and is left as it is; the new one is {target}")
+    for name in [n for n in memory if n.startswith("pictures/") and n not in ours]:
+        # a picture of an earlier run that nothing refers to now; one that a person changed stays
+        path = folder / name
+        if path.is_file() and hashlib.sha256(path.read_bytes()).hexdigest() in memory.pop(name):
+            path.unlink(missing_ok=True)
+        ahead.pop(name, None)
     # what was noted ahead says all that is needed, and some hashes too many
     with contextlib.suppress(OSError):
         _whole(folder / REMEMBERED, json.dumps({**ahead, **memory}, indent=1).encode())

@@ -17,7 +17,9 @@ from typing import Any
 
 from pipeline.printed import clean, count_of, figure, named, phrase, several
 from pipeline.private import names_said, withhold
-from pipeline.report import Profile, title_of, whole
+from pipeline.report import title_of
+from pipeline.report_facts import whole
+from pipeline.report_shapes import AS_SPOKEN, Picture, Profile
 from pipeline.unit_signs import CODES, spelt
 from pipeline.walk import Quantity, Walk
 
@@ -37,9 +39,13 @@ class Listing:
     """The speaker's own words on condition."""
     withheld: tuple[str, ...]
     """Why something that was said is not in the listing; for the seller, not for the site."""
+    pictures: tuple[tuple[str, str], ...] = ()
+    """File and caption."""
 
 
-def build(walk: Walk, profile: Profile, *, called: tuple[str, ...] = ()) -> Listing:
+def build(
+    walk: Walk, profile: Profile, *, called: tuple[str, ...] = (), pictures: tuple[Picture, ...] = ()
+) -> Listing:
     """The listing of a walk; called are names of people, as they were written down."""
     disputed = {n for f in walk.findings if f.level in ("conflict", "check") for n in f.facts}
     figures, withheld = [], []
@@ -87,6 +93,7 @@ def build(walk: Walk, profile: Profile, *, called: tuple[str, ...] = ()) -> List
         tuple(by.get("excluded", ())),
         tuple(said),
         tuple(withheld),
+        tuple((p.file, hidden(re.sub(r" \(\d+:\d\d\)$", "", p.caption))) for p in pictures),
     )
 
 
@@ -163,6 +170,8 @@ def _summary(walk: Walk, profile: Profile, figures: list[tuple[str, str, Quantit
         if name in of_whole:
             text = of_whole[name] if name in ("weight", "hours") else f"stated output {of_whole[name]}"
             sentences.append(f"{text[:1].upper()}{text[1:]}.")
+    if _sure(walk, "serial") and profile.show_serial:
+        sentences.append(f"Serial number {_sure(walk, 'serial')} ({AS_SPOKEN}).")
     if _sure(walk, "location") and profile.show_location:
         sentences.append(f"Located at {_sure(walk, 'location')}.")
     return sentences
@@ -172,11 +181,13 @@ def _listed(parts: list[str]) -> str:
     return parts[0] if len(parts) == 1 else f"{', '.join(parts[:-1])} and {parts[-1]}"
 
 
-def write(walk: Walk, form: str, profile: Profile, *, called: tuple[str, ...] = ()) -> str:
+def write(
+    walk: Walk, form: str, profile: Profile, *, called: tuple[str, ...] = (), pictures: tuple[Picture, ...] = ()
+) -> str:
     """The listing as txt, short.txt, md, html, jsonld or csv; called are names of people to withhold."""
-    listing = build(walk, profile, called=called)
+    listing = build(walk, profile, called=called, pictures=pictures)
     if form == "jsonld":
-        return json.dumps(_jsonld(walk, listing), indent=1, ensure_ascii=False) + "\n"
+        return json.dumps(_jsonld(walk, listing, profile), indent=1, ensure_ascii=False) + "\n"
     if form == "csv":
         return _row(listing)
     blocks = _blocks(listing, short=form.startswith("short"))
@@ -210,6 +221,7 @@ def _blocks(listing: Listing, *, short: bool) -> list[tuple[str, list[str]]]:
         ("Key figures", [f"{of[:1].upper()}{of[1:]}: {'; '.join(texts)}" for of, texts in _grouped(listing)][:most]),
         ("Included", list(listing.included)[:most]), ("Not included", list(listing.excluded)[:most]),
         ("Condition", list(listing.said)[: 2 if short else None]),
+        ("Pictures", [f"{caption}: {file}" for file, caption in listing.pictures][:most]),
     ]  # fmt: skip
     return [(h, lines) for h, lines in blocks if lines]
 
@@ -242,7 +254,7 @@ def _md(text: str) -> str:
     return "".join("\\" + c if c in "\\`*_{}[]<>#|!" else c for c in text)
 
 
-def _jsonld(walk: Walk, listing: Listing) -> dict[str, Any]:
+def _jsonld(walk: Walk, listing: Listing, profile: Profile) -> dict[str, Any]:
     found: dict[str, Any] = {
         "@context": {"@vocab": "https://schema.org/"},
         "@type": "Product", "name": listing.title, "description": " ".join([*listing.summary, *listing.said]),
@@ -254,6 +266,10 @@ def _jsonld(walk: Walk, listing: Listing) -> dict[str, Any]:
         found["model"] = _sure(walk, "model")
     if _sure(walk, "year"):
         found["productionDate"] = _sure(walk, "year")
+    if walk.identity.serial and profile.show_serial and _sure(walk, "serial"):
+        found["serialNumber"] = _sure(walk, "serial")
+    if listing.pictures:
+        found["image"] = [file for file, _ in listing.pictures]
     found["additionalProperty"] = [_value(q) for _, _, q in listing.figures]
     return found
 
@@ -268,9 +284,10 @@ def _value(q: Quantity) -> dict[str, Any]:
 def _row(listing: Listing) -> str:
     stream = io.StringIO()
     writer = csv.writer(stream, lineterminator="\r\n")
-    writer.writerow(["title", "summary", "figures", "included", "not included", "condition"])
+    writer.writerow(["title", "summary", "figures", "included", "not included", "condition", "pictures"])
     figures = "; ".join(f"{of}: {', '.join(texts)}" for of, texts in _grouped(listing))
     texts = [listing.title, " ".join(listing.summary), figures,
-             "; ".join(listing.included), "; ".join(listing.excluded), " ".join(listing.said)]  # fmt: skip
+             "; ".join(listing.included), "; ".join(listing.excluded), " ".join(listing.said),
+             "; ".join(file for file, _ in listing.pictures)]  # fmt: skip
     writer.writerow(["'" + t if t[:1] in ("=", "+", "-", "@") else t for t in texts])
     return stream.getvalue()

@@ -9,7 +9,7 @@ from dataclasses import fields
 from pathlib import Path
 from typing import get_args, get_type_hints
 
-from pipeline.report import Profile
+from pipeline.report_shapes import Profile
 
 LARGEST = 20 << 20
 """Bytes of a letterhead, unpacked."""
@@ -28,6 +28,9 @@ def load_profile(path: Path | None = None) -> Profile:
     for key, value in tuple(data.items()):
         if key not in {f.name for f in fields(Profile)}:
             raise ValueError(f"there is no setting {key!r}")
+        if isinstance(value, list) and all(isinstance(v, str) for v in value):
+            value = tuple(value)
+            data = {**data, key: value}
         if type(value) is int and type(getattr(default, key)) is float:
             data = {**data, key: float(value)}
         elif type(value) is not type(getattr(default, key)):

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from pipeline.drawing import Plan, alt, png
-from pipeline.report import Picture, Report, Table
+from pipeline.report_shapes import Picture, Report, Table
 
 INK = "1F2933"
 RULE = "8A949E"

@@ -8,7 +8,7 @@ from html import escape
 from urllib.parse import quote
 
 from pipeline.drawing import Plan, svg
-from pipeline.report import Moment, Picture, Report, Table
+from pipeline.report_shapes import Moment, Picture, Report, Table
 
 STYLE = """
 :root{color-scheme:light}*{box-sizing:border-box}

@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from typing import Any
 
 from pipeline.printed import clean, clock
-from pipeline.report import Report
+from pipeline.report_shapes import Report
 from pipeline.unit_signs import sign
 from pipeline.walk import IDENTITY_FIELDS, PROPERTIES, Walk, plain
 

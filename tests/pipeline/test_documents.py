@@ -20,7 +20,8 @@ from pyld import jsonld
 from pipeline.drawing import plans, png, svg
 from pipeline.errors import UsageError
 from pipeline.printed import converted, figure
-from pipeline.report import Profile, Report, build
+from pipeline.report import build
+from pipeline.report_shapes import Profile, Report
 from pipeline.unit_signs import sign
 from pipeline.walk import Component, Quantity, Walk
 from pipeline.writers import write_all
@@ -414,7 +415,7 @@ def test_photos_stand_where_they_were_taken_and_a_killed_child_is_told(
 
 
 def test_every_fact_of_walk_json_is_in_the_docx_once(tmp_path: Path) -> None:
-    from pipeline.report import Moment
+    from pipeline.report_shapes import Moment
     from pipeline.walk import to_dict
 
     for walk in (samples.line(16), samples.many(60), samples.single()):

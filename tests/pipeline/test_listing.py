@@ -2,7 +2,8 @@
 
 from dataclasses import replace
 
-from pipeline.report import Profile, build
+from pipeline.report import build
+from pipeline.report_shapes import Profile
 from pipeline.walk import Component, Identity, Quantity, Remark, Sequence, Stated, Station, Walk
 from pipeline.writers import listing
 from tests.pipeline import samples

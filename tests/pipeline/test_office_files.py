@@ -9,7 +9,8 @@ import pytest
 from openxml_audit import OpenXmlValidator
 
 from pipeline.drawing import plans
-from pipeline.report import Picture, Profile, build
+from pipeline.report import build
+from pipeline.report_shapes import Picture, Profile
 from pipeline.writers.to_docx import to_docx
 from pipeline.writers.to_xlsx import punch_list, workbook
 from tests.pipeline import samples
