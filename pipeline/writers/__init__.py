@@ -15,7 +15,7 @@ from pathlib import Path
 
 from extractors.words import Transcript
 from pipeline.drawing import plans
-from pipeline.private import people
+from pipeline.private import people, withhold
 from pipeline.report import build
 from pipeline.report_shapes import Picture, Profile
 from pipeline.walk import Walk
@@ -62,6 +62,7 @@ def write_all(
             failed.append(f"profile.toml: {error}")
     own = profile
     day = (made or date.today()).isoformat()
+    called = (*own.withhold, *people(" ".join(w.text for w in transcript.words), walk))
     shots: tuple[Picture, ...] = ()
     film = recording is not None and recording.suffix.lower() in FILMS
     if own.pictures and (film or (folder / "photos").is_dir()):
@@ -69,9 +70,8 @@ def write_all(
 
         shots, faults = pictures(walk, recording, folder / "photos", camera_ahead=own.camera_ahead_s)
         failed += faults
-        shots = _with_files(shots, _left_out(folder))
+        shots = _with_files(shots, _left_out(folder), called)
     drawn = plans(walk)
-    called = (*own.withhold, *people(" ".join(w.text for w in transcript.words), walk))
     working = build(walk, transcript, made=day, profile=own, pictures=shots)
     out = build(walk, transcript, made=day, profile=own, edition="hand-out", pictures=shots)
     jobs: list[tuple[str, Callable[[], bytes]]] = []
@@ -137,12 +137,15 @@ def _left_out(folder: Path) -> tuple[str, ...]:
     return tuple(line.strip().lower() for line in lines if line.strip())
 
 
-def _with_files(shots: tuple[Picture, ...], left_out: tuple[str, ...]) -> tuple[Picture, ...]:
-    """Pictures with the names of their files, without those that a person left out."""
+def _with_files(
+    shots: tuple[Picture, ...], left_out: tuple[str, ...], called: tuple[str, ...]
+) -> tuple[Picture, ...]:
+    """Pictures with the names of their files, in which nobody is named, without those that a person left out."""
     kept = [s for s in shots if not any(f"({t})" in s.caption or t in s.caption.lower() for t in left_out)]
     out = []
     for n, shot in enumerate(kept, 1):
-        what = "-".join(re.findall(r"[a-z0-9]+", shot.caption.lower().partition(" (")[0]))[:40] or "picture"
+        public = withhold(shot.caption, called=called).replace("[name withheld]", "").partition(" (")[0]
+        what = "-".join(re.findall(r"[a-z0-9]+", public.lower()))[:40] or "picture"
         out.append(replace(shot, file=f"pictures/{n:02d}-{what}.jpg"))
     return tuple(out)
 

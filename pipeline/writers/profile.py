@@ -7,7 +7,7 @@ import tomllib
 import zipfile
 from dataclasses import fields
 from pathlib import Path
-from typing import get_args, get_type_hints
+from typing import Literal, get_args, get_origin, get_type_hints
 
 from pipeline.report_shapes import Profile
 
@@ -37,7 +37,7 @@ def load_profile(path: Path | None = None) -> Profile:
             raise ValueError(f"{key}: expected {type(getattr(default, key)).__name__}")
     hints = get_type_hints(Profile)
     for key, value in data.items():
-        choices = get_args(hints[key])
+        choices = get_args(hints[key]) if get_origin(hints[key]) is Literal else ()
         if choices and value not in choices:
             raise ValueError(f"{key}: one of {', '.join(repr(c) for c in choices)}")
     return Profile(**data)

@@ -99,3 +99,17 @@ def test_a_line_and_its_stations() -> None:
     assert "Washer with 3 stages.\n" in text(walk)
     walk = replace(WALK, sequences=(Sequence("boxes", "box", 3, stations),))
     assert "3 boxes.\n" in text(walk)
+
+
+def test_the_height_on_each_deck_is_worked_out_in_the_units_that_were_said() -> None:
+    def decks(walk: Walk) -> list[tuple[str, ...]]:
+        report = build(walk, samples.transcript(), made="2026-01-02")
+        section = next(s for s in report.sections if s.key == "transport")
+        return [r.cells for t in section.tables for r in t.rows if r.cells[0].startswith("on a ")]
+
+    # 11 ft on 5 ft, 3 ft 6 in and 2 ft; 16 ft are 4.877 m
+    assert [d[2].split(" (")[0] for d in decks(WALK)] == ["about 16 ft", "about 14 ft 6 in", "about 13 ft"]
+    assert "4.88 m" in decks(WALK)[0][2]
+    metric = replace(WALK, quantities=(figure("q1", "furnace", "height", 3.2, "metre"),))
+    assert decks(metric)[0][1:] == ("about 1.5 m (≈ 4.92 ft)", "about 4.7 m (≈ 15.4 ft)")
+    assert not decks(replace(WALK, quantities=()))
