@@ -82,11 +82,16 @@ def _all_said(walk: Walk) -> list[_Said]:
         add(q.of, q)
     for remark in walk.remarks:
         if remark.kind != "unsafe":
-            add(f"{remark.subject} {remark.text}", None)
+            # "I saw it run", "press the button": in a whole sentence these are no things
+            text = " ".join(w for w in remark.text.split() if w.lower().strip(".,;!?") not in _VERBS)
+            add(f"{remark.subject} {text}", None)
     for stated in (walk.identity.name, walk.identity.kind):
         if stated is not None and stated.status != "withdrawn":
             add(str(stated.value), None)
     return out
+
+
+_VERBS = frozenset("saw press presses shear shears lead leads etch pickle vault bin saws".split())
 
 
 def _stays(s: _Said) -> bool:

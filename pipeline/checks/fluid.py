@@ -59,7 +59,7 @@ def _liquid(q: Quantity) -> bool:
 def pump_power(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     """Flow times pressure of a pump against the power of its motor.
 
-    Source: hydraulic power P = Q x p (gpm x psi / 1714 horsepower; Hydraulic Institute, from memory). Tolerance: above
+    Source: hydraulic power P = Q x p (gpm x psi / 1715 horsepower: IADC drilling glossary). Tolerance: above
     0.95 of the motor is asked about, as no pump is so good, and below 0.04, as a slip; between is normal. A question,
     never a conflict: a centrifugal's best pressure and best flow never meet, and two-stage power units exceed the
     product.

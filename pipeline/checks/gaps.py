@@ -15,7 +15,7 @@ from vocab import Row, Vocabulary
 
 Results = Iterator[Finding | Checked]
 
-MOST = 20
+MOST = 24
 """Gaps listed for one walk: more are not read; common practice, no source."""
 
 

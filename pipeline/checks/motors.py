@@ -271,7 +271,7 @@ def dc_motor_power(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
 def motor_speed(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     """A motor's turns a minute against the synchronous speed of its frequency, and of its poles where said.
 
-    Source: synchronous speed 120 f / poles and slip (NEMA MG 1-2021, IEC 60034-1; both from memory). Tolerance: slip
+    Source: synchronous speed 120 f / poles and slip (DOE-HDBK-1011/4-92, module 12, eq. 12-2). Tolerance: slip
     of 0 to 8 % at full load (small motors 4 to 6 %). Only for subjects that say motor, and not for gear, DC, servo,
     inverter, spindle or belt-driven shafts.
     """

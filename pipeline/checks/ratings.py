@@ -29,8 +29,8 @@ def relief_above_design(walk: Walk, vocabulary: Vocabulary, today: date) -> Resu
     """A safety valve set above the pressure that its vessel was designed for.
 
     Arithmetic: set pressure ≤ design pressure. Tolerance: limits.toml, relief over design (5 %, as a second valve may
-    be set there), and the wording's. Only one design pressure within a minute. Source: ASME BPVC VIII-1 UG-134 and EN
-    ISO 4126 (both from memory). Figures only: only the tags and the certificate settle it.
+    be set there), and the wording's. Only one design pressure within a minute. Source: ASME BPVC VIII-1 UG-134, as
+    quoted in public (further devices up to 105 %). Figures only: only the tags and the certificate settle it.
     """
     rule = "relief_above_design"
     index = facts(walk)

