@@ -92,6 +92,7 @@ CALLED = tuple(
         r"(?i:\b(?:ask(?: for)?|call(?: me)?|ring|talk to|speak to|speak with|contact|tell|say (?:hi|hello)(?: to)?|"
         r"good that|see)),?\s+NAME\b",
         r"(?i:\bthe way),?\s+NAME\b",
+        r"(?:^|[.!?,]\s+)NAME here(?=[,.]|\s+(?:and|from|at|again)\b)",
         r"\bNAME,?\s+(?:(?:on|at|under)\s+)?\d{3}[- ]\d{4}\b",
         r"\b\d{3}[- ]\d{4},?\s+NAME\b",
     )
