@@ -29,6 +29,8 @@ OLDEST = 3.6
 """Seconds after which a word settles as it stands; with a step and the time of a hearing the lag stays under 6 s."""
 PAUSE = 0.7
 """Seconds of quiet after which everything said before is settled."""
+PASSED_OVER = 0.7
+"""Seconds of speech after the last word that are a phrase without words, and no breath or echo. Chosen, no source."""
 TAIL = 0.8
 """A word that ends closer than this to the end of the sound may be half a word."""
 
@@ -112,8 +114,10 @@ class LiveListener:
             self._last = settled[-1]
             self._settled_to = settled[-1].end
         self._blank = 0 if words else self._blank + 1
-        if not rest and self._quiet_at_end() >= PAUSE and (settled or self._blank >= 3):
-            # a last sound after the last word would else be heard again for as long as the pause lasts
+        passed_over = self._speech_since(self._settled_to + 0.3, least=PASSED_OVER)
+        if not rest and self._quiet_at_end() >= PAUSE and ((settled and not passed_over) or self._blank >= 3):
+            # a last sound after the last word would else be heard again for as long as the pause lasts; a whole phrase
+            # that a hearing passed over is heard again with what follows
             self._settled_to = max(self._settled_to, end - TAIL)
         if final:
             self._settled_to = end
@@ -154,9 +158,9 @@ class LiveListener:
         loud = np.flatnonzero(self._activity >= 0.35)
         return (len(self._activity) - 1 - int(loud[-1])) * FRAME if len(loud) else len(self._activity) * FRAME
 
-    def _speech_since(self, at: float) -> bool:
+    def _speech_since(self, at: float, *, least: float = 0.15) -> bool:
         first = max(0, int(at / FRAME) - self._first_frame)
-        return int(np.count_nonzero(self._activity[first:] >= 0.5)) * FRAME >= 0.15
+        return int(np.count_nonzero(self._activity[first:] >= 0.5)) * FRAME >= least
 
     def _forget(self) -> None:
         """Drop sound that no later window needs."""

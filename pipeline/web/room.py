@@ -10,7 +10,7 @@ import contextlib
 import logging
 import threading
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import asdict, dataclass, replace
 from datetime import date
 from typing import Any, Protocol
@@ -22,6 +22,7 @@ from extractors.words import Stretch, Transcript, Word
 from pipeline import run
 from pipeline.errors import NotFound, TallywalkError
 from pipeline.walk import Source, Walk
+from pipeline.web.asked import clock
 from pipeline.web.recordings import RATE, Recordings
 from pipeline.web.rows import findings_of, rows_of, short, title_of
 from vocab import Vocabulary
@@ -32,6 +33,8 @@ PAUSE = 5.0
 is still to come. People pause that long when they walk on. Chosen, no source."""
 SURE = 1.0
 """Seconds of lag up to which the listener has just looked and found no speech."""
+APART = 3.0
+"""Seconds between two stretches of speech without words that are told as two. Chosen, no source."""
 LEFT = 30.0
 """Seconds after the last station was named that have the same effect, where the speaker goes on about other things."""
 
@@ -213,9 +216,9 @@ class Room:
             self._tell(findings=findings)
 
     def _findings(self, words: tuple[Word, ...], now: float) -> tuple[dict[str, Any], ...]:
-        lost = [_lost(start, end) for start, end in self._unheard]
+        unheard = lost(self._unheard)
         if self._walk is None:
-            return tuple(lost)
+            return tuple(unheard)
         quiet = bool(words) and self._quiet_at - words[-1].end >= PAUSE
         named = [e.end for s in self._walk.sequences for x in s.stations for e in x.evidence]
         over = quiet or now - max(named, default=now) >= LEFT
@@ -229,16 +232,31 @@ class Room:
                 self._told.add(f["id"])  # once told it stays until its facts change
             # what is worth a tone: it can be looked at again while one still stands there
             out.append({**f, "signal": grave and f["level"] != "missing"})
-        return (*out, *lost)
+        return (*out, *unheard)
 
 
-def _lost(start: float, end: float) -> dict[str, Any]:
-    """Speech without words, as a finding."""
-    message = f"{end - start:.0f} s of speech were not understood. Say it again, nearer to the microphone."
-    return {
-        "id": f"unheard {start:.1f}", "level": "check", "title": "Not understood", "message": message, "where": "",
-        "at": start, "end": end, "offers": [], "signal": True,
-    }  # fmt: skip
+def lost(stretches: Iterable[tuple[float, float]]) -> list[dict[str, Any]]:
+    """Speech without words, as findings: one for what lies close together, in words that stay while it grows."""
+    joined: list[tuple[float, float]] = []
+    for start, end in sorted(stretches):
+        if joined and start - joined[-1][1] < APART:
+            joined[-1] = joined[-1][0], max(end, joined[-1][1])
+        else:
+            joined.append((start, end))
+    return [
+        {
+            "id": f"unheard {start:.1f}",
+            "level": "check",
+            "title": "Not understood",
+            "message": f"What was said at {clock(start)} was not understood. Say it again, nearer to the microphone.",
+            "where": "",
+            "at": start,
+            "end": end,
+            "offers": [],
+            "signal": True,
+        }
+        for start, end in joined
+    ]
 
 
 def facts_of(walk: Walk) -> list[dict[str, Any]]:

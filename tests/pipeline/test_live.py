@@ -1,0 +1,80 @@
+"""Sound as it arrives: what a hearing passed over is heard again, what never gets words is told."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pipeline import live
+from pipeline.coverage import Hearing
+from pipeline.hearing_plan import HeardWord
+from pipeline.media import RATE
+from tests.pipeline.test_hearing import Imitation
+
+
+class Forgetful(Imitation):
+    """Hears a word for each mark in the sound; a mark in the second phrase only from the n-th hearing of it on."""
+
+    def __init__(self, late: int) -> None:
+        super().__init__()
+        self.late = late
+        self.seen = 0
+
+    def activity(self):  # type: ignore[no-untyped-def]
+        from pipeline.hearing_plan import FRAME
+
+        step = round(FRAME * RATE)
+        rest = np.zeros(0, np.float32)
+
+        def voice(samples: NDArray[np.float32]) -> NDArray[np.float32]:
+            nonlocal rest
+            both = np.concatenate([rest, samples])
+            n = len(both) // step
+            rest = both[n * step :]
+            return (np.abs(both[: n * step]).reshape(n, step).max(axis=1) > 0.05).astype(np.float32) if n else rest[:0]
+
+        return voice
+
+    def one(self, sound: np.ndarray) -> Hearing:
+        found = []
+        for at in np.flatnonzero(sound > 0.45):
+            name = f"n{round(float(sound[at + 1]) * 1000)}"
+            if name in ("n3", "n4"):
+                self.seen += name == "n3"
+                if self.seen <= self.late:
+                    continue
+            found.append(HeardWord(name, at / RATE, at / RATE + 0.4, 0.9, floor=0.9))
+        return Hearing(tuple(found), -0.2)
+
+
+def sound() -> NDArray[np.float32]:
+    """Two phrases of two seconds, and a long quiet: words n1, n2, n3, n4 in them."""
+    out = np.zeros(16 * RATE, np.float32)
+    for phrase, names in ((1.0, (1, 2)), (3.2, (3, 4))):
+        out[int(phrase * RATE) : int((phrase + 1.6) * RATE)] = 0.1
+        for i, n in enumerate(names):
+            at = int((phrase + 0.2 + 0.8 * i) * RATE)
+            out[at], out[at + 1] = 0.5, n / 1000
+    return out
+
+
+def listened(late: int) -> tuple[list[str], live.LiveListener]:
+    listener = live.LiveListener(ear=Forgetful(late))
+    words: list[str] = []
+    whole = sound()
+    for at in range(0, len(whole), 3 * RATE):
+        words += [w.text for w in listener.feed(whole[at : at + 3 * RATE]).settled]
+    return words, listener
+
+
+def test_a_phrase_that_a_hearing_passed_over_is_heard_again() -> None:
+    assert listened(0)[0] == ["n1", "n2", "n3", "n4"]
+    assert listened(1)[0] == ["n1", "n2", "n3", "n4"]
+
+
+def test_speech_that_never_gets_words_is_told_and_does_not_stop_the_rest() -> None:
+    words, listener = listened(99)
+    assert words == ["n1", "n2"]
+    (place,) = listener.unheard()
+    assert 2.7 <= place.start <= 3.7
+    assert 4.3 <= place.end <= 5.4
