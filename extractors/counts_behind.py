@@ -77,6 +77,9 @@ def _count(view: Scene, phrase: Phrase, k: int, *, linked: bool) -> int | None:
         return None
     behind = [a.lower for a in atoms[end : end + 2]] if not atoms[end - 1].after else []
     pieces = behind[:1] == ["of"] and (len(behind) == 1 or behind[1] in THEM or bool(atoms[end].after))
+    if pieces and len(behind) > 1 and behind[1] in THEM:
+        goes_on = end + 2 < stop and atoms[end + 2].lower in LINKS  # "seven of them are automatic": a part of them
+        return value if phrase.plural and value > 1 and not goes_on else None
     pieces = pieces or bool(set(behind[:1]) & PIECES)
     ends = end >= stop or behind[:1] in (["in"], ["altogether"], ["total"], ["all"], ["or"], ["on"])
     if not (pieces or ends):

@@ -74,7 +74,8 @@ class Targets:
                 start = k + 1
                 break
         minded = bool(MINDS & {a.lower for a in self.atoms[i:end]})
-        if (weak or minded) and i > start and self.atoms[i - 1].lower in ("they", "he", "she", "we", "you", "i"):
+        who = i - 1 - (i > start + 1 and self.atoms[i - 1].lower in BEING)
+        if (weak or minded) and i > start and self.atoms[who].lower in ("they", "he", "she", "we", "you", "i"):
             start = i  # "they have to ask": who asks is not what is asked about
         agent = (
             self.atoms[i].lower in ("they", "we", "he", "she", "i", "you")
@@ -89,6 +90,16 @@ class Targets:
             many = bool({"those", "these", "them", "both"} & here)
             held = [n for n in self.things if start <= self.phrases[n].first < i]
             return self.direct(held) if held else self.antecedent(start, plural=many, singular=not many, every=False)
+        cleft = self.atoms[i - 1].lower in ("that", "which") and i - 1 > start
+        close = next((n for n in self.things if self.phrases[n].last == i - cleft and not self.phrases[n].led), None)
+        if close is not None and not self.atoms[i - 1 - cleft].after and not (agent and not cleft):
+            # "it's the vise that stays", "tied to the scrubber and the scrubber belongs to the owner"
+            joined = self.phrases[close].first > start and self.atoms[self.phrases[close].first - 1].lower
+            if cleft or (
+                joined == "and"
+                and any(self.atoms[k].lower in SINGULAR for k in range(start, self.phrases[close].first))
+            ):
+                return [close]
         if whole and (named := self.topic(i)):
             return named
         words = [a.lower for k, a in enumerate(self.atoms[start:end], start) if not (agent and k == i)]

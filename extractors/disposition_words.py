@@ -32,7 +32,7 @@ FOLLOWS = frozenset(
 MAYBE = frozenset({"maybe", "perhaps", "possibly", "whether", "if", "might", "may", "could", "probably"})
 DENIED = frozenset(("not never isn't aren't won't doesn't don't ain't wasn't no neither can't cannot nothing").split())
 SINGULAR = frozenset({"it", "that", "this", "he", "she", "one"})
-PLURAL = frozenset({"they", "those", "these", "them", "'em", "both", "neither", "all", "ones"})
+PLURAL = frozenset({"they", "those", "these", "them", "'em", "em", "both", "neither", "all", "ones"})
 CUTS = frozenset({"but", "so", "because", "while", "since", "though", "although", "whereas", "or"})
 OPENERS = frozenset({"and", "but", "so", "then", "well", "okay", "oh", "now", "whether", "if"})
 NEGATIVE_ENDS = frozenset(
@@ -44,7 +44,10 @@ LEADS_IN = OPENERS | {"nor", "neither", "plus", "or", "is", "are", "'s", "got", 
 """Words behind which a thing is named in a sentence that says what happens to it."""
 ARTICLES = frozenset({"the", "a", "an", "this", "that", "these", "those", "our", "their", "his", "her", "my"})
 MINDS = frozenset(
-    "decided decide sure mind minds said agreed certain know ask check talk think thinking promise tell say".split()
+    (
+        "decided decide sure mind minds said agreed certain know ask check talk think thinking promise tell say "
+        "undecided"
+    ).split()
 )
 """Words of a cue that tell what people think: who thinks is not what is thought about."""
 TAKES = frozenset(
@@ -82,10 +85,12 @@ ALL_WORDS = (
 )  # fmt: skip
 """Subjects that mean all there is, or all of which nothing else was said."""
 SPEAKERS = frozenset(
-    "i we you they he she 'd 'll 'm 're would will must should can could have need want do not".split()
+    (
+        "i i'd i'll i'm i've we you they he she 'd 'll 'm 're would will must should can could have need want do not"
+    ).split()
 )
 """Who speaks or knows, and what helps the verb: words between the beginning of a clause and a cue of doubt."""
-OBJECTS = frozenset({"it", "that", "this", "those", "these", "them"})
+OBJECTS = frozenset({"it", "that", "this", "those", "these", "them", "'em", "em"})
 """A cue with a verb of taking and one of these says in itself what it is said of."""
 WHO = frozenset({"content", "name", "describes", "acts"})
 """Classes of words that may name a person or a firm."""
@@ -136,11 +141,15 @@ def weigh(atoms: Sequence[Atom], i: int, end: int, cue: Cue) -> str | None:
     if (
         cue.where in ("before", "tail", "whole")
         and i > start
-        and atoms[i - 1].lower in ("to", "'ll", "can", "could", "will", "let", "'d", "gonna")
-        and {"i", "we", "you", "let's", "let"} & {a.lower for a in atoms[start:i]}
+        and atoms[i - 1].lower in ("to", "'ll", "can", "could", "will", "let", "'d", "gonna", "me", "us", "let's")
+        and {"i", "we", "you", "let's", "let", "i'll", "i'd", "i'm"} & {a.lower for a in atoms[start:i]}
         and atoms[i].lower in ("go", "come", "stay", "leave")
     ):
         return None  # "I want to go back to that tank"
+    if i > start and atoms[i - 1].lower in ("him", "her", "me", "us") and cue.where in ("before", "tail", "whole"):
+        return None  # "there comes a forklift, I let him go"
+    if cue.where == "weak" and {"could", "can", "would"} & {a.lower for a in atoms[max(start, i - 2) : i]}:
+        return None  # "Priya, could you ask him"
     if _asked(atoms, i):
         return None  # "do they go?"
     if (
@@ -166,7 +175,10 @@ def weigh(atoms: Sequence[Atom], i: int, end: int, cue: Cue) -> str | None:
         if atoms[i].lower in ("i", "we", "they", "he", "she") and i > start and atoms[i - 1].lower not in OPENERS:
             return None  # "for numbers I don't know"
         lead = start
-        while lead < i and (atoms[lead].lower in OPENERS | ADVERBS or atoms[lead].lower in SPEAKERS):
+        while lead < i and (
+            atoms[lead].lower in OPENERS | ADVERBS | SPEAKERS
+            or atoms[lead].lower in ("about", "that", "first", "there")
+        ):
             lead += 1
         short = start == first and last - first <= 7 and first > 0
         if short and lead == i:
@@ -176,7 +188,9 @@ def weigh(atoms: Sequence[Atom], i: int, end: int, cue: Cue) -> str | None:
                 return cue.disposition
         topic = lead == i and start > first and start - clause_start(atoms, start - 1) <= 5
         # "the cooling tower you must ask the boss"
-        topic = topic or (atoms[start].lower in ARTICLES and 2 < i - start <= 8 and atoms[i - 1].lower in SPEAKERS)
+        topic = topic or (
+            (atoms[start].lower in ARTICLES or start == first) and 2 < i - start <= 8 and atoms[i - 1].lower in SPEAKERS
+        )
         if not (near & MOVES) and not topic:
             return None
         if topic and not (near & MOVES) and clause_end(atoms, i) - i > 8:
@@ -185,7 +199,8 @@ def weigh(atoms: Sequence[Atom], i: int, end: int, cue: Cue) -> str | None:
     if cue.disposition == "included" and cue.where in ("before", "tail"):
         if set(before) & MAYBE:
             return "uncertain"
-        if "neither" in before or set(before[-3:]) & DENIED or any(w.endswith("n't") for w in before[-3:]):
+        doubted = {"don't", "doesn't", "didn't"} & set(before) and {"think", "believe", "reckon"} & set(before)
+        if doubted or "neither" in before or set(before[-3:]) & DENIED or any(w.endswith("n't") for w in before[-3:]):
             return "excluded"
     if cue.where in ("whole", "answer") and cue.disposition == "included":
         if set(before[-3:]) & DENIED or any(w.endswith("n't") for w in before[-3:]):
@@ -267,7 +282,6 @@ def closed(atoms: Sequence[Atom], end: int) -> bool:
         return True
     return atoms[end].lower in (
         "for", "as", "with", "out", "in", "back", "too", "over", "one", "together", "along", "free", "also", "right",
-        "to",
     )  # fmt: skip
 
 

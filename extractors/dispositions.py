@@ -62,7 +62,12 @@ def decide(
         if taking and behind is None and not closed(atoms, end):
             i += 1
             continue
-        if cue.where == "all":
+        if said == "same" and cue.where == "whole":
+            earlier = out[-1] if out else None
+            if earlier is not None and atoms[i].sentence - atoms[earlier.at].sentence <= 1:
+                group = targets.topic(i) or targets.subject(i, end)
+                out += [Decision(n, earlier.disposition, earlier.reason, i) for n in group if n > earlier.phrase]
+        elif cue.where == "all":
             everything = said
         elif behind is not None:
             out += [Decision(n, said, cue.reason, i) for n in targets.coordinated(behind)]
@@ -74,7 +79,7 @@ def decide(
                 everything = said
             else:
                 there += [Decision(n, said, "said of all that is there", i) for n in targets.there(scope)]
-        elif cue.where == "after":
+        elif cue.where == "after" or (cue.where != "weak" and _heading(atoms, i, end)):
             target = next(
                 (
                     at_atom[k]
@@ -109,6 +114,21 @@ def decide(
     told = {phrases[d.phrase].known for d in out}
     there = [d for d in there if phrases[d.phrase].known not in told]  # what was said of one thing itself stands
     return _settled(atoms, [*there, *out, *_elliptic(atoms, phrases, things, out)]), everything
+
+
+def _heading(atoms: Sequence[Atom], i: int, end: int) -> bool:
+    """Whether a cue heads a list: "what is not with it: the softener, the boiler and the crates"."""
+    start = clause_start(atoms, i)
+    while start < i and atoms[start].lower in OPENERS:
+        start += 1
+    opens = atoms[start].lower in ("what", "things", "items", "stuff", "not", "also", "following") or start == i
+    if atoms[end - 1].after == ":":
+        return opens
+    return (
+        atoms[start].lower in ("what", "things", "items", "stuff")
+        and not atoms[end - 1].after
+        and (end < len(atoms) and atoms[end].lower in BEING)
+    )
 
 
 def _specific(atoms: Sequence[Atom], phrase: Phrase) -> bool:

@@ -85,7 +85,7 @@ def atoms_of(tokens: Tokens) -> tuple[Atom, ...]:
         text = token.text.replace("’", "'")
         parts: list[str] = []
         for part in re.split(r"(?<=[A-Za-z])[-/](?=[A-Za-z])", text) if "-" in text or "/" in text else (text,):
-            split = ENDING.search(part)
+            split = ENDING.search(part) if part[:2] not in ("I'", "i'") else None  # "I'd" is one atom
             parts += [part[: split.start()], split.group()] if split else [part]
         for n, part in enumerate(parts):
             last = n == len(parts) - 1

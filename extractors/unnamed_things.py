@@ -152,7 +152,11 @@ class Unnamed:
             words & self.people
             or head in self.strangers
             or singular(head) in self.strangers
-            or (kind not in ("content", "name") and not head.endswith("feed"))
+            or (
+                kind not in ("content", "name")
+                and not head.endswith("feed")
+                and not (kind == "acts" and article in ("the", "a", "an"))
+            )
         ):
             return None
         plural = is_plural(head)
@@ -160,10 +164,13 @@ class Unnamed:
             return None  # one word alone is a thing only where it is said of several, or right before what is said
         if bare and not atoms[last - 1].after and last not in self.cues and not self._stated(last):
             return None
-        verb = self.classes.of(singular(head)) == "acts" and not head.endswith("feed")
+        noun = bool(
+            (article in ("the", "a", "an") or count) and atoms[last - 1].after
+        )  # "an outboard support, and both go"
+        verb = self.classes.of(singular(head)) == "acts" and not head.endswith("feed") and not noun
         if verb or (k in self.objects and atoms[first].lower.endswith("ing")):
             return None  # "the binder calls it", "we keep losing pressure"
-        if head.endswith(("ness", "ity", "ance", "ment", "ly")) or len(head) < 3:
+        if (head.endswith(("ness", "ity", "ance", "ment", "ly")) and len(head) > 6) or len(head) < 3:
             return None
         modifiers = tuple(a.lower for a in atoms[first : last - 1])
         return Phrase(
