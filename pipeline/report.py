@@ -119,16 +119,15 @@ def _day(walk: Walk) -> str:
 
 
 def _without_empty_columns(table: Table) -> Table:
-    """Columns in which no row says anything give their room to the others."""
+    """Columns in which no row says anything, that of the times among them, give their room to the others."""
     used = [i for i in range(len(table.headers)) if i == 0 or any(r.cells[i] for r in table.rows)]
-    if len(used) == len(table.headers):
-        return table
+    timed = table.timed and any(r.moments for r in table.rows)
 
     def pick(cells: tuple[str, ...]) -> tuple[str, ...]:
         return tuple(cells[i] for i in used)
 
     rows = tuple(replace(r, cells=pick(r.cells)) for r in table.rows)
-    return Table(pick(table.headers), tuple(table.shares[i] for i in used), rows, table.timed)
+    return Table(pick(table.headers), tuple(table.shares[i] for i in used), rows, timed)
 
 
 def _scope(walk: Walk, out: bool) -> Section:

@@ -54,6 +54,7 @@ def to_docx(report: Report, *, plan: Many[Plan] = ()) -> bytes:
     block = Table(("", ""), (30, 70), (), timed=False)
     _table(document, block, room, rows=[list(p) for p in report.particulars], bold_first=True)
     if report.pictures:
+        _gap(document)
         _picture(document.add_paragraph(), report.pictures[0], room)
     for section in report.sections:
         if section.new_page:
