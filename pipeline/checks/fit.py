@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import date
 
 from pipeline.checks.facts import facts, is_whole, noun_class, size, slack
@@ -34,6 +35,7 @@ def part_and_opening(walk: Walk, vocabulary: Vocabulary, today: date) -> Results
     product, opening = noun_class(vocabulary, "product"), noun_class(vocabulary, "opening")
     passage = noun_class(vocabulary, "passage")
     openings = [q for q in sizes if _is_opening(q, opening) and q.property in ("width", "height", "diameter")]
+    openings += [replace(q, property="width") for q in sizes if _between_tie_bars(q)]
     chambers = [q for q in sizes if head(q.subject) in _CHAMBERS and _inner(index.of(*SIDES), q)]
     parts = [q for q in sizes if head(q.subject) in product | _GO_IN and q not in openings and q not in chambers]
     for part in parts:
@@ -67,6 +69,11 @@ def _inner(sizes: tuple[Quantity, ...], q: Quantity) -> bool:
     row = [r for r in sizes if alike(r.subject, q.subject) == "same" and abs(moment(r) - moment(q)) <= 5]
     near = sorted((r for r in row if (_INSIDE | _OUTSIDE) & _side(r)), key=lambda r: abs(moment(r) - moment(q)))
     return bool(near) and bool(_INSIDE & _side(near[0])) and not _OUTSIDE & _side(q)
+
+
+def _between_tie_bars(q: Quantity) -> bool:
+    """ "Tie bar spacing is thirty by thirty", filed as a length: a mould passes between the bars whichever way."""
+    return q.property == "length" and set(words(q.subject)) in ({"tie"}, {"tie", "bar"}) and "long" not in heard(q)
 
 
 def _is_opening(q: Quantity, opening: frozenset[str]) -> bool:

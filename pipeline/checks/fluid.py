@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Iterator
 from datetime import date
 
@@ -21,8 +22,9 @@ from pipeline.checks.nearby import (
     with_unit,
 )
 from pipeline.checks.offers import verdict
-from pipeline.checks.subjects import mentions
+from pipeline.checks.subjects import alike, mentions
 from pipeline.checks.wording import compared, figure, finding, name_of, number, said
+from pipeline.checks.wording import heard as heard_words
 from pipeline.walk import Checked, Finding, Quantity, Walk
 from vocab import Vocabulary
 
@@ -338,6 +340,42 @@ def vessel_pressure(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     )
 
 
+_GAUGE = re.compile(r"\b(gau?ge|psig|barg)\b")
+_ABSOLUTE = re.compile(r"\b(absolute|abs|psia|bara)\b")
+
+
+def gauge_and_absolute(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
+    """One pressure told as gauge and as absolute.
+
+    Source: absolute = gauge + one standard atmosphere, 101.325 kPa or 14.696 psi (ISO 2533). Tolerance 2 psi (weather,
+    height, rounding) plus wording. Only two pressures of one thing within a quarter of a minute, told as such. Nothing
+    is below absolute zero pressure.
+    """
+    rule = "gauge_and_absolute"
+    index = facts(walk)
+    told = [(p, heard_words(p)) for p in with_unit(index.of("pressure"), "psi")]
+    for total, words_of_it in told:
+        if not _ABSOLUTE.search(words_of_it):
+            continue
+        for over, other in told:
+            named = alike(over.subject, total.subject) == "same" and seconds_between(over, total) <= 15
+            if over is total or not named or not _GAUGE.search(other):
+                continue
+
+            def holds(total: Quantity, over: Quantity) -> bool:
+                gap = (size(total, "psi") or 0) - (size(over, "psi") or 0)
+                return abs(gap - 14.696) <= 2 + slack(total, over) * (size(total, "psi") or 0)
+
+            yield from verdict(
+                rule,
+                (total, over),
+                holds,
+                f"{said(total)} absolute is about {figure(round((size(total, 'psi') or 0) - 14.7, 1), 'psi')} by the "
+                f"gauge, but {said(over)} was said ({name_of(total)}). Re-read the gauge: which of the two is it?",
+                level="check",
+            )
+
+
 _FEED = "feed infeed inlet city raw incoming well source influent".split()
 _MADE = "good product permeate treated filtered clean filtrate make effluent pure recovered".split()
 _LOST = "reject concentrate drain waste brine blowdown discharge retentate bleed backwash".split()
@@ -378,6 +416,7 @@ def flow_balance(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
 RULES = (
     pump_power,
     flow_balance,
+    gauge_and_absolute,
     fan_power,
     head_and_pressure,
     pipe_velocity,

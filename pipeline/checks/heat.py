@@ -21,7 +21,7 @@ from pipeline.checks.nearby import (
 )
 from pipeline.checks.offers import verdict
 from pipeline.checks.subjects import alike, mentions, words
-from pipeline.checks.wording import compared, figure, finding, name_of, number, said
+from pipeline.checks.wording import clean, compared, figure, finding, name_of, number, said
 from pipeline.walk import Checked, Finding, Quantity, Walk
 from vocab import Vocabulary
 
@@ -82,17 +82,31 @@ def heat_up(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
             return bool(told * row["low"] <= least <= told * row["high"])
 
         times = f" times {count}" if count > 1 else ""
+        other = _second_source(index, power, hot, volume)
+        asked = f"Does the {other} heat it as well" if other else "Is there a second heat source"
         yield from verdict(
             "heat_up",
             (power, hot, time, volume),
             holds,
             f"{plain(power)}{times} needs at least {figure(round(needed, 1), 'hour')} to bring {plain(volume)} from "
             f"{number(start)} to {plain(hot)} (losses left out, start temperature {'as said' if told else 'assumed'}), "
-            f"but {said(time)} was said. Is there a second heat source, another start, less in the tank? Re-read the "
-            f"heater plate.",
+            f"but {said(time)} was said. {asked}, is it another start, less in the tank? Re-read the heater plate.",
             level="check",
             note=f"{figure(round(needed, 1), 'hour')} at least, losses left out",
         )
+
+
+_SOURCES = ("steam", "coil", "exchanger", "burner", "gas", "flue", "thermal", "tube", "recovery", "solar", "jacket")
+"""Words of things that bring heat to a tank besides an electric heater."""
+
+
+def _second_source(index: Facts, power: Quantity, hot: Quantity, volume: Quantity) -> str | None:
+    """The name of another thing that may heat the same tank: told in the same breath, and not the heater itself."""
+    for c in index.components:
+        near = min(seconds_between(c, q) for q in (power, hot, volume)) <= SENTENCE / 2
+        if near and mentions(c.name, *_SOURCES) and not alike(c.name, power.subject):
+            return clean(c.name, 40)
+    return None
 
 
 def _heats(index: Facts, power: Quantity) -> bool:
