@@ -14,6 +14,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from html import escape
 from typing import Any
+from urllib.parse import quote
 
 from pipeline.printed import clean, count_of, figure, named, phrase, several
 from pipeline.private import names_said, withhold
@@ -197,21 +198,40 @@ def write(
             for h, lines in blocks
         )  # fmt: skip
     if form == "html":
-        body = "".join(
-            (f"<h2>{h}</h2><ul>" + "".join(f"<li>{escape(x)}</li>" for x in lines) + "</ul>")
-            if h else "".join(f"<p>{escape(x)}</p>" for x in lines)
-            for h, lines in blocks
-        )  # fmt: skip
-        title = escape(listing.title)
-        return (f'<!DOCTYPE html><html lang="en"><head><meta charset="utf-8"><meta name="viewport" '
-                f'content="width=device-width, initial-scale=1"><title>{title}</title></head>'
-                f"<body><h1>{title}</h1>{body}</body></html>\n")  # fmt: skip
+        return _page(listing, blocks)
     text = f"{listing.title}\n\n" + "\n".join(
         (f"{h}\n" if h else "") + "\n".join(f"- {x}" if h else x for x in lines) + "\n" for h, lines in blocks
     )
     if listing.withheld and form == "txt":
         text += "\n-- for the seller, not for the site: withheld --\n" + "\n".join(f"- {w}" for w in listing.withheld)
     return text.rstrip() + "\n"
+
+
+STYLE = (
+    "body{font:16px/1.5 'Liberation Sans',Arial,Helvetica,sans-serif;color:#1f2933;background:#fff;max-width:46rem;"
+    "margin:0 auto;padding:1rem}h1{font-size:1.6rem;line-height:1.2}h2{font-size:1.15rem;margin:1.5rem 0 .3rem;"
+    "border-bottom:1px solid #8a949e}ul{padding-left:1.2rem;margin:.3rem 0}li,p{overflow-wrap:anywhere;margin:.2rem 0}"
+    "figure{margin:1rem 0}img{max-width:100%;height:auto}"
+)
+
+
+def _page(listing: Listing, blocks: list[tuple[str, list[str]]]) -> str:
+    """The listing as a page; its pictures are the files beside it."""
+    body = "".join(
+        (f"<h2>{h}</h2><ul>" + "".join(f"<li>{escape(x)}</li>" for x in lines) + "</ul>")
+        if h else "".join(f"<p>{escape(x)}</p>" for x in lines)
+        for h, lines in blocks if h != "Pictures"
+    ).replace("≈ ", "≈\u00a0")  # fmt: skip
+    shown = "".join(
+        f'<figure><img src="{escape(quote(file))}" alt="{escape(caption)}">'
+        f"<figcaption>{escape(caption)}</figcaption></figure>"
+        for file, caption in listing.pictures
+    )
+    title = escape(listing.title)
+    return ('<!DOCTYPE html><html lang="en"><head><meta charset="utf-8">'
+            '<meta name="viewport" content="width=device-width, initial-scale=1">'
+            f"<title>{title}</title><style>{STYLE}</style></head><body><h1>{title}</h1>{body}"
+            f"{f'<h2>Pictures</h2>{shown}' if shown else ''}</body></html>\n")  # fmt: skip
 
 
 def _blocks(listing: Listing, *, short: bool) -> list[tuple[str, list[str]]]:
@@ -247,7 +267,9 @@ def _grouped(listing: Listing) -> list[tuple[str, list[str]]]:
             texts.append(text)
         values[kind] = q.value
         open_ones[of] = (texts, values, at)
-    return groups
+    # "motor: 3-phase" alone, where its power and voltage are withheld, tells nobody anything
+    bare = {text for _, text, q in listing.figures if q.property in ("phases", "frequency")}
+    return [(of, texts) for of, texts in groups if not bare.issuperset(texts)]
 
 
 def _md(text: str) -> str:

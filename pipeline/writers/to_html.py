@@ -117,4 +117,4 @@ def _moment(m: Moment, plays: bool) -> str:
 
 
 def _e(text: object) -> str:
-    return escape(str(text), quote=True)
+    return escape(str(text), quote=True).replace("≈ ", "≈\u00a0")
