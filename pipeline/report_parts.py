@@ -71,7 +71,7 @@ def equipment(walk: Walk, out: bool, own: Profile) -> Section:
     return Section(
         "equipment", "Equipment", (),
         (Table(("What", "Count", "Particulars", "Condition, running", "Included?", "Note"),
-               (20, 9, 25, 16, 13, 17), tuple(rows)),),
+               (19, 11, 25, 16, 13, 16), tuple(rows)),),
     )  # fmt: skip
 
 
