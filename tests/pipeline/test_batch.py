@@ -18,6 +18,7 @@ import pytest
 
 from pipeline import batch
 from pipeline.batch import Result, collect, exit_code, is_done, one, run_batch
+from pipeline.cli import main
 from pipeline.errors import NotFound
 from pipeline.settings import Settings
 
@@ -85,6 +86,36 @@ def test_one_bad_file_stops_no_other(tmp_path: Path, recordings: list[Path]) -> 
     assert sorted(told) == ["1/4", "2/4", "3/4", "4/4"]
 
 
+def test_a_wrong_name_stops_no_other_and_is_told(
+    tmp_path: Path, recordings: list[Path], capsys: pytest.CaptureFixture[str]
+) -> None:
+    out = ["-o", str(tmp_path / "walks"), "--workers", "1"]
+    names = [str(recordings[0]), str(tmp_path / "gone.wav"), str(tmp_path / "*.mp3")]
+    assert main(["--quiet", "batch", *names, *out]) == 3
+    table = capsys.readouterr().out
+    assert "done     w0.srt" in table
+    assert "gone.wav: there is no such file or folder" in table
+    assert "*.mp3: no file matches" in table
+    assert "1 done, 2 failed" in table
+    assert main(["--quiet", "batch", str(tmp_path / "gone.wav"), *out]) == 11
+    (tmp_path / "empty").mkdir()
+    assert main(["--quiet", "batch", str(tmp_path / "empty"), *out]) == 11
+    assert "no recordings" in capsys.readouterr().err
+
+
+def test_a_recording_taken_away_meanwhile_and_a_folder_that_cannot_be_written(
+    tmp_path: Path, recordings: list[Path]
+) -> None:
+    gone = one(str(tmp_path / "in" / "taken.srt"), settings(tmp_path), TODAY, 1)
+    assert (gone.state, gone.exit_code) == ("failed", 11)
+    assert "no such file" in gone.message
+    (tmp_path / "file").write_text("in the way of the folder")
+    refused = run_batch(recordings[:2], settings=Settings(out=tmp_path / "file"), today=TODAY, workers=1)
+    assert {(r.state, r.exit_code) for r in refused} == {("failed", 20)}
+    assert exit_code(refused) == 20
+    assert (tmp_path / "file").read_text() == "in the way of the folder"
+
+
 def test_exit_codes_tell_the_truth() -> None:
     def r(code: int) -> Result:
         return Result("x", "failed" if code else "done", exit_code=code)
@@ -124,6 +155,49 @@ def test_killed_at_random_moments_then_resumed(tmp_path: Path, recordings: list[
     assert subprocess.run(command, cwd=ROOT, check=False, stdout=subprocess.DEVNULL).returncode == 0
     assert digest(out) == digest(whole)
     assert len(list(out.iterdir())) == len(recordings)
+
+
+@pytest.mark.slow
+def test_two_batches_at_once_on_one_folder(tmp_path: Path, recordings: list[Path]) -> None:
+    """Two processes with the same work: both end well, and what they leave is what one would have left."""
+    whole = tmp_path / "whole"
+    run_batch(recordings, settings=Settings(out=whole), today=date.today(), workers=1)
+    out = tmp_path / "both"
+    command = [sys.executable, "-m", "pipeline", "--quiet", "batch", str(tmp_path / "in"), "-o", str(out)]
+    pair = [subprocess.Popen(command, cwd=ROOT, stdout=subprocess.DEVNULL) for _ in range(2)]
+    assert [p.wait() for p in pair] == [0, 0]
+    assert digest(out) == digest(whole)
+    assert sorted(p.name for p in out.iterdir()) == sorted(p.stem for p in recordings)
+    assert not [p for p in out.rglob("*") if p.name.startswith((".", "tmp"))], "nothing half-made is left"
+
+
+@pytest.mark.slow
+def test_memory_is_bounded_by_workers_not_by_recordings(tmp_path: Path) -> None:
+    """The largest process of a batch of thirty is hardly larger than that of a batch of three."""
+    folder = tmp_path / "many"
+    folder.mkdir()
+    for n in range(30):
+        (folder / f"w{n:02d}.srt").write_text(CAPTIONS.format(n=10 + n))
+    script = (
+        "import resource, sys, pathlib, datetime\n"
+        "from pipeline.batch import run_batch\n"
+        "from pipeline.settings import Settings\n"
+        "if __name__ == '__main__':\n"
+        "    paths = sorted(pathlib.Path(sys.argv[1]).iterdir())[: int(sys.argv[2])]\n"
+        "    out = Settings(out=pathlib.Path(sys.argv[3]))\n"
+        "    run_batch(paths, settings=out, today=datetime.date(2026, 11, 25), workers=2)\n"
+        "    print(resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss, "
+        "resource.getrusage(resource.RUSAGE_SELF).ru_maxrss)\n"
+    )
+    (tmp_path / "measure.py").write_text(script)
+    env = {**os.environ, "PYTHONPATH": str(ROOT)}
+    peaks = []
+    for count in (3, 30):
+        command = [sys.executable, str(tmp_path / "measure.py"), str(folder), str(count), str(tmp_path / f"out{count}")]
+        told = subprocess.run(command, env=env, check=True, capture_output=True, text=True).stdout
+        peaks.append([int(x) for x in told.split()])
+    assert peaks[1][0] <= 1.25 * peaks[0][0], peaks
+    assert peaks[1][1] <= 1.25 * peaks[0][1], peaks
 
 
 @pytest.mark.slow
