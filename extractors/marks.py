@@ -31,6 +31,11 @@ def heard_badly(
     told = next((t.doubt for t in part if t.doubt), None)
     if told and not (told.startswith(DIFFERS) and _same(part, value, value_max, unit, vocabulary, read)):
         return told
+    for t in part:
+        for other in () if told or t.doubt else t.alternatives:
+            # the first hearing was sure enough of "80", but the second heard "18"
+            if _figures(other, vocabulary) and not _agrees(other, value, value_max, unit, vocabulary, read):
+                return f"{DIFFERS}{other!r}"
     for t in sorted(part, key=lambda t: t.probability):
         if t.probability < WEAK or (t.probability < WEAK_KIN and _kin(t, value)):
             return f"{t.text!r} was heard badly"
@@ -51,10 +56,17 @@ def _same(part: Tokens, value: float, value_max: float | None, unit: str, vocabu
 
 
 def _agrees(other: str, value: float, value_max: float | None, unit: str, vocabulary: Vocabulary, read: Read) -> bool:
-    words = tuple(Word(w, i, i + 0.5) for i, w in enumerate(other.split()))
-    tokens, _ = tokenise(Transcript(words), vocabulary)
-    measures = read(tokens)
+    measures = read(_tokens(other, vocabulary))
     if any((m.value, m.value_max, m.unit) == (value, value_max, unit) for m in measures):
         return True
-    numbers = [] if measures else [n.value for n in find_numbers(tokens, vocabulary)]
+    numbers = [] if measures else _figures(other, vocabulary)
     return numbers == [value] if value_max is None else numbers == [value, value_max]
+
+
+def _figures(other: str, vocabulary: Vocabulary) -> list[float]:
+    return [n.value for n in find_numbers(_tokens(other, vocabulary), vocabulary)]
+
+
+def _tokens(other: str, vocabulary: Vocabulary) -> Tokens:
+    words = tuple(Word(w, i, i + 0.5) for i, w in enumerate(other.split()))
+    return tokenise(Transcript(words), vocabulary)[0]

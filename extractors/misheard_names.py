@@ -13,7 +13,7 @@ from dataclasses import replace
 from functools import lru_cache
 from itertools import pairwise
 
-from extractors.likeness import likeness
+from extractors.likeness import likeness, sounds
 from extractors.mentions import RepairMention, Token
 from extractors.word_classes import stem
 from vocab import Vocabulary
@@ -29,6 +29,7 @@ UNSURE = 0.75
 VERY_UNSURE = 0.5
 """The same for a word of the trade."""
 SHORTEST = 3
+FEWEST_SOUNDS = 3
 
 Options = dict[str, frozenset[str]]
 
@@ -101,9 +102,11 @@ def _judged(
     next_best = next((x for x, o in ranked[1:] if stem(o) != stem(best)), 0.0)
     if like < MAYBE or like - next_best < APART or stem(best) == stem(word):
         return []
+    # of two sounds, as in "bake" and "batch", too little is left to be alike in
+    short = len(sounds(best)) < FEWEST_SOUNDS and sounds(best) != sounds(word)
     if head and word.endswith("s") and not best.endswith("s") and not word.endswith("ss"):
         best += "s"
-    return [(like >= LIKE, like, at, best)]
+    return [(like >= LIKE and not short, like, at, best)]
 
 
 def _like(heard: str, meant: str) -> float:

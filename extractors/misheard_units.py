@@ -26,9 +26,12 @@ CUSTOMARY = frozenset(
 FEWEST = 4
 """Metric words that make a metric speaker, with three quarters of all; chosen, no source."""
 SHARE = 0.75
+CUSTOMARY_SHARE = 0.1
+"""Up to here a speaker is customary: a tonne that the recogniser wrote is a ton."""
 MIXED_SHARE = 0.3
 """From here on a speaker mixes: a ton may be either, and is marked."""
 TONS = {"ton": "tonne", "tons": "tonnes"}
+TONNES = frozenset(TONS.values())
 OTHER_TONS = frozenset({"short", "long", "metric", "us", "american", "imperial"})
 COOLING = frozenset("cooling refrigeration chilling chiller chillers".split())
 LITRES = {"litre": "metre", "litres": "metres", "liter": "meter", "liters": "meters"}
@@ -48,15 +51,17 @@ LEADING = re.compile(r"\d[\d,]*(?:\.\d+)?")
 
 
 def metric_share(tokens: list[Token]) -> float:
-    """How much of what the speaker measures with is metric, 0 to 1; 0 where too little was said to tell."""
-    metric = sum(t.lower in METRIC for t in tokens)
-    return metric / (metric + sum(t.lower in CUSTOMARY for t in tokens)) if metric >= FEWEST else 0.0
+    """How much of what the speaker measures with is metric, 0 to 1; -1 where too little was said to tell."""
+    metric = sum(t.lower in METRIC - TONNES for t in tokens)
+    customary = sum(t.lower in CUSTOMARY for t in tokens)
+    return metric / (metric + customary) if max(metric, customary) >= FEWEST else -1.0
 
 
 def mend_units(tokens: list[Token], units: frozenset[str], repairs: list[RepairMention]) -> list[Token]:
     """The tokens with units and figures mended; repairs grows by what was changed."""
     share = metric_share(tokens)
     metric = share >= SHARE
+    customary = 0 <= share <= CUSTOMARY_SHARE
     out = list(tokens)
     i = 0
     while i < len(out):
@@ -66,7 +71,10 @@ def mend_units(tokens: list[Token], units: frozenset[str], repairs: list[RepairM
                 end, words = found
                 _put(out, i, end, words, repairs)
                 break
-        if MIXED_SHARE <= share < SHARE and out[i].lower in TONS and _is_figure(_at(out, i - 1)) and not out[i].doubt:
+        counted = _is_figure(_at(out, i - 1)) or _at(out, i - 1) in SMALL
+        if customary and out[i].lower in TONNES and counted:
+            _put(out, i, i + 1, ["tons" if out[i].lower == "tonnes" else "ton"], repairs)
+        elif MIXED_SHARE <= share < SHARE and out[i].lower in TONS and _is_figure(_at(out, i - 1)) and not out[i].doubt:
             out[i] = replace(out[i], doubt="ton and tonne sound the same")
         i += 1
     return out

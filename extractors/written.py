@@ -46,6 +46,9 @@ YEAR_CUES = frozenset("in built made year from of since was is new manufactured 
 PARTS = frozenset({"half", "quarter", "third", "eighth", "sixteenth"})
 ONES = "zero one two three four five six seven eight nine ten eleven twelve".split()
 TENS = {10 * k: w for k, w in enumerate("ten twenty thirty forty fifty sixty seventy eighty ninety".split(), 1)}
+RUN_TOGETHER = re.compile(
+    "(" + "|".join((*ONES[1:], *TENS.values(), "fifteen", "sixteen", "eighteen", "hundred")) + r")([a-z]{3,})"
+)
 
 
 def apart(core: str, units: frozenset[str]) -> list[str] | None:
@@ -60,6 +63,8 @@ def apart(core: str, units: frozenset[str]) -> list[str] | None:
     if lower not in units and (found := SLASHED.fullmatch(core)) and (under := PER.get(found[2].lower())):
         over = found[1].lower()
         return [SHORT.get(over, found[1]), "per", under]
+    if lower not in units and (found := RUN_TOGETHER.fullmatch(lower)) and found[2] in units:
+        return [found[1], found[2]]  # "sixbar"
     pieces = core.split("-")
     if len(pieces) > 2 and pieces[0].lower() in units and not any(c.isdigit() for c in core):
         known = [p.lower() in units or p.lower() in BETWEEN or p.lower() in PER for p in pieces]

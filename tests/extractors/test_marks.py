@@ -53,3 +53,8 @@ def test_another_hearing_of_the_same_figure_is_no_doubt(said: str, weak: str, ot
 
 def test_a_doubt_of_the_listening_stage_stands() -> None:
     assert figure("The tank is 52 feet long.", weak="52", doubt="heard badly").doubt == "heard badly"
+
+
+@pytest.mark.parametrize(("other", "marked"), [("18", True), ("80", False), ("eighty", False), ("at", False)])
+def test_another_figure_of_the_second_hearing_marks_a_sure_one(other: str, marked: bool) -> None:
+    assert bool(figure("The elevator is 80 metres high.", weak="80", probability=0.7, other=other).doubt) == marked

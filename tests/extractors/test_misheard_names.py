@@ -53,6 +53,7 @@ def test_less_likeness_is_asked_about_and_not_read() -> None:
     [
         ("The feed pump stays.", "feed"),  # a known name, however badly heard
         ("There's a propane tank.", "propane"),  # two names are as near
+        ("It has a bake oven.", "bake"),  # two sounds, of which one is another, is nothing
         ("We had a Winston motor.", "Winston"),  # a name of somebody
         ("There's the pump, moist, motor gone.", "moist"),  # no name: a pause is between
     ],

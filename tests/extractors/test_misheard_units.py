@@ -37,6 +37,7 @@ def last(mentions: Mentions) -> tuple[float, str]:
         ("The fan is 25 horse, for 60 volts.", (460, "volt")),
         ("The main is 4.80 volts.", (480, "volt")),
         ("The plate is 1-12 inches thick.", (1.5, "inch")),
+        ("It is 40 foot long, 20 inches wide, 90 psi, 400 gallons, 20 tonne.", (20, "ton")),
     ],
 )
 def test_read_by_what_stands_around(said: str, read: tuple[float, str]) -> None:

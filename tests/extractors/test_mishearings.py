@@ -38,6 +38,7 @@ CAUGHT = [
     ("The tank is 12 feed long.", ("feed", "feet")),
     ("The tank is 8 feet deep, sory, 9 feet.", ("sory", "sorry")),
     ("The supply is 3 veins.", ("veins", "phase")),
+    ("The parts washer isn't hours.", ("hours", "ours")),
 ]
 
 
@@ -62,6 +63,8 @@ def test_caught(said: str, repair: tuple[str, str]) -> None:
         "The waist of the hopper is worn.",
         "It is a piece of scrap.",
         "The feed is 12 long.",
+        "There are meter runs of pipe across.",
+        "It runs 20 hours.",
     ],
 )
 def test_the_same_words_elsewhere_are_left(said: str) -> None:

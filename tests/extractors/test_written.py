@@ -38,6 +38,7 @@ def heard(said: str) -> Mentions:
         ("The motor is one hundred 50 horse.", [(150, "horsepower")]),
         ("The plate is 1 and 1 half inches thick.", [(1.5, "inch")]),
         ("There are 2 x 50 kW heaters.", [(50, "kilowatt")]),
+        ("The air is sixbar at the valve.", [(6, "bar")]),
     ],
 )
 def test_figures(said: str, figures: list[tuple[float, str]]) -> None:
