@@ -106,8 +106,10 @@ class Gatherer:
         if phrase.grade in ("never", "whole") or phrase.negated or self.rate(phrase):
             return
         decision = self.decided.get(n)
-        if decision is not None and decision.disposition == "gone":
+        if (decision is not None and decision.disposition == "gone") or self.none(phrase):
             return
+        if phrase.count is not None and self.each(phrase):
+            phrase = replace(phrase, count=None)  # "three fans on each": how many in all is said elsewhere, or not
         if self.several(n, phrase):
             return
         earlier = self.same(phrase)
@@ -145,6 +147,27 @@ class Gatherer:
         else:
             self.things.append(Thing(mention, phrase, len(self.mentions), mods, head, self.atoms[phrase.name].sentence))
         self.mentions.append(mention)
+
+    def none(self, phrase: Phrase) -> bool:
+        """Whether "none" follows the name alone: "Deaerator. None.", "overhead crane, none"."""
+        k = phrase.last
+        if k >= len(self.atoms) or self.atoms[k].lower not in ("none", "nil") or not self.atoms[k - 1].after:
+            return False
+        return (
+            bool(self.atoms[k].after)
+            or k + 1 >= len(self.atoms)
+            or self.atoms[k + 1].sentence != self.atoms[k].sentence
+        )
+
+    def each(self, phrase: Phrase) -> bool:
+        """Whether the count is for each of several others: "one separator for each screw", "six in every one"."""
+        behind = [a.lower for a in self.atoms[phrase.last : phrase.last + 2]] if phrase.last < len(self.atoms) else []
+        return (
+            len(behind) == 2
+            and not self.atoms[phrase.last - 1].after
+            and behind[0] in ("for", "on", "in", "per", "at", "to")
+            and behind[1] in ("each", "every")
+        )
 
     def several(self, n: int, phrase: Phrase) -> bool:
         """Joins "the tanks" to each of "the acid tank and the caustic tank"; whether it did."""
@@ -289,6 +312,8 @@ class Gatherer:
                 ):
                     best = best or thing
                 continue
+            if self.apposed(thing.phrase, phrase):
+                return thing
             if exact and phrase.plural and not thing.phrase.plural and thing.mention.count in (None, 1):
                 best = best or thing  # "four hoists ... one hoist ... hoists go": the hoists, where there are some
                 continue
@@ -307,6 +332,16 @@ class Gatherer:
             ):
                 best = thing
         return best
+
+    def apposed(self, one: Phrase, two: Phrase) -> bool:
+        """Whether the second names the first more closely, right behind it: "cleaning skid, the CIP skid"."""
+        return (
+            two.first == one.last
+            and self.atoms[one.last - 1].after == ","
+            and two.article in ("the", "this", "that")
+            and self.atoms[two.last - 1].after in (",", ".")
+            and one.plural == two.plural
+        )
 
     def heading(self, phrase: Phrase) -> bool:
         """Whether a bare plural is all of its sentence: "Cranes. One jib crane, half ton."."""

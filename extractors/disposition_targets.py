@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
+from itertools import pairwise
 
 from extractors.disposition_words import ARTICLES, BEING, CUTS, MINDS, OBJECTS, OPENERS, PLURAL, SINGULAR, TAKES
 from extractors.noun_phrase import Phrase
@@ -288,6 +289,9 @@ class Targets:
                 if not many and plural:
                     # "a rack with twenty four cutting dies, those are the customer's"
                     many = [n for n in group if self.phrases[n].plural and (self.phrases[n].count or 0) > 1]
+                listed = [n for n in free if self.phrases[n].count or self.phrases[n].plural or self.phrases[n].article]
+                if s == here and len(listed) >= 3 and self._row(listed):
+                    return listed  # "two sets of dies, one mantle, a dozen idlers, and those are included"
                 if every and len(free) >= 2:
                     return free
                 if every and s == here and len(group) >= 2:
@@ -348,6 +352,13 @@ class Targets:
                 chosen = single
             if chosen:
                 return chosen[:1] if len(chosen) == 1 or singular else chosen[-1:]
+            fresh = [n for n in group if self.phrases[n].article in ("a", "an", "another")]
+            if (
+                fresh
+                and self.atoms[self.phrases[fresh[-1]].name].sentence == here
+                and self.phrases[fresh[-1]].grade != "part"
+            ):
+                return fresh[-1:]  # "it's held with a moisture meter, which is fancy, and it's included"
             same = [n for n in earlier if self.atoms[self.phrases[n].name].sentence == here and not self.phrases[n].led]
             if (
                 not same
@@ -357,6 +368,14 @@ class Targets:
             ):
                 return group[-1:]
         return earlier[-1:]
+
+    def _row(self, group: list[int]) -> bool:
+        """Whether things follow one another with nothing but commas and "and" between."""
+        return all(
+            {a.lower for a in self.atoms[self.phrases[a_].last : self.phrases[b].first]}
+            <= {"and", "or", "plus", "also"}
+            for a_, b in pairwise(group)
+        )
 
     def _brief(self, sentence: int) -> bool:
         """Whether a sentence has three words at most."""

@@ -109,6 +109,10 @@ class Nouns:
         before = self.atoms[i - 1] if i else None
         if self.modal(i):
             return True
+        if self.atoms[i].lower == "still" and (
+            before is None or self.classes.of(before.lower) not in ("points", "content")
+        ):
+            return True  # "still works"
         if before is None or before.after or before.sentence != self.atoms[i].sentence:
             return False
         if before.lower == "to":

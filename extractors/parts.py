@@ -13,7 +13,8 @@ NO_KINDS = frozenset(
     (
         "good bad broken running included excluded gone missing new here there not in on at out off up down for "
         "the a an mine yours sold fine ok okay leaking noisy dead working worn rusty empty full stuck still bigger "
-        "smaller all both really pretty very nearly almost about"
+        "smaller all both really pretty very nearly almost about torn bent split shot worn burnt stiff loose tight hot "
+        "cold wet dry red green blue"
     ).split()
 )
 FAR = 2
@@ -73,8 +74,9 @@ def partitives(view: Scene) -> list[Phrase]:
             if (
                 lower in NO_KINDS
                 or lower in PREPOSITIONS
-                or lower.endswith("ly")
+                or lower.endswith(("ly", "ed"))
                 or last in numbers
+                or last in view.measured
                 or lower in ("and", "but", "so", "that", "with")
             ):
                 break

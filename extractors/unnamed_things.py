@@ -201,8 +201,9 @@ SHARED = frozenset("car truck trailer plant supply system line block section hou
 """Heads of names of places and stuff that with a word before them name a thing: "charge car", "argon supply"."""
 CARRIED = frozenset(
     (
-        "box can pallet carton case bottle jar tote label manual drawing certificate logbook wall pit sand salt "
-        "chemical glue paint powder oil film board sheet casting"
+        "box can pallet carton case bottle jar tote label manual drawing certificate logbook wall pit sand salt zinc "
+        "concrete ammonia refrigerant glycol media van spring mold chemical glue paint powder oil film board sheet "
+        "casting"
     ).split()
 ) | {"log book", "control room", "machine room"}
 """Names that are mostly no things, and are where somebody says that they stay or go."""
