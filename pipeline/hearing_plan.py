@@ -24,10 +24,12 @@ FRAME = 512 / 16_000
 class PlanOptions:
     """How windows are cut; times in seconds."""
 
-    longest: float = 27.0
-    """No window's own span is longer."""
-    shortest: float = 14.0
-    """A cut is looked for only after this much of a window."""
+    longest: float = 28.6
+    """No window's own span is longer: with what is heard around it, it fills what the recogniser takes at once."""
+    shortest: float = 22.0
+    """A cut is looked for after this much of a window first: context counts more than a long pause does."""
+    least: float = 14.0
+    """Where there is no pause after that, one after this much is better than a cut within speech."""
     pad: float = 0.4
     """Heard before and after the own span, where a pause surrounds it."""
     overlap: float = 1.6
@@ -102,19 +104,19 @@ def speech_spans(activity: NDArray[np.float32], options: PlanOptions, *, duratio
     return tuple(padded)
 
 
-def plan(
-    activity: NDArray[np.float32], options: PlanOptions, *, duration: float, shift: float = 0.0
-) -> tuple[Window, ...]:
-    """Windows that cover all speech. shift (seconds) moves the first cut, so that a second plan cuts elsewhere."""
+def plan(activity: NDArray[np.float32], options: PlanOptions, *, duration: float) -> tuple[Window, ...]:
+    """Windows that cover all speech."""
     windows: list[Window] = []
     for span in speech_spans(activity, options, duration=duration):
         start, safe_before = span.start, True
-        limit = max(options.shortest, options.longest - shift) if shift else options.longest
-        while span.end - start > limit:
-            cut, safe = _cut(activity, start + options.shortest, start + limit, options)
+        # an overlap is taken off the window's own span, so that nothing is longer than what the recogniser hears
+        while span.end - start > (most := options.longest - (0.0 if safe_before else options.overlap - options.pad)):
+            cut, safe = _cut(activity, start + options.shortest, start + most, options)
+            if not safe:
+                early, safe = _cut(activity, start + options.least, start + options.shortest, options)
+                cut = early if safe else cut
             windows.append(_window(start, cut, safe_before, safe, span, options))
             start, safe_before = cut, safe
-            limit = options.longest
         if windows and span.end - start < 1.0 and windows[-1].own.end == start:
             before = windows.pop()
             windows.append(Window(Span(before.own.start, span.end), Span(before.heard.start, span.end)))
@@ -147,6 +149,7 @@ def _cut(activity: NDArray[np.float32], earliest: float, latest: float, options:
             begun = None
     if best_score:
         return best, True
+    last = max(first + 1, last - int((options.overlap - options.pad) / FRAME))
     half = max(1, (last - first) // 2)
     window = np.convolve(activity[last - half : last], np.ones(5) / 5, mode="same")
     return (last - half + int(window.argmin())) * FRAME if len(window) else latest, False
@@ -191,7 +194,20 @@ def _seam(left: list[Word], right: list[Word], before: Window, after: Window) ->
                 best = (distance, block.a + k, block.b + k)
     if best is not None:
         _, i, j = best
-        return [*left[:first], *tail[: i + 1], *head[j + 1 :], *right[last:]]
-    kept = [w for w in tail if (w.start + w.end) / 2 < middle]
-    new = [w for w in head if (w.start + w.end) / 2 >= middle]
+        kept, new = tail[: i + 1], head[j + 1 :]
+    else:
+        kept = [w for w in tail if (w.start + w.end) / 2 < middle]
+        new = [w for w in head if (w.start + w.end) / 2 >= middle]
+    # the one window wrote a long figure whole, the other began within it: "555-0162", "0162"
+    while kept and new and is_rest(new[0], kept[-1]):
+        new = new[1:]
+    while kept and new and is_rest(kept[-1], new[0], end=False):
+        kept = kept[:-1]
     return [*left[:first], *kept, *new, *right[last:]]
+
+
+def is_rest(part: Word, whole: Word, *, end: bool = True) -> bool:
+    """Whether a word is only the end (or the beginning) of another that was said in the same seconds."""
+    a, b = key(part.text), key(whole.text)
+    inside = whole.start - 0.25 <= (part.start + part.end) / 2 <= whole.end + 0.25
+    return inside and 1 < len(a) < len(b) and (b.endswith(a) if end else b.startswith(a))

@@ -221,6 +221,15 @@ def _is_mark(text: str) -> bool:
     return not any(c.isalnum() for c in text)
 
 
+PER_SIGN = 0.45
+"""Seconds that a digit or a spelt letter may take within one written word: "555-0174" is eight spoken ones."""
+
+
+def _signs(text: str) -> int:
+    """Digits and letters that are said one by one."""
+    return sum(c.isdigit() for c in text) + sum(len(part) == 1 and part.isalpha() for part in text.split("-")[1:])
+
+
 def _plausible_lengths(words: list[HeardWord]) -> tuple[HeardWord, ...]:
     """Words that the alignment stretched over a pause are shortened from the side of the pause."""
     lengths = sorted(w.end - w.start for w in words if w.end > w.start)
@@ -229,12 +238,13 @@ def _plausible_lengths(words: list[HeardWord]) -> tuple[HeardWord, ...]:
     kept: list[HeardWord] = []
     for i, w in enumerate(words):
         start, end = w.start, w.end
-        if end - start > longest:
+        most = max(longest, PER_SIGN * _signs(w.text))
+        if end - start > most:
             after_pause = i == 0 or words[i - 1].text[-1:] in ".,?!;:"
             if after_pause:
-                start = end - longest
+                start = end - most
             else:
-                end = start + longest
+                end = start + most
         kept.append(replace(w, start=round(start, 2), end=round(end, 2), probability=round(min(1.0, w.probability), 4)))
     return tuple(kept)
 
