@@ -57,8 +57,7 @@ def says_something(walk: Walk) -> bool:
 def in_summary(q: Quantity, walk: Walk, own: Profile) -> str:
     """A figure of the summary with what it is of, where that is not the whole, and with what speaks against it."""
     text = phrase(q, own.units, own.numbers)
-    if not whole(q, walk):
-        text = f"{clean(q.subject, 50)} {text}"
+    text = text.removesuffix(", overall") if whole(q, walk) else f"{clean(q.subject, 50)} {text}"
     notes = [note_of(q)] if note_of(q) else []
     if any(q.id in f.facts for f in walk.findings if f.level == "conflict"):
         notes.append("does not agree with another statement")

@@ -1,4 +1,4 @@
-"""Browsers, a sound server, LibreOffice and poppler for the tests that need them: installed as root on Debian, else named loudly."""
+"""Programs and npm packages that some tests use: installed as root on Debian, else named loudly."""
 
 from __future__ import annotations
 
@@ -28,11 +28,13 @@ def main() -> int:
         for command in (["update"], ["install", "-y", "--no-install-recommends", *packages, "fonts-dejavu-core"]):
             subprocess.run(["apt-get", "-q", "-q", *command], env=env, check=False, stdout=subprocess.DEVNULL)
         missing = [p for p in PROGRAMS if shutil.which(p) is None]
-    if shutil.which("npm") and not (ROOT / "node_modules" / "axe-core").is_dir():
-        command = ["npm", "install", "--no-save", "--no-audit", "--no-fund", "--silent", "axe-core@4.11"]
+    wanted = {"axe-core": "axe-core@4.11", "html-validate": "html-validate@10"}
+    if shutil.which("npm") and not all((ROOT / "node_modules" / name).is_dir() for name in wanted):
+        command = ["npm", "install", "--no-save", "--no-audit", "--no-fund", "--silent", *wanted.values()]
         subprocess.run(command, cwd=ROOT, check=False, stdout=subprocess.DEVNULL)
-    if not (ROOT / "node_modules" / "axe-core").is_dir():
-        print("!!! axe-core (npm) is not installed: the accessibility tests are SKIPPED", file=sys.stderr)
+    for name, told in (("axe-core", "accessibility"), ("html-validate", "html")):
+        if not (ROOT / "node_modules" / name).is_dir():
+            print(f"!!! {name} (npm) is not installed: the {told} tests are SKIPPED", file=sys.stderr)
     for program in missing:
         print(
             f"!!! {program} is not installed: the tests that need it are SKIPPED "

@@ -166,7 +166,7 @@ def _summary(walk: Walk, profile: Profile, figures: list[tuple[str, str, Quantit
     of_whole = {p: text for _, text, q in reversed(figures) if whole(q, walk) and not q.each for p in [q.property]}
     size = [of_whole[p] for p in ("length", "width", "height") if p in of_whole]
     if size:
-        sentences.append(f"Overall {_listed(size)}.")
+        sentences.append(f"Overall {_listed([s.removesuffix(', overall') for s in size])}.")
     for name in ("weight", "rate" if "rate" in of_whole else "flow", "hours"):
         if name in of_whole:
             text = of_whole[name] if name in ("weight", "hours") else f"stated output {of_whole[name]}"
