@@ -106,6 +106,17 @@ def older_than_machine(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
         replaced = remade or bool(PUT_IN.search(words_said))
         if not (replaced or controls & set(words(q.subject))):
             continue
+        if _own_machine(walk, q):
+            # "the standby boiler, 1998, burner replaced in 1995": a machine beside the one the walk is about
+            for work in (w for w in years if 0 < moment(w) - moment(q) <= 8 and w.subject != q.subject):
+                message = (
+                    f"{clean(work.subject) or 'work'} of {_y(work)} on the {clean(q.subject)} of {_y(q)}: done before it "
+                    "was built? Read both years again."
+                )
+                yield from verdict(rule, [work, q], lambda a, b: a.value >= b.value, message, level="check")
+            continue
+        if any(0 < moment(q) - moment(m) <= 8 and _own_machine(walk, m) for m in years):
+            continue  # compared with its own machine
         if q.value == built:
             yield compared(rule, [q], "agreed", f"{_y(q)} and {built}")
             continue
@@ -128,6 +139,20 @@ def older_than_machine(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
             )
             yield finding(rule, "check", message, [c])
             yield compared(rule, [c], "failed")
+
+
+_MACHINES = frozenset(
+    "boiler compressor chiller generator genset engine dryer furnace oven press crane tower washer mixer filler "
+    "transformer forklift truck loader excavator robot lathe saw".split()
+)
+"""Machines that have a year of build of their own beside the line's."""
+
+
+def _own_machine(walk: Walk, q: Quantity) -> bool:
+    """Whether a year is of a machine beside the one the walk is about, told with its name."""
+    kind = walk.identity.kind or walk.identity.name
+    own = set(words(q.subject))
+    return head(q.subject) in _MACHINES and kind is not None and not own & set(words(str(kind.value)))
 
 
 def replaced_before(q: Quantity) -> bool:

@@ -54,7 +54,7 @@ def stations_stated_and_described(walk: Walk, vocabulary: Vocabulary, today: dat
             level: Level = "conflict" if described > stated and not _straggling(standing, stated) else "check"
             yield finding(rule, level, message, [seq], offers=offers(figures, lambda q, n=described: q.value == n))
             yield compared(rule, [seq], "failed", f"{stated} against {described}")
-        elif gaps and len(gaps) <= 4 and gaps != [0] and len(numbers) >= 3:
+        elif gaps and len(gaps) <= 4 and gaps != [0] and len(numbers) >= 4:
             message = (
                 f"{name}{word}s are numbered to {numbers[-1]}, but {which} was never described: "
                 f"is there a {which}, or are they numbered otherwise?"

@@ -37,10 +37,16 @@ def part_and_opening(walk: Walk, vocabulary: Vocabulary, today: date) -> Results
     openings = [q for q in sizes if _is_opening(q, opening) and q.property in ("width", "height", "diameter")]
     openings += [replace(q, property="width") for q in sizes if _between_tie_bars(q)]
     chambers = [q for q in sizes if head(q.subject) in _CHAMBERS and _inner(index.of(*SIDES), q)]
+    # "each retort is 42 inches across": of a round vessel the inside is as good as meant
+    chambers += [
+        q
+        for q in sizes
+        if q.property == "diameter" and head(q.subject) in _ROUND and not _OUTSIDE & _side(q) and q not in chambers
+    ]
     parts = [q for q in sizes if head(q.subject) in product | _GO_IN and q not in openings and q not in chambers]
     for part in parts:
         against = [o for o in openings if _comparable(part, o) and head(part.subject) in product]
-        against += [o for o in chambers if part.property == o.property and abs(moment(part) - moment(o)) <= 2 * NEARBY]
+        against += [o for o in chambers if _goes_in(part, o) and abs(moment(part) - moment(o)) <= 2 * NEARBY]
         if not against and part.property in ("width", "height"):
             # "the oven opening is ...", filed under the oven, and in the same breath the parts
             before = [q for q in sizes if q.property == part.property and head(q.subject) in passage]
@@ -53,7 +59,7 @@ def part_and_opening(walk: Walk, vocabulary: Vocabulary, today: date) -> Results
                 f"{clean(o.subject)} {said(o)} {_across(o)} ({figure(size(o, part.unit) or 0.0, part.unit)}): "
                 "measure the opening, and ask how the largest parts are hung."
             )
-            thick = part.property == "length" and o.property != "length"
+            thick = (part.property == "length" and o.property != "length") or o in chambers
             yield from verdict(rule, [part, o], _passes, message, level="check" if thick else "conflict")
 
 
@@ -61,6 +67,13 @@ _CHAMBERS = frozenset(
     "oven furnace kiln chamber autoclave retort booth freezer cabinet vessel tank hearth cooler sterilizer steriliser "
     "steamer smokehouse proofer pit".split()
 )
+_ROUND = frozenset("autoclave retort kettle kiln furnace vessel".split())
+
+
+def _goes_in(part: Quantity, chamber: Quantity) -> bool:
+    return part.property == chamber.property or {part.property, chamber.property} == {"width", "diameter"}
+
+
 _GO_IN = frozenset("car trolley cart truck carriage mandrel bogie".split())
 
 
@@ -310,6 +323,7 @@ def machine_through_door(walk: Walk, vocabulary: Vocabulary, today: date) -> Res
     rule = "machine_through_door"
     index = facts(walk)
     whole = [q for q in index.of("length", "width", "height") if is_whole(walk, q.subject)]
+    never = noun_class(vocabulary, "runs_past") | noun_class(vocabulary, "product") | noun_class(vocabulary, "holder")
     for limit in index.of("width", "height"):
         own = set(words(limit.subject))
         door = head(limit.subject) in ("door", "doorway", "gate", "dock") and not own & _OWN_DOORS
@@ -327,10 +341,17 @@ def machine_through_door(walk: Walk, vocabulary: Vocabulary, today: date) -> Res
             against = [q for q in whole if q.property == "height"]
         else:
             flat = [q for q in whole if q.property in ("length", "width")]
+            # "4.5 metres long, 1.8 wide, and the plant room door is 1.6": the piece described right before
+            beside = [q for q in index.of("length", "width") if 0 < moment(limit) - moment(q) <= 10]
+            beside = [
+                q for q in beside if head(q.subject) not in never and alike(q.subject, beside[-1].subject) == "same"
+            ]
+            if len(flat) < 2 or len({q.property for q in beside}) == 2:
+                flat = beside if len({q.property for q in beside}) == 2 else flat
             against = [min(flat, key=lambda q: size(q, "metre") or math.inf)] if len(flat) >= 2 else []
         for q in against:
             message = (
-                f"The machine is {said(q)} {_across(q)}, the {clean(limit.subject)} {said(limit)} {_across(limit)}: "
+                f"The {clean(q.subject) or 'machine'} is {said(q)} {_across(q)}, the {clean(limit.subject)} {said(limit)} {_across(limit)}: "
                 "how did it come in, and does it come apart? Measure both."
             )
             yield from verdict(rule, [q, limit], _no_more, message, level="check")

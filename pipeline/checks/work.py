@@ -188,7 +188,7 @@ def pieces_and_packs(walk: Walk, vocabulary: Vocabulary, today: date) -> Results
                 # machines behind the slowest are built for more: only figures of one machine must meet
                 one = alike(packs.subject, pieces.subject) == "same" or abs(moment(packs) - moment(pieces)) <= 10
                 over = (per_hour(packs) or 0.0) * each.value / (per_hour(pieces) or 1.0)
-                if not one and 1 <= over <= 2:
+                if not one and not 0.8 <= over < 1:
                     yield compared(rule, [packs, each, pieces], "could not be compared", "they may be two machines")
                     continue
                 yield from verdict(rule, [packs, each, pieces], holds, message, level="conflict" if one else "check")
@@ -250,6 +250,9 @@ def flow_fills_volume(walk: Walk, vocabulary: Vocabulary, today: date) -> Result
         told = bool(TURNED.search(heard(t)))
         if t.property == "rate" and t.of and head(t.of) not in ("time", "turnover", "turn", "change", "exchange"):
             continue  # "twelve cups a minute" of a filler
+        parts = [x for x in index.of(t.property) if x is not t and abs(moment(x) - moment(t)) <= 2]
+        if told and any(alike(x.subject, t.subject) == "same" and x.unit != t.unit for x in parts):
+            continue  # "three hours forty minutes", read as two
         if not told and (t.property in ("dwell", "other") or t.of or not _flows_through(index, t)):
             continue
         flows = _beside(t, [q for q in index.of("flow") if has_dimension(q.unit, "litre/minute")])
