@@ -110,8 +110,8 @@ def older_than_machine(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
             # "the standby boiler, 1998, burner replaced in 1995": a machine beside the one the walk is about
             for work in (w for w in years if 0 < moment(w) - moment(q) <= 8 and w.subject != q.subject):
                 message = (
-                    f"{clean(work.subject) or 'work'} of {_y(work)} on the {clean(q.subject)} of {_y(q)}: done before it "
-                    "was built? Read both years again."
+                    f"{clean(work.subject) or 'work'} of {_y(work)} on the {clean(q.subject)} of {_y(q)}: done before "
+                    "it was built? Read both years again."
                 )
                 yield from verdict(rule, [work, q], lambda a, b: a.value >= b.value, message, level="check")
             continue

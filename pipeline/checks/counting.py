@@ -296,6 +296,7 @@ def counted_twice(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     listed = facts(walk).components
     for c in listed:
         counts = [int(n) for n in re.findall(r"\d+", c.doubt or "")] if (c.doubt or "").startswith("counted as") else []
+        counts = [n for n in counts if n < 1900]  # "three boilers, 2014" is a year
         if len(counts) >= 2:
             message = f"{clean(c.name)}: counted as {counts[0]} and as {counts[1]}: count again, and say which stands."
             yield finding(rule, "check", message, [c])

@@ -343,16 +343,15 @@ def machine_through_door(walk: Walk, vocabulary: Vocabulary, today: date) -> Res
             flat = [q for q in whole if q.property in ("length", "width")]
             # "4.5 metres long, 1.8 wide, and the plant room door is 1.6": the piece described right before
             beside = [q for q in index.of("length", "width") if 0 < moment(limit) - moment(q) <= 10]
-            beside = [
-                q for q in beside if head(q.subject) not in never and alike(q.subject, beside[-1].subject) == "same"
-            ]
+            beside = [q for q in beside if head(q.subject) not in never | _OWN_DOORS]
+            beside = [q for q in beside if alike(q.subject, beside[-1].subject) == "same"]
             if len(flat) < 2 or len({q.property for q in beside}) == 2:
                 flat = beside if len({q.property for q in beside}) == 2 else flat
             against = [min(flat, key=lambda q: size(q, "metre") or math.inf)] if len(flat) >= 2 else []
         for q in against:
             message = (
-                f"The {clean(q.subject) or 'machine'} is {said(q)} {_across(q)}, the {clean(limit.subject)} {said(limit)} {_across(limit)}: "
-                "how did it come in, and does it come apart? Measure both."
+                f"The {clean(q.subject) or 'machine'} is {said(q)} {_across(q)}, the {clean(limit.subject)} "
+                f"{said(limit)} {_across(limit)}: how did it come in, and does it come apart? Measure both."
             )
             yield from verdict(rule, [q, limit], _no_more, message, level="check")
 

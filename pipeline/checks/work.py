@@ -357,6 +357,7 @@ def each_makes_the_sum(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
             and 0 < moment(q) - moment(each) <= 15
             and has_dimension(q.unit, each.unit)
             and (each.unit in _TONS) == (q.unit in _TONS)
+            and ("ampere" in each.unit) == ("ampere" in q.unit)  # kilowatts of some, kVA of another
         ]
         made_of = {q.id: (size(q, each.unit) or 0.0) / (n.value * each.value) for q in later if each.value > 0}
         later = [
