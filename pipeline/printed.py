@@ -78,9 +78,18 @@ def figure(q: Quantity, form: Numbers = "1,234.5") -> str:
     return _span(q.value, q.value_max, q.unit, q.approximate, form)
 
 
+LIQUID = frozenset(
+    "water pump pumps feedwater permeate reject concentrate brine rinse acid caustic oil coolant glycol wort milk juice "
+    "product slurry effluent condensate chemical solution liquid".split()
+)
+"""Words of a subject whose flow is of a liquid."""
+
+
 def converted(q: Quantity, form: Numbers = "1,234.5") -> str:
     """The same in the other system, to three figures (temperatures to the degree); "" where there is none."""
     to = OTHER.get(spelt(q.unit))
+    if to == "foot**3/minute" and LIQUID & set(re.findall(r"[a-z]+", f"{q.subject} {q.of or ''}".lower())):
+        to = "gallon/minute"  # cubic feet a minute are for air
     if to is None:
         return ""
     try:

@@ -104,7 +104,7 @@ def _said(walk: Walk, kinds: tuple[str, ...]) -> list[str]:
 
 def _once(texts: Iterable[str]) -> list[str]:
     """Words as they were spoken, without what only joins them to the sentence before, and none that another has too."""
-    bare = [re.sub(r"^(?:and|but|so|or|then|well)\s+", "", text.strip()) for text in texts]
+    bare = [re.sub(r"^(?:and|but|so|or|then|well|although|though|because)\s+", "", text.strip()) for text in texts]
     kept = [t for t in dict.fromkeys(bare) if t]
     return [t for t in kept if not any(t != other and t in other for other in kept)]
 

@@ -14,6 +14,8 @@ from pipeline.report_shapes import Picture, Report, Table
 INK = "1F2933"
 RULE = "8A949E"
 SHADE = "E9ECEF"
+FONT = "Arial"
+"""On Windows and macOS; where it is not, Liberation Sans, which has its widths, takes its place."""
 PAPER = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
 """Millimetres. ISO 216; ANSI/ASME Y14.1."""
 MARGIN = 19.0
@@ -161,10 +163,10 @@ def _styles(document: Any) -> None:
         ("Heading 1", 13, True, 14, 4),
     ):  # fmt: skip
         style = document.styles[name]
-        style.font.name = "Liberation Sans"
+        style.font.name = FONT
         fonts = style.element.get_or_add_rPr().get_or_add_rFonts()
         for kind in ("ascii", "hAnsi", "cs", "eastAsia"):
-            fonts.set(qn(f"w:{kind}"), "Liberation Sans")
+            fonts.set(qn(f"w:{kind}"), FONT)
         for kind in ("asciiTheme", "hAnsiTheme", "cstheme", "eastAsiaTheme"):
             fonts.attrib.pop(qn(f"w:{kind}"), None)
         style.font.size, style.font.italic = Pt(size), False

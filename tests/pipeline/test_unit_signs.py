@@ -49,6 +49,12 @@ def test_both_spellings_of_a_unit_are_converted_alike() -> None:
     assert converted(Quantity("q", "tank", "volume", 1500, "litre")) == "396 gal"  # 1500 / 3.785412 = 396.26
 
 
+def test_the_flow_of_a_liquid_is_told_in_gallons() -> None:
+    # 18 m³/h: 79.3 US gal/min of 3.785412 L, 10.6 ft³/min of 0.0283168 m³
+    assert converted(Quantity("q", "ammonia pumps", "flow", 18, "metre**3/hour")) == "79.3 gal/min"
+    assert converted(Quantity("q", "exhaust fan", "flow", 18, "metre**3/hour")) == "10.6 ft³/min"
+
+
 def test_the_other_unit_is_of_the_same_kind_and_has_a_sign() -> None:
     for unit, other in OTHER.items():
         assert dimensionality(unit) == dimensionality(other)
