@@ -18,7 +18,8 @@ OPENINGS = tuple((tuple(words.split()), strength) for words, strength in (
     ("what we 've got here is", 5), ("what you got is", 4), ("here we have", 4), ("here 's", 3), ("here is", 3),
     ("we have here", 3), ("looking at", 3), ("walk through of", 3), ("walkthrough of", 3), ("walk around of", 3),
     ("look at", 2), ("tour of", 3), ("inspection of", 3), ("down the", 2), ("recording of", 3), ("from the", 2),
-    ("at the", 1), ("recording from", 3), ("standing at", 2), ("so the", 1), ("around the", 1), ("for the", 1),
+    ("at the", 1), ("recording from", 3), ("standing at", 2), ("in front of", 4),
+    ("so the", 1), ("around the", 1), ("for the", 1),
     ("on the", 1), ("of the", 1),
 ))  # fmt: skip
 """Words before a phrase that name what the walk is about, and how strongly."""
@@ -37,6 +38,8 @@ SCREENS = frozenset(
         "color display",
     }
 )
+SAID = frozenset("is 's are was were have has got it this that here there i we you they go goes the".split())
+"""Words of a clause that says something: a place named alone has none of them."""
 LINES = frozenset({"line", "cell", "lane", "press", "unit", "furnace", "oven", "boiler", "compressor", "train"})
 """Words that with a number or a letter behind them are the name of a whole."""
 WEAK = SCREENS | {
@@ -113,6 +116,8 @@ def _kind(view: Scene, vocabulary: Vocabulary) -> Phrase | None:
             + 0.3 * min(3, len(p.modifiers))
             - 0.12 * (view.atoms[p.name].sentence - view.atoms[0].sentence)
         )
+        if p.led and p.heads[-1] in ("plant", "works") and view.atoms[p.first - 1].lower in ("at", "in", "inside"):
+            rank -= 3  # "I'm at the box plant": where it stands
         if p.count is not None and p.count > 1:
             rank -= 3
         if best is None or rank > best[0]:
@@ -174,6 +179,14 @@ def _controls(view: Scene, vocabulary: Vocabulary) -> IdentityMention | None:
     return IdentityMention(span_of(view.atoms, view.tokens, first[0], last), "controls", text)
 
 
+def _named_whole(view: Scene, first: int, last: int) -> bool:
+    """Whether the words name a thing rather than a place: "bag filling plant"."""
+    return any(
+        first <= p.first < last and p.grade in ("machine", "open", "whole", "generic") and p.last >= last
+        for p in view.phrases
+    )
+
+
 def _exchanged(view: Scene, end: int) -> bool:
     """Whether the words behind controls say that they came later: "PLC swapped in 2017"."""
     words = [a.lower for a in view.atoms[end : clause_end(view.atoms, end - 1)]]
@@ -218,7 +231,7 @@ def _location(view: Scene, vocabulary: Vocabulary) -> IdentityMention | None:
     places = _words(vocabulary, "place", nouns=True)
     atoms = view.atoms
     for i in range(1, len(atoms)):
-        if atoms[i].sentence > atoms[0].sentence + 4:
+        if atoms[i].sentence > atoms[0].sentence + 8:
             return None
         hit = places.at(atoms, i)
         if hit is None or atoms[i].aside:
@@ -229,10 +242,20 @@ def _location(view: Scene, vocabulary: Vocabulary) -> IdentityMention | None:
             and i - k < 8
             and not atoms[k - 1].after
             and atoms[k - 1].sentence == atoms[i].sentence
-            and atoms[k - 1].lower not in ("in", "at", "inside", "outside", "from", "behind", "through")
+            and atoms[k - 1].lower not in ("in", "at", "on", "inside", "outside", "from", "behind", "through")
         ):
             k -= 1
         start = clause_start(atoms, i)
+        alone = i - start <= 3 and bool(atoms[hit[0] - 1].after) and atoms[i].sentence <= atoms[0].sentence + 1
+        if (
+            alone
+            and atoms[i].lower != "plant"
+            and not any(a.lower in SAID for a in atoms[start : hit[0]])
+            and not _named_whole(view, start, hit[0])
+        ):
+            return IdentityMention(
+                span_of(atoms, view.tokens, start, hit[0]), "location", text_of(atoms, start, hit[0])
+            )  # "Survey record, finishing department, bay two."
         if atoms[start].lower == "the":
             start += 1
         if atoms[start].lower == "location" and atoms[start + 1].lower in ("is", "'s") and start + 2 <= i:
@@ -240,13 +263,15 @@ def _location(view: Scene, vocabulary: Vocabulary) -> IdentityMention | None:
             return IdentityMention(span_of(atoms, view.tokens, k, hit[0]), "location", text_of(atoms, k, hit[0]))
         if (
             k == 0
-            or atoms[k - 1].lower not in ("in", "at", "inside", "outside", "behind")
+            or atoms[k - 1].lower not in ("in", "at", "on", "inside", "outside", "behind")
             or atoms[k - 1].after
             or i - k > 7
         ):
             continue
         first = k + (atoms[k].lower in ("the", "a", "an", "my", "your", "our", "their"))
         last = hit[0]
+        further = places.at(atoms, last) if last < len(atoms) and not atoms[last - 1].after else None
+        last = further[0] if further is not None else last  # "at the hospital laundry"
         if (
             last < len(atoms)
             and not atoms[last - 1].after

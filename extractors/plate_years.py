@@ -66,11 +66,17 @@ class Years:
         if made and made[0] in MADE and not atoms[k].after and k + 2 < len(atoms):
             k += 2
         by = {a.lower for a in atoms[plate.first : plate.first + 3]} & (MADE | {"put", "installed", "supplied"})
-        if not by and k == plate.last and atoms[k].lower not in ("from", "in", "back"):
+        pause = k == plate.last and atoms[k - 1].after == ","
+        if not by and k == plate.last and not pause and atoms[k].lower not in ("from", "in", "back"):
             return None
         if not by and atoms[k].lower in ("in", "back") and atoms[k - 1].after:
             return None
         k += atoms[k].lower == "back"
+        if not by and k == plate.last and atoms[k - 1].after == ",":
+            # "a Hollis Marr, two thousand seventeen"
+            alone = self.codes.year_at(k)
+            ends = alone is not None and (alone[1] >= len(atoms) or bool(atoms[alone[1] - 1].after))
+            return Plate(k, alone[1], "year", alone[0]) if alone is not None and ends and alone[2] else None
         # "built by Castlewright in 2008", "built by Castlewright, 2008"
         found = self.codes.year_at(k + 1 if atoms[k].lower in ("in", "from") else k)
         return Plate(k, found[1], "year", found[0]) if found is not None and found[2] else None

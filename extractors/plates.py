@@ -294,7 +294,12 @@ class Plates(Years):
         spelled = self.codes.letters(k)
         if spelled is None or not _alike(spelled.text, self.atoms[i].said):
             return None
-        return Plate(i, spelled.last, "maker", spelled.text.capitalize(), spelled.doubt, sure="spelled")
+        before = i
+        while before > 0 and self.capital(before - 1) and not self.atoms[before - 1].after and i - before < 2:
+            before -= 1
+        first = " ".join(a.said for a in self.atoms[before:i])  # "Torrance Bell, B-E-L-L"
+        text = f"{first} {spelled.text.capitalize()}" if first else spelled.text.capitalize()
+        return Plate(before, spelled.last, "maker", text, spelled.doubt, sure="spelled")
 
     def spelling_from(self, k: int) -> bool:
         """Whether two single letters stand at k: an I there is the name's own, not the one of "I spell"."""
