@@ -79,8 +79,8 @@ def figure(q: Quantity, form: Numbers = "1,234.5") -> str:
 
 
 LIQUID = frozenset(
-    "water pump pumps feedwater permeate reject concentrate brine rinse acid caustic oil coolant glycol wort milk juice "
-    "product slurry effluent condensate chemical solution liquid".split()
+    "water pump pumps feedwater permeate reject concentrate brine rinse acid caustic oil coolant glycol wort milk "
+    "juice product slurry effluent condensate chemical solution liquid".split()
 )
 """Words of a subject whose flow is of a liquid."""
 

@@ -21,6 +21,7 @@ SIGNS = {
     "kilogram_force": "kgf", "pound_force": "lbf", "decibel": "dB", "calorie": "cal", "kilocalorie": "kcal",
     "knot": "kn", "lumen": "lm", "lux": "lx", "candela": "cd", "henry": "H", "tesla": "T", "coulomb": "C",
     "carat": "ct", "radian": "rad", "kilovolt_ampere": "kVA", "electron_volt": "eV",
+    "circular_mil": "cmil", "denier": "den", "revolution": "rev", "kilowatt_hour": "kWh", "watt_hour": "Wh",
     "kilovolt*ampere": "kVA", "volt*ampere": "VA", "megavolt*ampere": "MVA", "kilowatt*hour": "kWh",
     "watt*hour": "Wh", "megawatt*hour": "MWh", "gigawatt*hour": "GWh", "ampere*hour": "Ah",
 }  # fmt: skip
@@ -29,6 +30,8 @@ as it is spelt."""
 _BASES = {
     "meter": "m", "liter": "L", "gram": "g", "volt": "V", "watt": "W", "ampere": "A", "pascal": "Pa", "newton": "N",
     "hertz": "Hz", "ohm": "Ω", "siemens": "S", "joule": "J", "second": "s", "farad": "F", "metric_ton": "t",
+    "poise": "P", "stokes": "St", "becquerel": "Bq", "curie": "Ci", "sievert": "Sv", "gray": "Gy", "weber": "Wb",
+    "mole": "mol", "tex": "tex", "gallon": "gal", "oersted": "Oe", "gauss": "G",
 }  # fmt: skip
 _PREFIXES = {"": "", "kilo": "k", "mega": "M", "giga": "G", "hecto": "h", "deci": "d", "centi": "c", "milli": "m",
              "micro": "µ", "nano": "n", "pico": "p"}  # fmt: skip
@@ -71,7 +74,8 @@ OTHER = {
     "liter/kilogram": "gallon/pound", "pound/foot": "kilogram/meter", "kilogram/meter": "pound/foot",
     "ounce/yard**2": "gram/meter**2", "gram/meter**2": "ounce/yard**2", "pound/foot**2": "kilogram/meter**2",
     "ampere/foot**2": "ampere/decimeter**2", "ampere/decimeter**2": "ampere/foot**2",
-    "watt/inch**2": "watt/centimeter**2",
+    "watt/inch**2": "watt/centimeter**2", "megagallon/day": "meter**3/day", "inch/revolution": "millimeter/revolution",
+    "millimeter/revolution": "inch/revolution",
 }  # fmt: skip
 """Which unit the other half of the readers wants; factors come from pint alone."""
 
@@ -89,7 +93,7 @@ CODES = {
     "meter**3/hour": "MQH", "foot/minute": "FR", "foot/second": "FS", "inch/minute": "M63", "meter/minute": "2X",
     "meter/second": "MTS", "pound/hour": "4U", "kilogram/hour": "E93", "ton/hour": "4W", "metric_ton/hour": "E18",
     "newton": "NEW", "kilonewton": "B47", "newton*meter": "NU", "microsiemens/centimeter": "G42",
-    "inch_H2O_60F": "F78", "inch_Hg_60F": "F79",
+    "inch_H2O_60F": "F78", "inch_Hg_60F": "F79", "centistokes": "4C",
 }  # fmt: skip
 """To common codes of UN/CEFACT Recommendation 20, revision 11e; units without one are given in words."""
 

@@ -15,9 +15,12 @@ from pipeline.walk import Quantity
 
 VOCABULARY = tomllib.loads((Path(__file__).parents[2] / "vocab" / "units.toml").read_text(encoding="utf-8"))["row"]
 UNITS = tuple(dict.fromkeys(row["pint"] for row in VOCABULARY))
-IN_FULL = {"fathom", "furlong", "fortnight", "kilotonne", "tablespoon", "teaspoon", "arcminute", "arcsecond", "carat",
-           "week", "month", "year", "light year"}  # fmt: skip
-"""Units that people write out."""
+SPELT = re.compile(
+    r"(kilo|mega|giga|hecto|deci|centi|milli|micro|nano|pico)[a-z]{4}|met(er|re)|lit(er|re)|gallon|gram|inch|foot|pound|"
+    r"volt|watt|second|minute|ampere|hertz|kelvin"
+)
+"""How a registry spells what people write as a sign."""
+IN_FULL = {"kilotonne", "arcminute", "arcsecond"}
 
 
 @pytest.mark.parametrize("unit", UNITS)
@@ -25,8 +28,7 @@ def test_no_unit_is_printed_as_a_registry_spells_it(unit: str) -> None:
     for part in re.split(r"[/·]", sign(unit)):
         assert "_" not in part
         assert "*" not in part
-        words = {w for w in re.findall(r"[a-z]{6,}", part.lower()) if w not in {"refrigeration", "boiler", "metric"}}
-        assert not words or part in IN_FULL, part
+        assert not SPELT.search(part) or part in IN_FULL
 
 
 @pytest.mark.parametrize(
