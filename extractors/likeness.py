@@ -67,3 +67,23 @@ def _changed(a: str, b: str) -> float:
     if a == b:
         return 0.0
     return NEAR if any(a in family and b in family for family in FAMILIES) else 1.0
+
+
+SPELLINGS = (("our", "or"), ("ise", "ize"), ("isi", "izi"), ("yse", "yze"), ("ll", "l"), ("ou", "o"), ("re", "er"))
+"""Spellings of the two sides of the Atlantic; for comparing only."""
+ENDINGS = frozenset("s er ers or ors ing ings ion ions ation ations ure ment e es al y".split()) | {""}
+"""Endings that make another word of the same root: a separator and a separation are both said."""
+ROOT = 4
+
+
+def kin(heard: str, meant: str) -> bool:
+    """Whether two words are one in two spellings, or of one root ("packing", "packer"): nothing was misheard."""
+    a, b = (_american(w) for w in (heard.lower(), meant.lower()))
+    shared = next((k for k, (x, y) in enumerate(zip(a, b, strict=False)) if x != y), min(len(a), len(b)))
+    return a == b or any(k >= ROOT and a[k:] in ENDINGS and b[k:] in ENDINGS for k in (shared, shared - 1))
+
+
+def _american(word: str) -> str:
+    for other, put in SPELLINGS:
+        word = word.replace(other, put)
+    return word

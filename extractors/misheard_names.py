@@ -2,8 +2,7 @@
 
 The word that stands is the trade context, likeness of sound and the recogniser's own doubt do the rest. Enough of all
 three is a repair, recorded as heard and read; less is a doubt, and the walk says where to listen again. Thresholds were
-set on 27 transcripts of synthetic speech in noise (81 minutes, 32 true and 110 false candidates): 20 repairs, none of
-them false; DEVELOPERS.md tells how.
+set on 37 transcripts of synthetic speech in noise (100 minutes; DEVELOPERS.md): about twenty repairs, all of them true.
 """
 
 from __future__ import annotations
@@ -13,7 +12,7 @@ from dataclasses import replace
 from functools import lru_cache
 from itertools import pairwise
 
-from extractors.likeness import likeness, sounds
+from extractors.likeness import kin, likeness, sounds
 from extractors.mentions import RepairMention, Token
 from extractors.word_classes import stem
 from vocab import Vocabulary
@@ -22,6 +21,8 @@ LIKE = 0.66
 """Likeness from which a name is read; see above."""
 MAYBE = 0.55
 """Likeness from which it is only asked about."""
+DOUBTED = 0.5
+"""How much likeness each tenth of probability above a half asks for (0.05), since most words heard so are right."""
 APART = 0.14
 """By how much the name must be likelier than the next one."""
 UNSURE = 0.75
@@ -40,15 +41,15 @@ class Names:
 
     def __init__(self, vocabulary: Vocabulary) -> None:
         names = {n.lower() for t in ("components", "wholes", "stations") for row in vocabulary[t] for n in row["names"]}
+        self.plain = {w for row in vocabulary["classes"] for w in row["words"]}
+        self.plain |= {f for row in vocabulary["numbers"] for f in row["spoken"]}
+        self.plain |= {w for row in vocabulary["units"] for f in row["spoken"] for w in f.split()}
         halves = (n.split(" ") for n in names if n.count(" ") == 1 and n.replace(" ", "").isalpha())
-        pairs = [(a, b) for a, b in halves]
+        pairs = [(a, b) for a, b in halves if not {a, b} & self.plain]
         self.known = {(stem(a), stem(b)) for n in names for a, b in pairwise(n.split())}
         self.trade = {stem(w) for n in names for w in n.split()}
         self.before = _grouped((stem(b), a) for a, b in pairs)
         self.behind = _grouped((stem(a), b) for a, b in pairs)
-        self.plain = {w for row in vocabulary["classes"] for w in row["words"]}
-        self.plain |= {f for row in vocabulary["numbers"] for f in row["spoken"]}
-        self.plain |= {w for row in vocabulary["units"] for f in row["spoken"] for w in f.split()}
 
 
 def _grouped(pairs: Iterable[tuple[str, str]]) -> Options:
@@ -92,6 +93,8 @@ def _judged(
     word = token.lower
     if not options or word in names.plain or not word.isalpha() or len(word) < SHORTEST or token.heard:
         return []
+    if head and _verb(out, at):
+        return []
     bound = VERY_UNSURE if stem(word) in names.trade else UNSURE
     if token.text[:1].isupper() and at and out[at - 1].sentence == token.sentence:
         bound = min(bound, VERY_UNSURE)  # a name of somebody or of a make
@@ -100,13 +103,27 @@ def _judged(
     ranked = sorted(((_like(word, o), o) for o in options), reverse=True)
     like, best = ranked[0]
     next_best = next((x for x, o in ranked[1:] if stem(o) != stem(best)), 0.0)
-    if like < MAYBE or like - next_best < APART or stem(best) == stem(word):
+    if like < MAYBE or like - next_best < APART or any(kin(word, o) for o in options):
         return []
+    like -= DOUBTED * max(0.0, token.probability - VERY_UNSURE)
     # of two sounds, as in "bake" and "batch", too little is left to be alike in
     short = len(sounds(best)) < FEWEST_SOUNDS and sounds(best) != sounds(word)
     if head and word.endswith("s") and not best.endswith("s") and not word.endswith("ss"):
         best += "s"
     return [(like >= LIKE and not short, like, at, best)]
+
+
+def _verb(out: list[Token], at: int) -> bool:
+    """Whether the word is what the thing does, "the motor states a full load current", and no part of its name."""
+    following = out[at + 1] if at + 1 < len(out) and out[at + 1].sentence == out[at].sentence else None
+    if following is None or out[at].after or not out[at].lower.endswith(("s", "ed")):
+        return False
+    return following.lower in OBJECTS or following.text[:1].isdigit()
+
+
+OBJECTS = frozenset(
+    "a an the it that this these those its his her their our your you we they me him them two no".split()
+)
 
 
 def _like(heard: str, meant: str) -> float:

@@ -10,13 +10,15 @@ from __future__ import annotations
 from dataclasses import replace
 from functools import lru_cache
 
-from extractors.likeness import likeness
+from extractors.likeness import kin, likeness
 from extractors.mentions import RepairMention, Token
 from extractors.word_classes import stem
 from vocab import Vocabulary
 
 LIKE = 0.7
 """Likeness from which a role is read where the recogniser was unsure of the word; chosen on our own recordings."""
+NEARER = 0.78
+"""Below this likeness ("dropped", drip) the recogniser must have been very unsure."""
 SAME = 0.9
 """Likeness of homophones ("degrees", "degrease"), which are read however sure the recogniser was."""
 APART = 0.06
@@ -164,10 +166,12 @@ def _role(words: list[Token], slots: Slots, n: int) -> str | None:
     ranked = sorted(((max(likeness(heard, r), likeness(stem(heard), r)), r) for r in slots.roles), reverse=True)
     like, best = ranked[0]
     apart = like - next((x for x, r in ranked[1:] if stem(r) != stem(best)), 0.0)
-    if apart < APART or len(best) < SHORTEST:
+    if apart < APART or len(best) < SHORTEST or (n == 1 and kin(heard, best)):
+        return None
+    if n == 2 and any(t.lower in slots.plain for t in words):
         return None
     trade = any(stem(t.lower) in slots.trade for t in words)
-    bound = VERY_UNSURE if trade else UNSURE
+    bound = VERY_UNSURE if trade or like < NEARER or len(best) <= SHORTEST else UNSURE
     if like >= SAME and n == 1 and heard not in slots.things and heard.removesuffix("s") not in slots.things:
         bound = SURE
     return best if like >= (LIKE if n == 1 else LIKE + 0.05) and least < bound else None

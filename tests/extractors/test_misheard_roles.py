@@ -49,6 +49,7 @@ def test_the_role_is_read_and_told(said: str, role: str) -> None:
     [
         "Station one is the blank and station two is the conveyor.",
         "Tank one is at 180 degrees.",
+        "Station one is the blank and station two is dropped.",
         "Tank one is empty and tank two is fierce hot.",
         "There are six presses, one is the fierce.",  # no line, no slot
     ],
