@@ -6,8 +6,8 @@ import re
 from collections.abc import Iterator
 from dataclasses import replace
 
-from extractors.units import convert
-from pipeline.printed import METRIC, clean, pair, phrase
+from extractors.units import UnknownUnit, convert
+from pipeline.printed import METRIC, clean, pair, phrase, several
 from pipeline.report_facts import basis_of, columns, moments, note_of, of_whole, property_of, said_at, whole
 from pipeline.report_shapes import AS_SPOKEN, BLANK, Profile, Row, Section, Table
 from pipeline.unit_signs import spelt
@@ -122,7 +122,7 @@ def transport(walk: Walk, own: Profile) -> Section:
         Row((clean(q.subject, 120) or "whole", property_of(q), *pair(q, own.units, own.numbers), basis_of(q),
              "" if q.property != "weight" else clean(q.qualifier or "", 40) or "☐ empty  ☐ full"),
             moments(q.evidence), q.id, q.doubt is not None)
-        for q in walk.active if q.property in wanted and (whole(q, walk) or q.property == "weight")
+        for q in walk.active if q.property in wanted and (whole(q, walk) or _to_lift(q, walk))
     ]  # fmt: skip
     to_fill = tuple(
         Row((label, BLANK))
@@ -140,6 +140,21 @@ def transport(walk: Walk, own: Profile) -> Section:
          *_on_decks(walk, own),
          Table(("To settle", "Entry"), (40, 60), to_fill, timed=False)),
     )  # fmt: skip
+
+
+HEAVY = 200.0
+"""Kilograms from which a weight is of something that has to be lifted, whatever it is. Chosen, no source."""
+
+
+def _to_lift(q: Quantity, walk: Walk) -> bool:
+    """Whether a weight is of a piece to move, and not of what the machine handles ("parts to ten pounds")."""
+    if q.property != "weight":
+        return False
+    pieces = {several(c.name.lower()) for c in walk.present}
+    try:
+        return several(q.subject.lower()) in pieces or convert(q.value, q.unit, "kilogram") >= HEAVY
+    except UnknownUnit:
+        return False
 
 
 def _on_decks(walk: Walk, own: Profile) -> tuple[Table, ...]:

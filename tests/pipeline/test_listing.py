@@ -113,3 +113,12 @@ def test_the_height_on_each_deck_is_worked_out_in_the_units_that_were_said() -> 
     metric = replace(WALK, quantities=(figure("q1", "furnace", "height", 3.2, "metre"),))
     assert decks(metric)[0][1:] == ("about 1.5 m (≈ 4.92 ft)", "about 4.7 m (≈ 15.4 ft)")
     assert not decks(replace(WALK, quantities=()))
+
+
+def test_only_what_has_to_be_lifted_stands_in_the_transport_sheet() -> None:
+    loads = (figure("a", "resin", "weight", 300, "pound"), figure("b", "water pump", "weight", 60, "pound"),
+             figure("c", "filler block", "weight", 9.5, "tonne"),
+             figure("d", "payload", "weight", 10, "pound"))  # fmt: skip
+    report = build(replace(WALK, quantities=loads), samples.transcript(), made="2026-01-02")
+    section = next(s for s in report.sections if s.key == "transport")
+    assert [r.cells[0] for r in section.tables[0].rows] == ["water pump", "filler block"]
