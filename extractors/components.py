@@ -160,10 +160,18 @@ class Gatherer:
         )
 
     def each(self, phrase: Phrase) -> bool:
-        """Whether the count is for each of several others: "one separator for each screw", "six in every one"."""
+        """Whether a count is for each of several others, and another follows: "one for each, so two separators"."""
         behind = [a.lower for a in self.atoms[phrase.last : phrase.last + 2]] if phrase.last < len(self.atoms) else []
+        told = any(
+            p.first >= phrase.last
+            and p.heads[-1] == phrase.heads[-1]
+            and p.count
+            and self.atoms[p.name].sentence - self.atoms[phrase.name].sentence <= 2
+            for p in self.phrases
+        )
         return (
-            len(behind) == 2
+            told
+            and len(behind) == 2
             and not self.atoms[phrase.last - 1].after
             and behind[0] in ("for", "on", "in", "per", "at", "to")
             and behind[1] in ("each", "every")

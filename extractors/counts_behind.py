@@ -15,8 +15,8 @@ OPENINGS = (
 """Words between the pause behind a name and its count."""
 HEDGES = frozenset(
     (
-        "about roughly around approximately maybe perhaps say some nearly almost i want to think guess believe would "
-        "like"
+        "all about roughly around approximately maybe perhaps say some nearly almost i want to think guess believe "
+        "would like"
     ).split()
 )
 THEM = frozenset({"them", "'em", "em", "those", "these"})
@@ -27,14 +27,22 @@ MOST = 5000
 def count_behind(view: Scene, phrase: Phrase) -> int | None:
     """How many there are of a thing, where its count stands behind it in the sentence; None where none does."""
     atoms, k = view.atoms, phrase.last
+    if phrase.article == "both" and phrase.plural:
+        return 2
     if k >= len(atoms) or atoms[k].sentence != atoms[phrase.name].sentence:
         return None
-    if atoms[k].lower in LINKS and not atoms[k - 1].after:
-        return _count(view, phrase, k + 1, linked=True)
+    linked = atoms[k].lower in LINKS and not atoms[k - 1].after
+    if linked and (found := _count(view, phrase, k + 1, linked=True)) is not None:
+        return found
     k = clause_end(atoms, phrase.last - 1)
     place = [a.lower for a in atoms[phrase.last : k]]
     # "the forklifts outside, there's six of them"
-    if place and not (len(place) <= 4 and (place[0] in PREPOSITIONS or place[0] in ("here", "there", "upstairs"))):
+    # "the rollers are ceramic, quantity is 70"
+    if (
+        place
+        and not (linked and len(place) <= 3)
+        and not (len(place) <= 4 and (place[0] in PREPOSITIONS or place[0] in ("here", "there", "upstairs")))
+    ):
         return None
     for _ in range(2):
         if k >= len(atoms) or atoms[k].sentence != atoms[phrase.name].sentence or atoms[k - 1].after not in (",", ":"):
@@ -68,6 +76,8 @@ def _count(view: Scene, phrase: Phrase, k: int, *, linked: bool) -> int | None:
         return None
     if atoms[k].lower == "a" and k + 1 < stop and atoms[k + 1].lower in ("pair", "couple"):
         value, end = 2, k + 2
+    elif atoms[k].lower == "both" and (k + 1 >= stop or atoms[k + 1].lower == "of"):
+        return 2 if phrase.plural else None
     elif k in view.numbers and k not in view.measured:
         end, number, top, form = view.numbers[k]
         if top is not None or form not in ("cardinal", "digits") or number != int(number) or not 1 <= number <= MOST:
