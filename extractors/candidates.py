@@ -55,12 +55,18 @@ MEASURED_BY = frozenset(
 """Nouns of a property that make a subject together with the noun before them: "operating hours"."""
 
 
+NEW = frozenset("a an another one two three four five six seven eight nine ten some".split())
 SHARING = frozenset("each all both either any some one most none every two three four".split())
 OWNING = frozenset("has have had got with gets carries includes including".split())
 """Words behind which a part of something is named."""
 
 
-SIZES = frozenset("length width height depth thickness diameter weight".split())
+PARTICIPLES = frozenset(
+    "fired driven cooled heated lined jacketed operated powered mounted fed cut built based actuated assisted sealed "
+    "insulated tipped faced plated coated free proof rated".split()
+)
+"""Words that make an adjective of the noun before them."""
+SIZES = frozenset("length width height depth thickness diameter weight size dimensions dimension footprint".split())
 ADJOINED = frozenset("overhead standby tandem vertical horizontal overall variable fixed direct continuous".split())
 """Adjectives that no table of classes has, between an article and its noun."""
 SIDES = frozenset(
@@ -89,7 +95,7 @@ class Candidate:
     last: int
     name: Name
     kind: str
-    """thing, station, named or phrase."""
+    """thing, station, named, phrase, or spec: a property with a name of its own ("stroke"), in its own clause only."""
     led: bool
     """Whether a preposition leads it: it then says where, or of what."""
     head: int
@@ -106,8 +112,8 @@ class Candidate:
 
     @property
     def strong(self) -> bool:
-        """Whether it is known to be a thing, and no mere noun."""
-        return self.kind != "phrase"
+        """Whether it is known to be a thing, and no mere noun or property."""
+        return self.kind not in ("phrase", "spec")
 
 
 @lru_cache(maxsize=8)
@@ -286,8 +292,14 @@ class Names:
                 end, words = end - 1, words[:-1]
             if len(words) > 1 and words[-1] in SIZES and words[-2] not in self.words["never"]:
                 words = words[:-1]  # "mould height twelve inches" is the height of the mould
+            following = self.tokens[end].lower if end < len(self.tokens) and not self.tokens[end - 1].after else ""
+            if following in PARTICIPLES and start == i and not self.determined(start):
+                i = end
+                continue  # "gas fired, ninety kilowatts each"
             if words and " ".join(words) not in NO_SUBJECTS and self.nameable(words, end):
-                out.append(self.named(self.candidate(start, end, Name(" ".join(words)), "phrase")))
+                made = self.candidate(start, end, Name(" ".join(words)), "phrase")
+                spec = words[-1] in self.words["kept"]
+                out.append(replace(made, kind="spec") if spec else self.named(made))
             i = max(end, i + 1)
         return out
 
@@ -295,6 +307,8 @@ class Names:
         """Whether a run of nouns may be a subject: its last word names no property, no source of figures, no person."""
         if words[-1] in self.words["never"]:
             return False
+        if words[-1] in self.words["kept"] and self.told(end):
+            return True  # "Throat's eight, stroke is eight"
         if len(words) > 1 and (words[-1] in MEASURED_BY or words[-1] in self.words["kept"]):
             return words[-2] not in self.words["never"]
         # "the controller was changed in 2012": what something was done to is no source of a figure
@@ -303,10 +317,24 @@ class Names:
         done = after in ("was", "were", "got") or (heads and after in ("can", "is", "are", "may", "must", "should"))
         return words[-1] not in self.words["property"] and (words[-1] not in self.sources or done)
 
+    def told(self, end: int) -> bool:
+        """Whether "is" or a figure follows a noun that ends before token end."""
+        if self.tokens[end - 1].lower.endswith("'s"):
+            return True
+        return (
+            end < len(self.tokens)
+            and not self.tokens[end - 1].after
+            and (self.tokens[end].lower in ("is", "are", "was") or end in self.figures)
+        )
+
     def named(self, c: Candidate) -> Candidate:
         """The candidate as a thing where its words name one: "it's got a silencer on it", "Now the kettle, ..."."""
         if len(c.name.text) < 3 or self.tokens[c.first].aside not in (None, "question"):
             return c
+        after = self.tokens[c.last - 1].after
+        listed = c.head and self.tokens[c.head - 1].after in (",", ":") and self.tokens[c.head].lower in NEW
+        if listed and after == "," and self.tokens[c.head].sentence == self.tokens[c.head - 1].sentence:
+            return replace(c, kind="named", owned=True)  # ", a four-way die, ten foot long"
         if c.head < c.first and c.brought:
             row = self.by_sentence.get(self.tokens[c.first].sentence, [])
             predicate = self.before_in_sentence(c.head) in ("is", "are", "was")
@@ -315,7 +343,7 @@ class Names:
         ends = bool(self.tokens[c.last - 1].after) or c.last >= len(self.tokens)
         owner = self.tokens[c.last - 1].lower.endswith("'s") and not ends and self.tokens[c.last].lower in self.sources
         leads_on = (ends or self.tokens[c.last - 1].lower.endswith("'s") or self.verb(c.last)) and not owner
-        leads_on = leads_on or (not c.bare and self.tokens[c.last].lower in LEADS)  # "The motors on those are"
+        leads_on = leads_on or self.tokens[c.last].lower in LEADS  # "The motors on those are"
         return replace(c, kind="named") if leads_on and self.opens(c.head) else c
 
     def before_in_sentence(self, i: int) -> str | None:
@@ -370,8 +398,8 @@ class Names:
     def agent(self, i: int) -> bool:
         """A noun that is as often a verb, behind another noun: "plate pack", "belt press"."""
         t = self.tokens[i]
-        if i in self.figures:
-            return False
+        if i in self.figures or (i and self.tokens[i - 1].lower.endswith("s")):
+            return False  # "the gas cocks turn"
         things = t.lower in THINGS_IN_ING and not (i + 1 < len(self.tokens) and not t.after and self.numeral(i + 1))
         return things or (t.lower in self.verbs and not t.lower.endswith(("s", "ed", "ing")))
 
@@ -478,6 +506,6 @@ class Names:
         if before == "of" and head > 1 and self.tokens[head - 2].lower in SHARING:
             led = False  # "each of the tracks is half a metre wide"
         brought = before is not None and before in self.words["brings"]
-        new = self.tokens[head].lower in ("a", "an", "another", "one", "two", "some") or self.numeral(head)
+        new = self.tokens[head].lower in NEW or self.numeral(head)
         owned = before is not None and before in OWNING and (new or head in self.figures)
         return Candidate(first, last, name, kind, led, head, brought, owned)

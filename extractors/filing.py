@@ -50,10 +50,13 @@ SMALL = frozenset({"inch", "millimetre", "centimetre", "thou"})
 """Units in which a pipe's or a plate's one size is its bore or its thickness."""
 THICK = {"inch": 6.0, "millimetre": 150.0, "centimetre": 15.0, "foot": 0.5, "metre": 0.15}
 """No sheet or board is thicker; chosen, no source."""
+TO = frozenset({"to", "until", "till", "through", "on"})
 EACH = frozenset("each apiece every".split())
 WEIGHED = frozenset(
     (w,) for w in "weight weighs weigh weighed heavy weighing scale scales lifting crane rigging".split()
 )
+RESTATED = 60
+"""Words within which a figure said again without its subject is the one said before; chosen, no source."""
 METER_HOURS = 1000
 """Hours from which on a figure is of a meter, not of a job. Chosen, no source."""
 
@@ -91,6 +94,7 @@ def _filed(
                 q
                 for q in reversed(earlier)
                 if (q.value, q.value_max, q.unit, q.property) == (m.value, m.value_max, m.unit, prop)
+                and tokens[m.first].word - q.span[1] <= RESTATED
             ),
             None,
         )
@@ -354,11 +358,15 @@ def _years(
         built = [k for k in range(max(a, n.first - 10), min(b, n.last + 5)) if tokens[k].lower in BUILT]
         # "built in 1998, and the burner was replaced in 2014": the nearer word decides
         start = max([k + 1 for k in built if k < n.first], default=max(a, n.first - 12))
-        if not _holds(tokens, changed, start, n.first):  # noqa: SIM102 - the comment belongs to the inner question
+        dated = tokens[n.first - 1].lower == "from" and n.first > a and tokens[min(n.last, b - 1)].lower not in TO
+        if not _holds(tokens, changed, start, n.first) and not dated:  # noqa: SIM102 - the comment belongs to the inner question
             if built or not _holds(tokens, changed, max(a, n.first - 12), min(b, n.last + 6)):
                 continue
         figure = Measure(n.first, n.last, n.value, "", "ratio", property="year")
-        name = subjects.of(figure)
+        near = [k for k in range(start, n.first) if (tokens[k].lower,) in changed]
+        name = (subjects.done_to(figure, near[-1]) if near else None) or subjects.of(figure)
+        if dated and name.text == subjects.whole.text:
+            continue  # the year of build is the identity's
         out.append(
             replace(
                 QuantityMention(

@@ -14,6 +14,8 @@ NUMBERED_BEFORE = frozenset(
 NUMBERED = frozenset(
     "number no tank station stage compartment zone position machine pump step chamber cell bay".split()
 )
+ROW_NEAR = 60
+"""Words between a row of sizes without a unit and the length that has one; chosen, no source."""
 AFTER_INCHES = frozenset(
     "by x and at on with from to or in the high it so that is for not including overall total".split()
 )
@@ -38,6 +40,13 @@ class Joining(Stream):
                     and low.number.form != "digits"
                 ):
                     ends = low.value * _scale(raw.value), raw.value  # "five to ten thousand" is from five thousand
+                elif (
+                    low.unit is None
+                    and low.value % 10
+                    and low.value < raw.value / 100
+                    and self.lower(raw.number.last - 1) == "hundred"
+                ):
+                    ends = low.value * 100, raw.value  # "eleven to thirteen hundred pounds"
                 else:
                     ends = low.value, raw.value
                 out.append(replace(raw, first=low.first, value=ends[0], value_max=ends[1], unit=unit))
@@ -105,6 +114,7 @@ class Joining(Stream):
         row = out[i : j + 1]
         known = [r.unit for r in row if r.unit and r.unit.dimension == "length"]
         if not known:
+            self.row_in_context(out, i, j)
             return
         last = known[-1]
         for k in range(j, i - 1, -1):
@@ -113,6 +123,27 @@ class Joining(Stream):
             doubt = out[k].doubt
             values = tuple(r.value for r in row)
             out[k] = replace(out[k], unit=own or last, place=k - i + 1, places=j - i + 1, doubt=doubt, row=values)
+
+    def row_in_context(self, out: list[Raw], i: int, j: int) -> None:
+        """ "Bale size thirty by forty three by sixty": the unit of the lengths beside it, marked."""
+        row = out[i : j + 1]
+        following = self.lower(out[j].last) if self.linked(out[j].last) else ""
+        if self.classes.of(following) in ("content", "name", "unit", "acts") and following not in SHAPES:
+            return  # "four by four posts"
+        near = [
+            r
+            for r in (*reversed(out[:i]), *out[j + 1 : j + 3])
+            if r.unit is not None and r.unit.dimension == "length" and abs(r.first - out[i].first) <= ROW_NEAR
+        ]
+        if not near or min(r.value for r in row) <= 0:
+            return
+        unit = near[0].unit
+        if max(r.value for r in row) > 40 * max(near[0].value, 1):
+            return
+        values = tuple(r.value for r in row)
+        for k in range(i, j + 1):
+            doubt = f"{unit.said if unit else ''} supplied: the unit was not said"
+            out[k] = replace(out[k], unit=unit, place=k - i + 1, places=j - i + 1, row=values, doubt=doubt)
 
     def lists(self, raws: list[Raw]) -> list[Raw]:
         """ "five, seven and a half and ten horse", "460 or 480 volts": figures before one that has the unit."""

@@ -8,7 +8,7 @@ from extractors.figure_stream import SHAPES, Raw, Stream, one_of
 from extractors.mentions import Tokens
 from extractors.spoken_numbers import DUAL_VOLTS
 from extractors.unit_words import Unit
-from extractors.units_in_context import InContext
+from extractors.units_in_context import InContext, metric_talk
 from vocab import Vocabulary
 
 VOLTAGES = frozenset(
@@ -22,7 +22,8 @@ PACKED = frozenset(
     "hanger hook carrier fixture stack row mould mold cavity shot batch load drum pail bucket bale".split()
 )
 """Things that are packed in one another, as packaging and batch work count them."""
-COUNTED = frozenset("pass passes lane lanes cavity cavities tier tiers ply plies shift shifts".split())
+COUNTED = frozenset("pass passes lane lanes cavity cavities tier tiers ply plies".split())
+FINE_SHAPES = frozenset("square thick thickness diameter dia od id bore round".split())
 NEAR = 30
 """Words between a length and a bare figure of another sentence that is in its unit; chosen, no source."""
 HOLDS = frozenset("has holds takes gets carries fits makes is".split())
@@ -66,14 +67,27 @@ class LeftOut(Stream):
         if self.lower(raw.last) not in SHAPES or not self.linked(raw.last):
             return None
         earlier = next((r for r in reversed(before) if r.unit and r.unit.dimension == "length"), None)
+        shape = SHAPES[self.lower(raw.last)]
+        far = earlier is None or earlier.unit is None or raw.first - earlier.last > NEAR
+        if far or not self.context.alike(raw.value, earlier.value if earlier else 0.0):
+            # "two point four high", "six hundred wide", as metric speakers say
+            default = (
+                "metre" if raw.number.form == "decimal" and raw.value < 30 else "millimetre" if raw.value >= 100 else ""
+            )
+            if not default or not metric_talk([*before]):
+                return None
+            doubt = f"{default} supplied: the unit was not said"
+            return replace(raw, unit=self.row(default), shape=shape, last=raw.last + 1, doubt=raw.doubt or doubt)
         if earlier is None or earlier.unit is None:
             return None
-        shape = SHAPES[self.lower(raw.last)]
+        if earlier.unit.said == "foot" and raw.number.form == "fraction" and self.lower(raw.last) in FINE_SHAPES:
+            doubt = "inch supplied: the unit was not said"  # "a die ten foot long, two and a half square"
+            return replace(raw, unit=self.row("inch"), shape=shape, last=raw.last + 1, doubt=raw.doubt or doubt)
         same = self.same_sentence(earlier.first, raw.first)
         if not same and (raw.first - earlier.last > NEAR or not self.context.alike(raw.value, earlier.value)):
             return None
-        doubt = None if same else f"{earlier.unit.said} supplied: the unit was not said"
-        return replace(raw, unit=earlier.unit, shape=shape, last=raw.last + 1, doubt=raw.doubt or doubt)
+        told = None if same else f"{earlier.unit.said} supplied: the unit was not said"
+        return replace(raw, unit=earlier.unit, shape=shape, last=raw.last + 1, doubt=raw.doubt or told)
 
     def volts(self, raw: Raw, raws: list[Raw], k: int) -> Raw | None:
         """ "Four eighty, three phase", "four eighty two seventy seven": voltages known by their value and company."""
@@ -83,6 +97,15 @@ class LeftOut(Stream):
         phases = any(
             r.unit is not None and r.unit.property == "phases" and 0 <= r.first - raw.last <= 5 for r in beside
         )
+        behind = any(
+            r.unit is not None and r.unit.property == "phases" and 0 <= raw.first - r.last <= 1 for r in beside
+        )
+        fed = (
+            any(r.unit is not None and r.unit.dimension == "current" and 0 < raw.first - r.last <= 3 for r in beside)
+            and self.lower(raw.first - 1) == "at"
+        )  # "a four hundred amp service at four eighty"
+        if behind or fed:
+            return replace(raw, unit=self.row("volt"), doubt="volts supplied: the unit was not said")
         partner = any(tuple(sorted((r.value, raw.value))) in DUAL_VOLTS and self.dual(r, raw) for r in beside)
         if not phases and not partner:
             return None

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from extractors.figure_stream import Raw, Stream, one_of
-from extractors.joined_figures import Joining
+from extractors.figure_stream import SHAPES, Raw, Stream, one_of
+from extractors.joined_figures import AFTER_INCHES, Joining
 from extractors.left_out_units import LeftOut
 from extractors.marks import heard_badly
 from extractors.mentions import Measure, Number, Tokens
-from extractors.spoken_numbers import find_numbers
+from extractors.spoken_numbers import find_numbers, number_at, table
 from extractors.trade_meanings import Meaning
 from extractors.unit_words import Unit, compound, figure_words
 from vocab import Vocabulary
@@ -75,7 +75,21 @@ class Figures(Stream):
                 yield Number(n.first, n.first + 1, n.readings[0])
                 yield Number(n.first + 1, n.last, n.readings[1])
                 continue
+            if self.several_of(n):
+                yield Number(n.first, n.first + 1, n.readings[0])
+                yield Number(n.first + 1, n.last, n.readings[1])
+                continue
             yield n
+
+    def several_of(self, n: Number) -> bool:
+        """ "Two twelve kilowatt elements" are two of twelve: a pair, its unit, and a noun in the plural."""
+        if len(n.readings) != 2 or not 1 < n.readings[0] < 10 or n.last - n.first > 2 or not self.linked(n.last):
+            return False
+        found = self.units.at(self.tokens, n.last, digits=False)
+        if found is None or found[1].dimension not in ("power", "volume", "mass") or not self.linked(found[0]):
+            return False
+        noun = self.lower(found[0])
+        return len(noun) > 4 and noun.endswith("s") and not noun.endswith("ss") and self.noun(found[0])
 
     def with_unit(self, n: Number) -> Raw:
         raw = Raw(n.first, n.last, n.value, n, value_max=n.value_max, approximate=n.approximate)
@@ -84,7 +98,7 @@ class Figures(Stream):
         at = n.last
         if not self.linked(at):
             return self.unit_after_pause(raw) or self.left.context.inch_part(raw) or raw
-        if n.form == "fraction" and n.value < 1:
+        if n.form in ("fraction", "decimal") and n.value < 1:
             # "half an hour", "a quarter of an inch", "three quarters of a mile"
             skip = at + 1 if self.lower(at) == "of" else at
             if self.lower(skip) in ("a", "an") and self.linked(skip):
@@ -147,10 +161,18 @@ class Figures(Stream):
 
     def one_and_a_part(self) -> Iterator[Raw]:
         """ "an inch and a quarter", "an hour and a half": the article is the one."""
-        for i, t in enumerate(self.tokens[:-4]):
+        for i, t in enumerate(self.tokens):
+            if t.lower == "single" and self.lower(i + 1) in ("phase", "ph") and not t.aside and self.linked(i + 1):
+                yield Raw(i, i + 2, 1.0, Number(i, i + 1, 1.0), unit=self.row("phase"))
             if t.lower not in ("a", "an") or t.aside or not self.linked(i + 1):
                 continue
             found = self.units.at(self.tokens, i + 1, digits=False)
+            if found and (more := self.one_and_figures(i, found)):
+                yield more
+                continue
+            if found and "/" in found[1].pint and found[1].dimension != "other":
+                yield Raw(i, found[0], 1.0, Number(i, i + 1, 1.0), unit=found[1])  # "about a tonne an hour"
+                continue
             if found and found[1].dimension == "length" and self.lower(found[0]) in ACROSS and self.linked(found[0]):
                 yield self.shaped(Raw(i, found[0], 1.0, Number(i, i + 1, 1.0), unit=found[1]))  # "a metre across"
                 continue
@@ -159,6 +181,20 @@ class Figures(Stream):
                 whole = self.and_a_part(one, found[0] + 1)
                 if whole.value > 1:
                     yield self.shaped(whole)
+
+    def one_and_figures(self, i: int, found: tuple[int, Unit]) -> Raw | None:
+        """ "A metre ten across", "a foot six": centimetres or inches behind the one."""
+        end, unit = found
+        n = number_at(self.tokens, end, table(self.vocabulary)) if self.linked(end) else None
+        if n is None or n.form not in ("cardinal", "digits") or n.value % 1 or unit.said not in ("metre", "foot"):
+            return None
+        small = 10 <= n.value <= 99 if unit.said == "metre" else n.value < 12
+        following = self.lower(n.last)
+        ends = not self.linked(n.last) or following in SHAPES or following in AFTER_INCHES
+        if not small or not ends:
+            return None
+        value = 1 + n.value / (100 if unit.said == "metre" else 12)
+        return self.shaped(Raw(i, n.last, value, Number(i, n.last, value), unit=unit))
 
     def and_a_part(self, raw: Raw, at: int) -> Raw:
         """ "two feet and a half", "an inch and a quarter" """
@@ -220,6 +256,8 @@ class Figures(Stream):
             return None
         if self.tokens[at + 1].aside or (raw.value == 1 and any(w.lower() in NO_COUNTED for w in nouns)):
             return None  # "the one I confused a minute ago", "station one is a second rinse"
+        if any(w.lower() in self.money for w in nouns):
+            return None  # "fifty quid a day"
         time = self.lower(at + 1).rstrip("s")
         if time in ("second", "minute", "hour", "day", "week", "shift", "year", "month"):
             if time == "shift":
@@ -237,10 +275,17 @@ class Figures(Stream):
         if raw.unit is None:
             return None
         a, _ = self.sentence(raw.first)
-        if raw.unit.dimension == "temperature" and {"serial", "model"} & {
-            t.lower for t in self.tokens[max(a, raw.first - 4) : raw.first]
+        letter = len(self.tokens[raw.last - 1].text) == 1
+        if letter and {"serial", "model", "type", "tag"} & {
+            t.lower for t in self.tokens[max(a, raw.first - 5) : raw.first]
         }:
-            return None  # "serial number is 8840-C"
+            return None  # "serial number is 8840-C", "serial 7731 A"
+        if (
+            raw.unit.pint == "year"
+            and raw.property is None
+            and self.holds("years of people", a, self.sentence(raw.first)[1])
+        ):
+            return None  # "a mate had the same for eight years"
         if (
             raw.unit.dimension == "time"
             and raw.shape is None

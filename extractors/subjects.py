@@ -6,9 +6,11 @@ of ("110 pounds of dry linen"), the subject of its clause, of its sentence, the 
 
 from __future__ import annotations
 
+from bisect import bisect_left
+
 from extractors.candidates import CONDITIONS, LEADS, Candidate, Name, Names, subject_words
 from extractors.figure_stream import SHAPES
-from extractors.mentions import Measure, SequenceMention, ThingMention, Tokens
+from extractors.mentions import Measure, SequenceMention, ThingMention, Token, Tokens
 from vocab import Vocabulary
 
 PRONOUNS = frozenset(
@@ -41,10 +43,20 @@ class Subjects(Names):
     ) -> None:
         super().__init__(tokens, measures, things, sequences, vocabulary)
         first = next((Name(t.name, i, said=False) for i, t in enumerate(things)), Name("machine", said=False))
+        if whole and self.a_place(whole):
+            whole = ""
         same = next((i for i, t in enumerate(things) if t.name.lower() == whole.lower()), None)
         self.whole = Name(whole, same, said=False) if whole else first
         self.previous: tuple[Measure, Name] | None = None
         self.overall, self.through = (phrases_of(vocabulary, kind) for kind in ("overall", "through"))
+
+    def a_place(self, whole: str) -> bool:
+        """Whether the kind is where the speaker stands: "I'm at the box plant"."""
+        words = whole.lower().split()
+        for i in range(len(self.tokens) - len(words)):
+            if [t.lower for t in self.tokens[i : i + len(words)]] == words:
+                return i > 1 and self.tokens[i - 1].lower == "the" and self.tokens[i - 2].lower in ("at", "in", "from")
+        return False
 
     # ------------------------------------------------------------------------------------------------- answers
 
@@ -86,22 +98,43 @@ class Subjects(Names):
         if m.unit == "hour" and m.value >= METER:
             clause = self.clause_of(m.first)
             near = [c for c in row if clause <= c.first < m.first and c.strong and not c.led]
+            near = near or [c for c in row if c.led and c.last <= m.first and self.hours_on(c)]
+            if not near and self.meant_by_it(clause, m.first):
+                return self.before(m, row) or self.topic(m, row) or self.whole
             return near[-1].name if near else next((c.name for c in row if c.name.text.endswith("hours")), self.whole)
-        if self.of_the_whole(m, row):
-            return self.whole
+        if m.unit == "boiler_horsepower":
+            return self.boiler(m)
+        if self.of_the_whole(m, row) or self.called_she(m, row):
+            return self.topicalised(m, row) or self.whole
         relative = self.relative(m, row)
         if relative:
             return relative
         before = self.before(m, row)
         if before:
             return before
-        if self.called_she(m, row):
-            return self.whole
         if self.property_heading(m) or self.bare_supply(m, row):
             return self.whole
         if m.property == "rate" and m.of and self.done_by_people(m):
             return Name(m.of)
         return self.placed(m, row) or self.topic(m, row) or next((c.name for c in row if c.first >= m.last), self.whole)
+
+    def hours_on(self, c: Candidate) -> bool:
+        """ "Hours on the sealer, eleven thousand two hundred." """
+        return any(self.tokens[k].lower in ("hours", "hour", "clock") for k in range(max(0, c.head - 3), c.head))
+
+    def boiler(self, m: Measure) -> Name:
+        """Boiler horsepower is of the boiler named last."""
+        s = self.tokens[m.first].sentence
+        rows = [self.by_sentence.get(k, []) for k in range(s, max(-1, s - 12), -1)]
+        named = (c for row in rows for c in reversed(row) if c.name.text.split()[-1].startswith("boiler"))
+        return next((c.name for c in named), Name("boiler"))
+
+    def topicalised(self, m: Measure, row: list[Candidate]) -> Name | None:
+        """ "Air she needs ninety psi": the noun that opens the sentence before its subject."""
+        first = next((c for c in row if c.last <= m.first and not c.led and self.opens(c.head)), None)
+        if first is None or self.tokens[first.last - 1].after:
+            return None
+        return first.name if self.tokens[first.last].lower in ("she", "it", "they", "you", "we") else None
 
     def called_she(self, m: Measure, row: list[Candidate]) -> bool:
         """ "She loads at a hundred and five psi": a machine is called so, its parts are not."""
@@ -163,9 +196,22 @@ class Subjects(Names):
         recent = (
             self.previous is not None
             and self.previous[0].dimension in ("power", "current", "voltage", "frequency", "speed")
-            and sentence - self.tokens[self.previous[0].first].sentence <= 1
+            and sentence - self.tokens[self.previous[0].first].sentence <= 2
         )
         return m.dimension == "voltage" and not row and not recent
+
+    def done_to(self, m: Measure, at: int) -> Name | None:
+        """ "We changed the kettle in 2014", "the burner was replaced": what the word at `at` was done to."""
+        row = self.by_sentence.get(self.tokens[m.first].sentence, [])
+        behind = next((c for c in row if at < c.first <= at + 4 and c.last <= m.first and not c.led), None)
+        if behind is not None:
+            return behind.name
+        before = [c for c in row if c.last <= at and not c.led]
+        return (
+            before[-1].name
+            if before and not any(self.tokens[k].after for k in range(before[-1].last - 1, at))
+            else None
+        )
 
     def within(self, m: Measure) -> Name | None:
         """ "45 minutes in the tunnel": what the time is spent in, where it is a thing or station."""
@@ -216,7 +262,7 @@ class Subjects(Names):
         if not earlier:
             return None
         # a plain noun is a subject only where a verb or nothing stands between it and the figure
-        able = [c for c in earlier if c.strong or self.governs(c, m)]
+        able = [c for c in earlier if c.strong or (self.governs(c, m) and (c.kind != "spec" or not self.paused(c, m)))]
         if not able and self.heads_sentence(earlier[0]) and not earlier[0].led:
             return earlier[0].name  # "Water, they told us point six gallons a pound"
         if not able:
@@ -237,7 +283,11 @@ class Subjects(Names):
     def meant_by_it(self, a: int, b: int) -> bool:
         """Whether the clause from a speaks of something named before by "it" or "they"."""
         words = [t.lower for t in self.tokens[a:b] if t.lower not in ("and", "but", "so", "uh", "um")]
-        return bool(words) and words[0] in ("it", "it's", "they", "they're", "it'll")
+        if not words:
+            return False
+        opens = next((k for k in range(a, b) if self.tokens[k].lower == words[0]), a)
+        # "the prover is a walk-in, six racks, runs at 38 degrees": the clause has no subject but the sentence's
+        return words[0] in ("it", "it's", "they", "they're", "it'll") or (words[0] != "has" and self.acting(opens))
 
     def first_subject(self, earlier: list[Candidate]) -> Name | None:
         """What "it" means in the same sentence: the first name that nothing leads; not a part that "it" has."""
@@ -255,6 +305,10 @@ class Subjects(Names):
         while k < row[0].first and self.tokens[k].lower in self.words["opener"]:
             k += 1
         return self.tokens[k].lower in PRONOUNS or (k < row[0].first and self.acting(k))
+
+    def paused(self, c: Candidate, m: Measure) -> bool:
+        """Whether a pause stands between a name and a figure."""
+        return any(self.tokens[k].after in (",", ";", ":") for k in range(c.last - 1, m.first - 1))
 
     def clause_of(self, i: int) -> int:
         a = i
@@ -317,6 +371,8 @@ class Subjects(Names):
             return Name(several.name.text, several.name.thing, said=False)
         fragment = self.is_fragment(m)
         for s in range(sentence - 1, max(-1, sentence - 6), -1):
+            if s == sentence - 1 and self.spoken_of_as_she(s):
+                return self.whole
             chosen = self.topic_of(s, near=s == sentence - 1, fragment=fragment)
             if chosen:
                 return Name(chosen.name.text, chosen.name.thing, said=meant)
@@ -329,6 +385,17 @@ class Subjects(Names):
             self.verb(k) or self.tokens[k].lower in PRONOUNS or self.tokens[k].lower in ("the", "we", "you", "i")
             for k in range(a, m.first)
         )
+
+    def spoken_of_as_she(self, s: int) -> bool:
+        """Whether a sentence names nothing and is of "her": "She weighs 23,000. It's eleven foot long." """
+        if any(c.strong for c in self.by_sentence.get(s, [])):
+            return False
+        return any(t.sentence == s and t.lower in ("she", "she's") for t in self.sentence_tokens(s))
+
+    def sentence_tokens(self, s: int) -> tuple[Token, ...]:
+        """The tokens of a sentence, found by its place."""
+        low = bisect_left(self.tokens, s, key=lambda t: t.sentence)
+        return self.tokens[low : bisect_left(self.tokens, s + 1, key=lambda t: t.sentence)]
 
     def topic_of(self, s: int, *, near: bool, fragment: bool) -> Candidate | None:
         """What an earlier sentence is about; for a fragment right behind it, the part that it named last."""

@@ -6,10 +6,14 @@ from dataclasses import replace
 
 from extractors.figure_stream import Raw, Stream
 from extractors.unit_words import Unit
-from extractors.units_in_context import metric_talk
+from extractors.units_in_context import cues, metric_talk
 
 PRESSED = ("boiler", "boilers", "steam", "air", "compressor", "receiver", "relief", "regulator", "header")
 """Things whose pounds, "at" which they are held, are of pressure."""
+
+
+HYDRAULIC = ("hydraulic", "hydraulics", "relief", "cylinder", "accumulator", "blower", "blowers")
+"""Things whose pounds are of pressure where no weight is spoken of."""
 
 
 class Meaning(Stream):
@@ -37,16 +41,35 @@ class Meaning(Stream):
             )
             about = about or (held and beside and raw.per is None)  # "rated 150 psi, operating at a hundred pounds"
             about = about or (held and raw.per is None and not self.holds("weight of", a, b) and not of)
+            hydraulic = self.holds_word(HYDRAULIC, a, raw.first) and not self.holds("weight of", a, b)
+            flowing = self.lower(raw.first - 1) == "at" and any(
+                r.unit and r.unit.dimension == "flow" and 0 < raw.first - r.last <= 2 for r in raws
+            )
+            about = about or flowing or (hydraulic and raw.per is None)
             if of or about:
                 return replace(
                     raw, unit=replace(self.row("psi"), said="psi"), doubt=None if of else "pounds taken as psi"
                 )
+        elif raw.unit.pint == "ton" and metric_talk(raws) and not self.holds("cooling", a, b):
+            return replace(raw, unit=self.row("tonne"), doubt="ton taken as metric")
         elif raw.unit.pint == "ton" and said == "ton" and self.holds("cooling", *near):
             return replace(raw, unit=self.row_of("ton of cooling"))
         elif raw.unit.pint == "horsepower" and self.boiler(raw):
             return replace(raw, unit=self.row_of("boiler horsepower"))
-        elif raw.unit.pint == "thou" and self.lower(raw.last - 1) in ("mil", "mils") and metric_talk(raws):
+        elif raw.unit.pint == "thou" and self.milled(raw, raws) and metric_talk(raws):
             return replace(raw, unit=self.row("millimetre"), doubt="mil taken as millimetre")
+        elif raw.property == "rate" and not raw.of and raw.unit.dimension == "frequency" and self.burns(a, raw.first):
+            volume = next(
+                (
+                    r.unit
+                    for r in raws
+                    if r.unit and r.unit.dimension == "volume" and self.same_sentence(r.first, raw.first)
+                ),
+                None,
+            )
+            if volume is not None:
+                flow = Unit(f"{volume.pint}/{raw.unit.said}", "flow", "flow", f"{volume.said} an {raw.unit.said}")
+                return replace(raw, unit=flow, property=None, doubt=f"{volume.said} supplied: the unit was not said")
         elif raw.unit.said == "degree":
             return self.degrees(raw, raws)
         elif (
@@ -58,6 +81,16 @@ class Meaning(Stream):
         ):
             return replace(raw, unit=self.row_of("btu an hour"), doubt="an hour supplied: Btu alone was said")
         return raw
+
+    def burns(self, first: int, last: int) -> bool:
+        """Whether something is used up among these words: "she'll burn forty three an hour"."""
+        table = cues(self.vocabulary)
+        return any((cue := table.get((t.lower,))) is not None and cue.kind == "burns" for t in self.tokens[first:last])
+
+    def milled(self, raw: Raw, raws: list[Raw]) -> bool:
+        """Whether "mil" was said of a figure, or of another one of its row."""
+        mates = [raw] + [r for r in raws if raw.places and r.row == raw.row and self.same_sentence(r.first, raw.first)]
+        return any(self.lower(k) in ("mil", "mils") for r in mates for k in (r.last - 1, r.last - 2))
 
     def boiler(self, raw: Raw) -> bool:
         a, b = self.sentence(raw.first)

@@ -45,6 +45,11 @@ LIKE_UNITS = (
     "speed",
     "area",
 )
+DRIVEN = frozenset(
+    "drive motor fan pump blower mixer agitator compressor conveyor spindle head hoist trolley bridge feeder crusher "
+    "mill screw chipper saw auger gearbox shredder hammermill elevator rotor".split()
+)
+"""Things whose bare figure, said on them, is of their motor."""
 FINE = 64
 """Sixty-fourths: the finest part of an inch on a rule."""
 
@@ -86,7 +91,13 @@ class InContext(Stream):
             return None
         if self.is_metric is None:
             self.is_metric = metric_talk(raws)
-        return self.by_property(raw, raws, before) or self.by_thing(raw, before) or self.beside(raw, before)
+        return (
+            self.below_zero(raw, before)
+            or self.by_property(raw, raws, before)
+            or self.by_thing(raw, before)
+            or self.beside(raw, before)
+            or self.on_the_drive(raw, before)
+        )
 
     # ------------------------------------------------------------------------------------------------ the figure
 
@@ -107,6 +118,8 @@ class InContext(Stream):
         if cue is not None and cue.kind == "count":
             return False
         after = self.lower(raw.last) if self.linked(raw.last) else ""
+        if after == "of" and self.lower(raw.last + 1) in ("that", "those", "which"):
+            return True  # "eleven thousand hours, six thousand of that in cycle"
         if after == "of" or (after in ("and", "or") and self.lower(raw.last + 1).isdigit()):
             return False
         if after == "in" and self.lower(raw.last + 1) == "a":
@@ -135,11 +148,42 @@ class InContext(Stream):
             steps += 1
         return None
 
+    def below_zero(self, raw: Raw, before: Sequence[Raw]) -> Raw | None:
+        """ "Forty kilowatts of cooling at minus four": nothing else on a machine is below zero."""
+        if raw.value >= 0:
+            return None
+        unit = self.unit_of("temperature", raw, (), before) or self.row("degree")
+        return self.with_supplied(raw, unit)
+
+    def on_the_drive(self, raw: Raw, before: Sequence[Raw]) -> Raw | None:
+        """ "Seven and a half on the drive": the power of what drives."""
+        if self.lower(raw.last) not in ("on", "for", "in") or not self.linked(raw.last):
+            return None
+        behind = [self.lower(k) for k in range(raw.last + 1, raw.last + 5) if self.same_sentence(raw.first, k)]
+        drives = next((k for k, w in enumerate(behind) if one_of(w) in DRIVEN), None)
+        if drives is None or behind[0] not in ("the", "each", "that", "this", "its"):
+            return None
+        unit = self.unit_of("power", raw, (), before)
+        return None if unit is None else self.with_supplied(raw, unit)
+
     def by_thing(self, raw: Raw, before: Sequence[Raw]) -> Raw | None:
         """ "The breaker's a twelve hundred", "main motor's a forty"."""
         k = raw.first - 1
-        while k > raw.first - 4 and self.lower(k) in ("a", "an", "is", "'s", "are", "about"):
+        while k > raw.first - 6 and self.lower(k) in (
+            "a",
+            "an",
+            "is",
+            "'s",
+            "are",
+            "about",
+            "that's",
+            "it's",
+            "it",
+            "that",
+        ):
             k -= 1
+        if self.lower(k) == "on":
+            k -= 1  # "the pump on that's a two point two"
         word = self.lower(k)
         if k == raw.first - 1 and not word.endswith("'s"):
             return None
@@ -166,20 +210,47 @@ class InContext(Stream):
             any(t.after in (",", ";", ".", ":") for t in self.tokens[last.last - 1 : raw.first - 1]) or "and" in gap
         )
         near = self.tokens[raw.first].sentence - self.tokens[last.first].sentence <= 1
-        if not (gap and paused and near and len(gap) <= BACK) or COUNTING & {*gap} or self.asides(last.last, raw.first):
+        if not (paused and near and len(gap) <= BACK) or COUNTING & {*gap[:-1]} or self.asides(last.last, raw.first):
             return None
-        nouns = [
-            w.removesuffix("'s") for w in gap if self.classes.of(w.removesuffix("'s")) in ("content", "name", "unit")
+        if not self.alike(raw.value, last.value):
+            return None
+        of_that = self.lower(raw.last) == "of"
+        # "eleven kilowatt for the spiral and one point five for the bowl", "38 feet in the pit and 22 on the incline"
+        same_way = bool(gap) and gap[-1] in ("and", "or", "then") and self.leads(raw.last) and self.leads(last.last)
+        decimal = raw.number.form == "decimal" and gap in ([], ["and"]) and self.leads(raw.last)
+        if of_that or same_way or decimal:
+            return self.with_supplied(raw, last.unit)
+        if not gap:
+            return None
+        words = [w.removesuffix("'s") for w in gap]
+        nouns = [w for w in words if self.classes.of(w) in ("content", "name", "unit") or w.endswith("ing")]
+        if len(gap) > 1 and self.classes.of(gap[-2]) == "number" and gap[-1] in ("are", "is"):
+            nouns.append(gap[-2])  # "six are twenty five hecto, four are fifty"
+        verbs = [
+            w for w in gap if self.classes.of(w) in ("acts", "stands_in", "asks") and w not in BEING and w[-3:] != "ing"
         ]
-        verbs = [w for w in gap if self.classes.of(w) in ("acts", "stands_in", "asks") and w not in BEING]
         cue = next((c for w in nouns if (c := self.cues.get((one_of(w),)))), None)
         if not nouns or verbs or (cue is not None and cue.kind == "count"):
             return None
         to_it = self.lower(raw.first - 1)
         is_there = to_it in BEING or to_it.endswith("'s") or one_of(to_it) in {one_of(n) for n in nouns[-1:]}
-        if not is_there or not self.alike(raw.value, last.value):
-            return None
-        return self.with_supplied(raw, last.unit)
+        return self.with_supplied(raw, last.unit) if is_there else None
+
+    def leads(self, i: int) -> bool:
+        """Whether token i is a preposition: "for the bowl", "on the incline"."""
+        return self.lower(i) in (
+            "for",
+            "on",
+            "in",
+            "at",
+            "between",
+            "from",
+            "through",
+            "across",
+            "over",
+            "under",
+            "with",
+        )
 
     def asides(self, a: int, b: int) -> bool:
         return any(t.aside for t in self.tokens[a:b])
@@ -244,17 +315,6 @@ class InContext(Stream):
 def metric_talk(raws: Sequence[Raw]) -> bool:
     """Whether most figures of a recording are metric."""
     names = [r.unit.pint for r in raws if r.unit]
-    metric = (
-        "metre",
-        "millimetre",
-        "centimetre",
-        "litre",
-        "kilogram",
-        "bar",
-        "tonne",
-        "degC",
-        "kilowatt",
-        "micrometre",
-    )
+    metric = ("metre", "millimetre", "centimetre", "litre", "kilogram", "bar", "tonne", "degC")
     customary = ("foot", "inch", "gallon", "pound", "psi", "horsepower", "degF")
     return sum(u.startswith(metric) for u in names) > sum(u.startswith(customary) for u in names)
