@@ -13,6 +13,7 @@ from extractors.mentions import RepairMention, Token, Tokens
 from extractors.misheard_names import mend_names
 from extractors.misheard_roles import mend_numbers, mend_roles
 from extractors.misheard_units import mend_units
+from extractors.misheard_words import mend_words
 from extractors.spoken_numbers import table
 from extractors.words import Transcript
 from vocab import Row, Vocabulary
@@ -65,7 +66,8 @@ def mend(tokens: Tokens, transcript: Transcript, vocabulary: Vocabulary) -> tupl
             out[i:end] = made
             break
         i += 1
-    out = mend_names(mend_units(out, units, repairs), vocabulary, repairs)
+    out = mend_words(mend_units(out, units, repairs), vocabulary, repairs)
+    out = mend_names(out, vocabulary, repairs)
     out = mend_roles(mend_numbers(out, vocabulary, repairs), vocabulary, repairs)
     return tuple(out), tuple(repairs)
 
