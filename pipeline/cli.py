@@ -236,7 +236,8 @@ def batch(
     def told(result: many.Result, done: int = 0, whole: int = 0) -> None:
         if not SHELL.quiet:
             count = f"[{done}/{whole}] " if whole else ""
-            print(f"{count}{safe(Path(result.recording).name)}: {result.state}", file=sys.stderr, flush=True)
+            why = f" ({safe(result.message)})" if watch and result.message else ""
+            print(f"{count}{safe(Path(result.recording).name)}: {result.state}{why}", file=sys.stderr, flush=True)
 
     missing: list[str] = []
     if watch:

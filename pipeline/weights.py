@@ -16,6 +16,10 @@ from pathlib import Path
 
 from pipeline.errors import OutputError, WeightsError
 
+ELSEWHERE = (
+    "The recogniser's model is put together there once. Free some space, make the folder writable, or name a whole "
+    "model's folder with --model."
+)
 NEEDED = ("config.json", "model.bin", "tokenizer.json")
 """Files without which a folder is no model; the vocabulary is vocabulary.txt or vocabulary.json."""
 
@@ -96,9 +100,7 @@ def find_weights(model: str, *, allow_download: bool = False, cache: Path | None
     if folder.is_dir():
         return Weights(folder, folder.name, _fingerprint(folder))
     if os.sep in model or folder.is_absolute():
-        raise WeightsError(
-            f"{model}: there is no such folder", remedy="Name a folder with model.bin, or a model."
-        )
+        raise WeightsError(f"{model}: there is no such folder", remedy="Name a folder with model.bin, or a model.")
     parts = PACKAGED.get(model)
     if parts is not None and any(_installed(d) for part in parts for d, _ in part.sources):
         joined = join(model, parts, cache=cache or user_cache())
@@ -130,7 +132,7 @@ def join(model: str, parts: tuple[Part, ...], *, cache: Path) -> Path:
         target.parent.mkdir(parents=True, exist_ok=True)
         fresh = Path(tempfile.mkdtemp(prefix=".joining-", dir=target.parent))
     except OSError as error:
-        raise OutputError(f"{target.parent}: cannot be written ({error.strerror})") from error
+        raise OutputError(f"{target.parent}: cannot be written ({error.strerror})", remedy=ELSEWHERE) from error
     try:
         for part in parts:
             _copy(part, fresh / part.name)
@@ -140,7 +142,7 @@ def join(model: str, parts: tuple[Part, ...], *, cache: Path) -> Path:
     except OSError as error:
         if target.is_dir() and all(_hash(target / part.name) == part.sha256 for part in parts):
             return target  # another run joined it at the same time
-        raise OutputError(f"{target}: cannot be written ({error.strerror})") from error
+        raise OutputError(f"{target}: cannot be written ({error.strerror})", remedy=ELSEWHERE) from error
     finally:
         shutil.rmtree(fresh, ignore_errors=True)
     return target
