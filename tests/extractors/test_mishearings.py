@@ -39,6 +39,7 @@ CAUGHT = [
     ("The tank is 8 feet deep, sory, 9 feet.", ("sory", "sorry")),
     ("The supply is 3 veins.", ("veins", "phase")),
     ("The parts washer isn't hours.", ("hours", "ours")),
+    ("The crane is the landlords.", ("the landlords", "the landlord's")),
 ]
 
 
@@ -65,6 +66,8 @@ def test_caught(said: str, repair: tuple[str, str]) -> None:
         "The feed is 12 long.",
         "There are meter runs of pipe across.",
         "It runs 20 hours.",
+        "We asked the landlords.",
+        "The noise is the buildings next door.",
     ],
 )
 def test_the_same_words_elsewhere_are_left(said: str) -> None:
