@@ -38,8 +38,9 @@ def main() -> int:
     task = json.load(sys.stdin)
     if "film" in task:
         try:
-            for index, time, jpeg in from_film(task["film"], [(float(a), float(b)) for a, b in task["wanted"]]):
-                send(jpeg, index=index, time=time)
+            wanted = [(float(a), float(b)) for a, b in task["wanted"]]
+            for index, time, worth, jpeg in from_film(task["film"], wanted):
+                send(jpeg, index=index, time=time, worth=worth)
         except Exception as error:
             tell(fault=f"{type(error).__name__}: {error}"[:200])
     for index, path in enumerate(task.get("photos", ())):
@@ -81,8 +82,8 @@ def write(kind: bytes, payload: bytes) -> None:
     sys.stdout.buffer.write(kind + struct.pack("<I", len(payload)) + payload)
 
 
-def from_film(path: str, wanted: list[tuple[float, float]]) -> Iterator[tuple[int, float, bytes]]:
-    """Index, second and JPEG of the best frame near each of the wanted times (sorted); no view twice."""
+def from_film(path: str, wanted: list[tuple[float, float]]) -> Iterator[tuple[int, float, float, bytes]]:
+    """Index, second, worth and JPEG of the best frame near each of the wanted times (sorted); no view twice."""
     import av
     import imagehash
 
@@ -101,11 +102,11 @@ def from_film(path: str, wanted: list[tuple[float, float]]) -> Iterator[tuple[in
                 near = near or [h for h in held if h[1] <= end + AFTER][-1:]
                 if not near:
                     continue
-                _, time, picture = max(near, key=lambda h: h[0])
+                worth, time, picture = max(near, key=lambda h: h[0])
                 view = imagehash.phash(picture)
                 if all(view - other > ALIKE for other in seen):
                     seen.append(view)
-                    yield index, time, jpeg_of(picture)
+                    yield index, time, worth, jpeg_of(picture)
 
 
 def groups(wanted: list[tuple[float, float]]) -> list[list[tuple[int, float, float]]]:

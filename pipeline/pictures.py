@@ -48,7 +48,8 @@ def pictures(
         for told, jpeg in _asked(film):
             if jpeg:
                 time = float(told["time"])
-                found.append(Picture(f"{wanted[int(told['index'])][2]} ({clock(time)})", jpeg, time))
+                caption = f"{wanted[int(told['index'])][2]} ({clock(time)})"
+                found.append(Picture(caption, jpeg, time, worth=float(told["worth"])))
             elif "fault" in told:  # a broken film costs its pictures, not the report
                 faults.append(f"pictures of {recording.name}: {told['fault']}"[:200])
     paths = [p for p in sorted(photos.iterdir()) if p.suffix.lower() in PHOTOS] if photos.is_dir() else []

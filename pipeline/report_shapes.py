@@ -105,6 +105,8 @@ class Picture:
     """Second of the recording; None for a photo."""
     file: str = ""
     """Its name in the walk's folder."""
+    worth: float = 0.0
+    """How sharp and well exposed it is; 0 for a photo."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,4 +121,10 @@ class Report:
     source: str
     """File name of the recording, for the moments."""
     pictures: tuple[Picture, ...] = ()
-    """The first one stands on the cover, all of them on a sheet."""
+    """All of them stand on a sheet, one of them on the cover."""
+
+    @property
+    def cover(self) -> Picture | None:
+        """A photo named cover, else the sharpest frame, else the first photo."""
+        named = [p for p in self.pictures if p.caption.lower().startswith("cover")]
+        return named[0] if named else max(self.pictures, key=lambda p: p.worth, default=None)

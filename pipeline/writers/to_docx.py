@@ -55,9 +55,9 @@ def to_docx(report: Report, *, plan: Many[Plan] = ()) -> bytes:
     )
     block = Table(("", ""), (30, 70), (), timed=False)
     _table(document, block, room, rows=[list(p) for p in report.particulars], bold_first=True)
-    if report.pictures:
+    if report.cover is not None:
         _gap(document)
-        _picture(document.add_paragraph(), report.pictures[0], room)
+        _picture(document.add_paragraph(), report.cover, room)
     for section in report.sections:
         if section.new_page:
             _sheet(document, report, room)

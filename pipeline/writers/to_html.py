@@ -54,8 +54,8 @@ def to_html(report: Report, *, plan: Many[Plan] = (), sound: str | None = None) 
             f'<div class="player"><audio id="sound" controls preload="metadata" src="{_e(quote(sound))}"></audio></div>'
         )
     parts.append(_table(Table(("", ""), (1, 1), (), timed=False), [list(p) for p in report.particulars], [], False))
-    if report.pictures:
-        parts.append(_figure(report.pictures[0]))
+    if report.cover is not None:
+        parts.append(_figure(report.cover))
     links = "".join(f'<a href="#{_e(s.key)}">{_e(s.title)}</a>' for s in report.sections)
     parts.append(f'<nav aria-label="Contents">{links}</nav><main>')
     for section in report.sections:

@@ -81,3 +81,17 @@ def test_every_table_of_the_workbook_is_a_csv_too(tmp_path: Path) -> None:
     write(tmp_path)
     for name in ("specification", "stations", "equipment", "findings"):
         assert len((tmp_path / f"{name}.csv").read_text().splitlines()) > 1
+
+
+def test_the_cover_has_the_sharpest_frame_or_the_photo_that_is_named_so() -> None:
+    from pipeline.report import build
+
+    def cover(*shots: Picture) -> str:
+        found = build(samples.line(3), samples.transcript(), made="2026-01-02", pictures=shots).cover
+        return found.caption if found else ""
+
+    dull, sharp = (Picture(f"frame {w} (0:0{w})", jpeg(9), 1.0, worth=float(w)) for w in (1, 7))
+    assert cover() == ""
+    assert cover(dull, sharp, SHOTS[2]) == sharp.caption
+    assert cover(*SHOTS) == SHOTS[0].caption
+    assert cover(dull, sharp, Picture("cover of the hall", jpeg(3))) == "cover of the hall"
