@@ -114,16 +114,18 @@ class Finder(Generic[T]):
 
     def __init__(self, names: Iterable[tuple[str, T]], *, nouns: bool = True) -> None:
         self._nouns = nouns
-        self._by_first: dict[str, list[tuple[tuple[str, ...], T]]] = {}
+        self._forms: dict[tuple[str, ...], list[T]] = {}
+        lengths: dict[str, set[int]] = {}
         for name, value in names:
             parts = key(name)
             forms = {self._bare(parts)}
             if nouns and len(parts) == 2:
                 forms.add(self._bare(("".join(parts),)))
             for form in forms:
-                self._by_first.setdefault(form[0], []).append((form, value))
-        for rows in self._by_first.values():
-            rows.sort(key=lambda row: -len(row[0]))
+                self._forms.setdefault(form, []).append(value)
+                lengths.setdefault(form[0], set()).add(len(form))
+        # a table may have thousands of forms that begin alike: a place asks for its lengths and looks each up
+        self._lengths = {first: tuple(sorted(found, reverse=True)) for first, found in lengths.items()}
 
     def _bare(self, parts: tuple[str, ...]) -> tuple[str, ...]:
         return (*parts[:-1], singular(parts[-1])) if self._nouns else parts
@@ -135,20 +137,26 @@ class Finder(Generic[T]):
     def all_at(self, atoms: Sequence[Atom], i: int) -> Iterator[tuple[int, T]]:
         """End (excluded) and value of every name that begins at i, the longest first."""
         first = atoms[i].lower
-        for form, value in (
-            *self._by_first.get(first, ()),
-            *(self._by_first.get(singular(first), ()) if self._nouns else ()),
-        ):
-            end = i + len(form)
-            if end > len(atoms):
+        lengths = self._lengths.get(first, ())
+        if self._nouns and 1 not in lengths:
+            lengths = (*lengths, 1)
+        words: list[str] = [first]
+        for n in lengths:
+            while len(words) < n and self._goes_on(atoms, i + len(words)):
+                words.append(atoms[i + len(words)].lower)
+            if len(words) < n:
                 continue
-            if all(self._same(atoms[i + n].lower, word, n == len(form) - 1) for n, word in enumerate(form)) and all(
-                not atoms[k].after and atoms[k].sentence == atoms[k + 1].sentence for k in range(i, end - 1)
-            ):
-                yield end, value
+            form = tuple(words[:n])
+            for value in self._forms.get(form, ()):
+                yield i + n, value
+            if self._nouns and (bare := self._bare(form)) != form:
+                for value in self._forms.get(bare, ()):
+                    yield i + n, value
 
-    def _same(self, lower: str, word: str, last: bool) -> bool:
-        return lower == word or (self._nouns and last and singular(lower) == word)
+    @staticmethod
+    def _goes_on(atoms: Sequence[Atom], i: int) -> bool:
+        """Whether atom i follows the one before it without a pause."""
+        return i < len(atoms) and not atoms[i - 1].after and atoms[i - 1].sentence == atoms[i].sentence
 
 
 def clause_start(atoms: Sequence[Atom], i: int) -> int:
