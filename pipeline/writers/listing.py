@@ -36,6 +36,8 @@ class Listing:
     """Thing, figure as it reads beside others of the thing, the fact; those of the whole first."""
     included: tuple[str, ...]
     excluded: tuple[str, ...]
+    open: tuple[str, ...]
+    """Described, without a word on whether it goes along."""
     said: tuple[str, ...]
     """The speaker's own words on condition."""
     withheld: tuple[str, ...]
@@ -69,11 +71,12 @@ def build(
             of = hidden(clean(q.subject, 60)) or "whole"
             figures.append((of, hidden(phrase(q, profile.units, profile.numbers)), q))
     by: dict[str | None, list[str]] = {}
+    itself = {w for s in (walk.identity.name, walk.identity.kind) if s for w in str(s.value).lower().split()}
     for c in walk.present:
         why = _why_not(c.status, c.doubt, c.id in disputed)
         if why:
             withheld.append(f"{count_of(c)} ({why})")
-        else:
+        elif c.disposition is not None or not set(c.name.lower().split()) <= itself:
             by.setdefault(c.disposition, []).append(hidden(count_of(c)))
     withheld += [f"{n} (whether it is included is unsettled)" for n in by.get("uncertain", [])]
     i = walk.identity
@@ -92,6 +95,7 @@ def build(
         tuple(figures),
         tuple(by.get("included", ())),
         tuple(by.get("excluded", ())),
+        tuple(dict.fromkeys(by.get(None, ()))),
         tuple(said),
         tuple(withheld),
         tuple((p.file, hidden(re.sub(r" \(\d+:\d\d\)$", "", p.caption))) for p in pictures),
@@ -240,6 +244,7 @@ def _blocks(listing: Listing, *, short: bool) -> list[tuple[str, list[str]]]:
         ("", list(listing.summary)),
         ("Key figures", [f"{of[:1].upper()}{of[1:]}: {'; '.join(texts)}" for of, texts in _grouped(listing)][:most]),
         ("Included", list(listing.included)[:most]), ("Not included", list(listing.excluded)[:most]),
+        ("Also described; ask whether it is included", [] if short or not listing.open else [", ".join(listing.open)]),
         ("Condition", list(listing.said)[: 2 if short else None]),
         ("Pictures", [f"{caption}: {file}" for file, caption in listing.pictures][:most]),
     ]  # fmt: skip

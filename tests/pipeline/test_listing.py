@@ -122,3 +122,12 @@ def test_only_what_has_to_be_lifted_stands_in_the_transport_sheet() -> None:
     report = build(replace(WALK, quantities=loads), samples.transcript(), made="2026-01-02")
     section = next(s for s in report.sections if s.key == "transport")
     assert [r.cells[0] for r in section.tables[0].rows] == ["water pump", "filler block"]
+
+
+def test_what_nobody_said_a_word_about_is_listed_as_to_be_asked_and_not_as_included() -> None:
+    more = (*WALK.components, Component("c5", "furnace", evidence=samples.at(1)),
+            Component("c6", "roots blower", evidence=samples.at(2)),
+            Component("c7", "pump", 3, evidence=samples.at(2)))  # fmt: skip
+    said = text(replace(WALK, components=more))
+    assert "Also described; ask whether it is included\n- door, roots blower, 3 pumps\n" in said
+    assert "roots blower" not in listing.write(replace(WALK, components=more), "short.txt", OWN)
