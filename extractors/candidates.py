@@ -66,7 +66,9 @@ PARTICIPLES = frozenset(
     "insulated tipped faced plated coated free proof rated".split()
 )
 """Words that make an adjective of the noun before them."""
-SIZES = frozenset("length width height depth thickness diameter weight size dimensions dimension footprint".split())
+SIZES = frozenset(
+    "length width height depth thickness diameter weight size dimensions dimension footprint capacity".split()
+)
 ADJOINED = frozenset("overhead standby tandem vertical horizontal overall variable fixed direct continuous".split())
 """Adjectives that no table of classes has, between an article and its noun."""
 SIDES = frozenset(

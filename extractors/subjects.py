@@ -162,7 +162,9 @@ class Subjects(Names):
         clause = self.clause_of(m.first)
         for k in range(m.first - 1, max(clause, m.first - 9) - 1, -1):
             if self.tokens[k].lower in ("that", "which", "that's", "who") and k:
-                closes = next((c for c in row if c.last == k), None)
+                # "with a fan on it that shifts 18,000"
+                end = k - 2 if self.tokens[k - 2].lower == "on" and self.tokens[k - 1].lower in ("it", "top") else k
+                closes = next((c for c in row if c.last == end), None)
                 behind = self.tokens[k].lower == "which" or self.verb(k + 1)
                 if self.tokens[k].lower == "that's" and closes is not None:
                     behind = not closes.led
