@@ -82,13 +82,15 @@ LIQUID = frozenset(
     "water pump pumps feedwater permeate reject concentrate brine rinse acid caustic oil coolant glycol wort milk "
     "juice product slurry effluent condensate chemical solution liquid".split()
 )
-"""Words of a subject whose flow is of a liquid."""
+GAS = frozenset("air gas vacuum vane blower fan exhaust compressor nitrogen".split())
+"""Words of a subject whose flow is of a liquid, and of a gas."""
 
 
 def converted(q: Quantity, form: Numbers = "1,234.5") -> str:
     """The same in the other system, to three figures (temperatures to the degree); "" where there is none."""
     to = OTHER.get(spelt(q.unit))
-    if to == "foot**3/minute" and LIQUID & set(re.findall(r"[a-z]+", f"{q.subject} {q.of or ''}".lower())):
+    words = set(re.findall(r"[a-z]+", f"{q.subject} {q.of or ''}".lower()))
+    if to == "foot**3/minute" and LIQUID & words and not GAS & words:
         to = "gallon/minute"  # cubic feet a minute are for air
     if to is None:
         return ""
@@ -166,7 +168,7 @@ def phrase(q: Quantity, units: str = "", form: Numbers = "1,234.5") -> str:
     elif of and q.unit.startswith("1/") and " per " in value:
         text = value.replace(" per ", f" {of if q.value == 1 and q.value_max is None else several(of)} per ", 1)
     elif of and q.property == "count":
-        text = f"{value} {of}"
+        text = f"{value} {of if q.value == 1 and q.value_max is None else several(of)}"
     else:
         text = SAID.get(q.property, "{}").format(value)
     return text + (f", {narrowed}" if narrowed else "") + (" each" if q.each else "")

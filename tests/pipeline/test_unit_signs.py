@@ -54,7 +54,8 @@ def test_both_spellings_of_a_unit_are_converted_alike() -> None:
 def test_the_flow_of_a_liquid_is_told_in_gallons() -> None:
     # 18 m³/h: 79.3 US gal/min of 3.785412 L, 10.6 ft³/min of 0.0283168 m³
     assert converted(Quantity("q", "ammonia pumps", "flow", 18, "metre**3/hour")) == "79.3 gal/min"
-    assert converted(Quantity("q", "exhaust fan", "flow", 18, "metre**3/hour")) == "10.6 ft³/min"
+    for of in ("exhaust fan", "vacuum pump", "rotary vane pump"):
+        assert converted(Quantity("q", of, "flow", 18, "metre**3/hour")) == "10.6 ft³/min"
 
 
 def test_the_other_unit_is_of_the_same_kind_and_has_a_sign() -> None:
@@ -103,6 +104,7 @@ def test_every_prefixed_sign_is_the_pair_of_prefix_and_unit() -> None:
         (Quantity("q", "line", "length", 52, "foot"), "52 ft (≈ 15.8 m) long"),
         (Quantity("q", "line", "rate", 36, "1/hour", of="basket"), "36 baskets per hour"),
         (Quantity("q", "line", "rate", 500, "1/hour", of="box"), "500 boxes per hour"),
+        (Quantity("q", "denester", "count", 2, "", of="lane"), "2 lanes"),
         (Quantity("q", "line", "cycle", 12, "minute", of="dip"), "one dip every 12 min"),
         (Quantity("q", "motor", "phases", 3, ""), "3-phase"),
         (Quantity("q", "motor", "phases", 1, ""), "single-phase"),
