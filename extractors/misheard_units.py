@@ -45,6 +45,11 @@ MIXED = {"12": "1/2", "14": "1/4", "34": "3/4", "18": "1/8", "38": "3/8", "58": 
 INCHES = frozenset({"inch", "inches"})
 PARTED = {"60": "460", "80": "480", "40": "440", "15": "415"}
 """Second halves of supply voltages that begin with four (IEC 60038, ANSI C84.1)."""
+RATED = frozenset(
+    "horse horsepower hp amp amps gallon gallons kilowatt kilowatts kw psi cfm gpm rpm pound pounds".split()
+)
+TENFOLD = 10
+"""From here on a range would be too wide to be said of a rating; chosen, no source."""
 SUPPLIES = frozenset({"415", "440", "460", "480", "575", "600", "690", "380", "400"})
 WITH_UNIT = re.compile(r"(\d[\d,]*(?:\.\d+)?)[ -]?([a-z%°]+)")
 LEADING = re.compile(r"\d[\d,]*(?:\.\d+)?")
@@ -173,6 +178,15 @@ def _mixed(out: list[Token], i: int, units: frozenset[str], metric: bool) -> Men
     return (i + 3, [out[i].text, part]) if part and len(out[i].text) == 1 and out[i].text.isdigit() else None
 
 
+def _hundreds(out: list[Token], i: int, units: frozenset[str], metric: bool) -> Mended | None:
+    """ "2-50 horse", which no range is: two fifty."""
+    if i + 3 >= len(out) or out[i].word != out[i + 2].word or _at(out, i + 1) != "to" or _at(out, i + 3) not in RATED:
+        return None
+    low, high = out[i].text, out[i + 2].text
+    whole = low.isdigit() and high.isdigit() and len(low) == 1 and len(high) == 2 and int(low) > 0
+    return (i + 3, [low + high]) if whole and int(high) >= TENFOLD * int(low) else None
+
+
 def _by_second(out: list[Token], i: int, units: frozenset[str], metric: bool) -> Mended | None:
     """A figure without a unit, "124N", where the second hearing gave the same figure with one, "124 amps"."""
     if not out[i].alternatives or not _is_figure(out[i].text) or (_joined(out, i + 1) and _at(out, i + 1) in units):
@@ -195,5 +209,6 @@ RULES: tuple[Callable[[list[Token], int, frozenset[str], bool], Mended | None], 
     _to,
     _supply,
     _mixed,
+    _hundreds,
     _by_second,
 )

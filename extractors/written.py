@@ -46,6 +46,12 @@ YEAR_CUES = frozenset("in built made year from of since was is new manufactured 
 PARTS = frozenset({"half", "quarter", "third", "eighth", "sixteenth"})
 ONES = "zero one two three four five six seven eight nine ten eleven twelve".split()
 TENS = {10 * k: w for k, w in enumerate("ten twenty thirty forty fifty sixty seventy eighty ninety".split(), 1)}
+SERVICE = re.compile(r"(\d{3})(?:V|-volts?)?/([13])(?:-?[Pp][Hh](?:ase)?)?(?:/([56]0)(?:-?[Hh]z|-?hertz|-?cycle)?)?")
+""" "480/3/60", "480V/3-phase/60Hz": volts, phases, hertz of one service."""
+NEARLY = re.compile(r"(\d[\d,]*)-(?:odd|some|ish|plus)")
+IN_INCHES = re.compile(r"(\d+(?:\.\d+)?|\d+/\d+|\d+-\d+/\d+)-in")
+MIXED_FEET = re.compile(r"(\d+)-(\d+/\d+)['′]")
+FEET = frozenset({"foot", "feet", "ft"})
 RUN_TOGETHER = re.compile(
     "(" + "|".join((*ONES[1:], *TENS.values(), "fifteen", "sixteen", "eighteen", "hundred")) + r")([a-z]{3,})"
 )
@@ -63,6 +69,14 @@ def apart(core: str, units: frozenset[str]) -> list[str] | None:
     if lower not in units and (found := SLASHED.fullmatch(core)) and (under := PER.get(found[2].lower())):
         over = found[1].lower()
         return [SHORT.get(over, found[1]), "per", under]
+    if found := SERVICE.fullmatch(core):
+        return [found[1], "volt", found[2], "phase", *([found[3], "hertz"] if found[3] else [])]
+    if found := NEARLY.fullmatch(lower):
+        return ["about", found[1]]
+    if found := IN_INCHES.fullmatch(lower):
+        return [*found[1].replace("-", " ").split(), "inch"]
+    if found := MIXED_FEET.fullmatch(core):
+        return [found[1], found[2], "foot"]
     if lower not in units and (found := RUN_TOGETHER.fullmatch(lower)) and found[2] in units:
         return [found[1], found[2]]  # "sixbar"
     pieces = core.split("-")
@@ -89,6 +103,8 @@ def together(tokens: Tokens, units: frozenset[str], numbers: Numbers) -> Tokens:
             and out[k].sentence == out[k + 1].sentence
         ):
             out[k] = replace(out[k], after="")  # "station 2, is the web guide": a breath, and no clause
+        if number and out[k + 1].lower in FEET and out[k + 1].after == "," and _inches(out, k + 2, numbers):
+            out[k + 1] = replace(out[k + 1], after="")  # "6 foot, 2 inches"
     i = 0
     while i < len(out):
         for rule in (_numbered, _volts, _money, _year, _hundreds, _half, _times, _letters, _run):
@@ -99,6 +115,14 @@ def together(tokens: Tokens, units: frozenset[str], numbers: Numbers) -> Tokens:
                 break
         i += 1
     return tuple(out)
+
+
+def _inches(out: list[Token], i: int, numbers: Numbers) -> bool:
+    """Whether less than a foot in inches stands at token i, as no other figure would."""
+    if i + 1 >= len(out) or out[i + 1].lower not in ("inch", "inches") or out[i].after:
+        return False
+    value = int(out[i].lower) if out[i].lower.isdigit() else numbers.get(out[i].lower, ("", 99.0))[1]
+    return 0 < value < 12
 
 
 def _retold(old: list[Token], words: list[str]) -> list[Token]:

@@ -37,6 +37,7 @@ def last(mentions: Mentions) -> tuple[float, str]:
         ("The fan is 25 horse, for 60 volts.", (460, "volt")),
         ("The main is 4.80 volts.", (480, "volt")),
         ("The plate is 1-12 inches thick.", (1.5, "inch")),
+        ("The main motor is a 2-50 horse.", (250, "horsepower")),
         ("It is 40 foot long, 20 inches wide, 90 psi, 400 gallons, 20 tonne.", (20, "ton")),
     ],
 )
@@ -57,6 +58,7 @@ def test_read_by_what_stands_around(said: str, read: tuple[float, str]) -> None:
         (f"{METRIC} It is a 20 ton chiller.", (20, "ton_of_refrigeration")),
         ("The reel holds 30 meters of hose.", (30, "metre")),
         ("The heater works on 50 or 60 volts.", (60, "volt")),
+        ("The pumps are 5-10 horse.", (5, "horsepower")),
         ("The valve opens at 2.38 bar.", (2.38, "bar")),
         ("The lamp takes 4.8 volts.", (4.8, "volt")),
     ],

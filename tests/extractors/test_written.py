@@ -39,6 +39,13 @@ def heard(said: str) -> Mentions:
         ("The plate is 1 and 1 half inches thick.", [(1.5, "inch")]),
         ("There are 2 x 50 kW heaters.", [(50, "kilowatt")]),
         ("The air is sixbar at the valve.", [(6, "bar")]),
+        ("Power is 480V/3-phase/60Hz.", [(480, "volt"), (3, ""), (60, "hertz")]),
+        ("Power is 480/3/60.", [(480, "volt"), (3, ""), (60, "hertz")]),
+        ("The belt is 30-odd feet long.", [(30, "foot")]),
+        ("The plate is 2.5-in. thick.", [(2.5, "inch")]),
+        ("The bed is 6 foot, 2 inches.", [(6 + 2 / 12, "foot")]),
+        ("The bed is 10 foot long, 2 inches thick.", [(10, "foot"), (2, "inch")]),
+        ("The door is 8-1/2' wide.", [(8.5, "foot")]),
     ],
 )
 def test_figures(said: str, figures: list[tuple[float, str]]) -> None:
