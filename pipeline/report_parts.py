@@ -56,7 +56,8 @@ def equipment(walk: Walk, out: bool, own: Profile) -> Section:
     word = {"included": "included", "excluded": "not included", "uncertain": "unsettled", None: ""}
     rows = []
     for c in walk.present:
-        sizes = [q for q in walk.active if q.subject.lower() == c.name.lower()][:6]
+        # sizes of the whole stand in the summary and the specification
+        sizes = [q for q in walk.active if q.subject.lower() == c.name.lower() and not whole(q, walk)][:6]
         what = ", ".join(p for p in (clean(c.maker or "", 60), clean(c.model or "", 60), str(c.year or ""),
                                      clean(c.material or "", 60),
                                      f"serial {clean(c.serial, 120)} ({AS_SPOKEN})" if c.serial else "",
