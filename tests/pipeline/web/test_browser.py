@@ -12,6 +12,7 @@ import itertools
 import json
 import math
 import os
+import shutil
 import struct
 import threading
 import time
@@ -162,6 +163,86 @@ def test_settling_three_facts_by_keyboard(folder: Path) -> None:
             "add",
         ]
     assert errors == []
+
+
+def film(path: Path, seconds: int) -> None:
+    """A film of our own: grey pictures that grow lighter, and a tone."""
+    import subprocess
+
+    sources = ["-f", "lavfi", "-i", f"testsrc=size=320x180:rate=12:duration={seconds}"]
+    sources += ["-f", "lavfi", "-i", f"sine=frequency=440:duration={seconds}"]
+    coded = ["-c:v", "libx264", "-pix_fmt", "yuv420p", "-c:a", "aac", "-movflags", "+faststart", "-shortest"]
+    subprocess.run(["ffmpeg", "-v", "error", "-y", *sources, *coded, str(path)], check=True)
+
+
+@pytest.mark.skipif(shutil.which("ffmpeg") is None, reason="NO FFMPEG: no film can be made, video is not tested")
+def test_two_seconds_of_a_film(tmp_path: Path) -> None:
+    recording = tmp_path / "recordings" / "walk.mp4"
+    recording.parent.mkdir()
+    film(recording, 30)
+    source = replace(WALK.source, file="walk.mp4", kind="video", sha256=run.sha256_of(recording), duration_s=30.0)
+    put(tmp_path, "washer line", replace(WALK, source=source), sound=False)
+    with serving(tmp_path) as page, browsing() as tab:
+        tab.goto(f"{page.url}/walks/{ID}")
+        assert tab.locator("video#media").count() == 1
+        assert tab.locator("#wave").count() == 0
+        tab.keyboard.press("n")
+        until(tab, "document.getElementById('media').currentTime > 9.6")
+        until(tab, "document.getElementById('media').videoWidth == 320")
+        until(tab, "document.getElementById('media').paused", timeout=8000)
+        assert 11 < tab.evaluate("document.getElementById('media').currentTime") < 13, "its two seconds, no more"
+        frames = tab.evaluate("document.getElementById('media').getVideoPlaybackQuality().totalVideoFrames")
+        assert frames > 5, "pictures were shown, not sound alone"
+
+
+def test_the_screen_stays_on_and_signals_only_if_asked(folder: Path) -> None:
+    phrases = (
+        "This is a four stage parts washer.", "Stage one is wash.", "Stage two is rinse.", "Stage three is dip.",
+        "That is the end.", *[""] * 9,
+    )  # fmt: skip
+    record = """
+      window.asked = [];
+      Object.defineProperty(navigator, 'wakeLock', {value: {request: async (kind) => {
+        window.asked.push('lock ' + kind); return {release: async () => window.asked.push('release')}; }}});
+      navigator.vibrate = (ms) => { window.asked.push('vibrate ' + ms); return true; };
+      const start = OscillatorNode.prototype.start;
+      OscillatorNode.prototype.start = function (...a) { window.asked.push('tone'); return start.apply(this, a); };
+    """
+    for wanted in (False, True):
+        with with_script(folder, *phrases) as url, browsing(**PHONE) as tab:
+            tab.add_init_script(record)
+            tab.goto(f"{url}/record")
+            assert "Stand clear first" in tab.text_content(".signal")
+            if wanted:
+                tab.click(".signal summary")
+                tab.check("#buzz")
+                tab.check("#tone")
+            tab.click("#main-button")
+            tab.wait_for_selector("#conflicts li:has-text('4 stages')", timeout=30000)
+            tab.wait_for_timeout(1500)
+            # coming back to the page takes the lock again, for browsers give it back when a page is hidden
+            tab.evaluate("document.dispatchEvent(new Event('visibilitychange'))")
+            until(tab, "window.asked.filter((x) => x == 'lock screen').length == 2")
+            signals = [x for x in tab.evaluate("window.asked") if not x.startswith("lock")]
+            assert signals == (["vibrate 200", "tone"] if wanted else []), "silent unless switched on, and once"
+
+
+def test_speech_while_paused_is_told(folder: Path, tmp_path_factory: pytest.TempPathFactory) -> None:
+    sound = tmp_path_factory.mktemp("sound") / "ladder.wav"
+    ladder(sound, 25)
+    with serving(folder) as page, browsing(sound=sound) as tab:
+        tab.goto(f"{page.url}/record")
+        tab.click("#main-button")
+        until(tab, "document.getElementById('time').textContent >= '0:02'")
+        tab.click("#pause")
+        until(tab, "document.getElementById('alarm').textContent.includes('not kept')", timeout=8000)
+        size = recorded(folder)[1]
+        tab.wait_for_timeout(1200)
+        assert recorded(folder)[1] <= size + 32000, "nothing is recorded while paused"
+        tab.click("#main-button")
+        until(tab, "document.getElementById('alarm').hidden")
+        until(tab, "document.getElementById('time').textContent >= '0:04'")
+        assert [e["kind"] for e in Recordings(folder).events(recorded(folder)[0])] == ["pause", "resume"]
 
 
 def test_two_tabs_see_each_other(folder: Path) -> None:

@@ -42,6 +42,8 @@ class Spoken:
     wash: int
     rinse: int
     length: int
+    muffled: tuple[float, float]
+    """Seconds between which somebody speaks and cannot be understood."""
 
 
 def said(wash: int, rinse: int, length: int) -> list[str]:
@@ -53,6 +55,8 @@ def said(wash: int, rinse: int, length: int) -> list[str]:
     ]
 
 
+MUFFLED = ["The conveyor is eleven feet wide and the exhaust fan is seven horsepower."]
+"""Said with a hand over the microphone: speech that no recogniser gives words for."""
 CORRECTED = ["I missed one. Stage four is the dryer.", "The supply is four hundred eighty volts."]
 QUIET = 15.0
 """Seconds of silence before the correction: time for the conflict to be shown."""
@@ -67,13 +71,19 @@ def spoken(tmp_path_factory: pytest.TempPathFactory) -> Spoken:
     print(f"said: {wash} and {rinse} gallons, {length} feet")
     first, _ = synth.narrate(said(wash, rinse, length), seed=3)
     second, _ = synth.narrate(CORRECTED, seed=3)
-    quiet = np.zeros(int(QUIET * synth.RATE), np.float32)
-    sound = np.concatenate([np.zeros(synth.RATE, np.float32), first, quiet, second, quiet])
+    third, _ = synth.narrate(MUFFLED, seed=3)
+    quiet, breath = np.zeros(int(QUIET * synth.RATE), np.float32), np.zeros(synth.RATE, np.float32)
+    spectrum = np.fft.rfft(third)
+    spectrum[np.fft.rfftfreq(len(third), 1 / synth.RATE) > 450] = 0
+    third = 2 * np.fft.irfft(spectrum, len(third)).astype(np.float32)
+    before = [breath, first, quiet, second, breath, breath]
+    sound = np.concatenate([*before, third, quiet])
+    muffled = sum(len(p) for p in before) / synth.RATE
     path = tmp_path_factory.mktemp("spoken") / "walk.wav"
     with wave.open(str(path), "wb") as file:
         file.setparams((1, 2, synth.RATE, len(sound), "NONE", ""))
         file.writeframes((np.clip(sound, -1, 1) * 32767).astype("<i2").tobytes())
-    return Spoken(path, wash, rinse, length)
+    return Spoken(path, wash, rinse, length, (muffled, muffled + len(third) / synth.RATE))
 
 
 def conflict(tab: Any) -> Any:
@@ -108,6 +118,14 @@ def test_record_be_told_correct_settle_hand_over(tmp_path: Path, spoken: Spoken)
         )
         until(tab, "/480|four hundred/.test(document.getElementById('settled').textContent.slice(-60))", 30000)
         until(tab, f"Number(document.getElementById('n-ask').textContent) < {asked}", 20000)
+        until(tab, "/not understood/.test(document.getElementById('conflicts').textContent)", 30000)
+        shown = tab.evaluate(
+            """() => Number([...document.querySelectorAll('#conflicts li')]
+            .find((x) => /not understood/.test(x.textContent)).dataset.shown)"""
+        )
+        # the microphone begins a moment after the recording of the microphone does
+        print(f"not understood: shown {shown - spoken.muffled[0]:.1f} s after it began")
+        assert spoken.muffled[0] < shown <= spoken.muffled[1] + 10
         tab.click("#stop")
         until(tab, "!document.getElementById('after-link').hidden", 180000)
         tab.click("#after-link")
