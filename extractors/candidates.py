@@ -284,7 +284,10 @@ class Names:
                 start > 0
                 and start - 1 not in taken
                 and not self.tokens[start - 1].after
-                and (self.adjective(start - 1) or (self.modifying(start - 1) and self.determined(start - 1)))
+                and (
+                    self.adjective(start - 1)
+                    or (self.modifying(start - 1) and (self.determined(start - 1) or self.opens(start - 1)))
+                )
             ):
                 start -= 1
             words = [t.lower.removesuffix("'s") for t in self.tokens[start:end]]
@@ -436,7 +439,8 @@ class Names:
     def articled_or_described(self, i: int) -> bool:
         """Whether a participle can only be an adjective: "an enclosed track", "an overhead enclosed track"."""
         before = self.tokens[i - 1].lower if i and not self.tokens[i - 1].after else ""
-        return before in FIRST_WORDS or before in self.words["never"] or self.classes.of(before) == "describes"
+        described = before in FIRST_WORDS or before in self.words["never"] or self.classes.of(before) == "describes"
+        return described or self.opens(i)
 
     def determined(self, i: int) -> bool:
         """Whether an article, a number, an adjective or another noun stands right before a word."""

@@ -86,6 +86,8 @@ class Figures(Stream):
         if len(n.readings) != 2 or not 1 < n.readings[0] < 10 or n.last - n.first > 2 or not self.linked(n.last):
             return False
         found = self.units.at(self.tokens, n.last, digits=False)
+        if self.lower(n.last) == "footers":
+            return True  # "four sixty footers"
         if found is None or found[1].dimension not in ("power", "volume", "mass") or not self.linked(found[0]):
             return False
         noun = self.lower(found[0])

@@ -109,7 +109,9 @@ class Subjects(Names):
         relative = self.relative(m, row)
         if relative:
             return relative
-        before = self.before(m, row)
+        if m.dimension == "power" and m.unit in ("kilowatt", "horsepower"):
+            row = [c for c in row if c.name.text not in ("electrical supply", "electrical service")]
+        before = self.apposed(m, row) or self.before(m, row)
         if before:
             return before
         if self.property_heading(m) or self.bare_supply(m, row):
@@ -171,6 +173,14 @@ class Subjects(Names):
                 if closes is not None and behind and not any(c.strong and k < c.first < m.first for c in row):
                     return closes.name
         return None
+
+    def apposed(self, m: Measure, row: list[Candidate]) -> Name | None:
+        """ "Dust goes to the silo, twelve foot across": where something goes, its size right behind the pause."""
+        if m.dimension != "length" or not m.first or self.tokens[m.first - 1].after != ",":
+            return None
+        c = next((c for c in row if c.last == m.first and c.strong and c.led), None)
+        moved = c is not None and self.before_in_sentence(c.head) in ("to", "into", "onto")
+        return c.name if c is not None and moved else None
 
     def placed(self, m: Measure, row: list[Candidate]) -> Name | None:
         """ "We'd keep it at seventy in the wash tank", "nine hundred amps at the breaker": where the figure is held."""

@@ -16,6 +16,23 @@ HYDRAULIC = ("hydraulic", "hydraulics", "relief", "cylinder", "accumulator", "bl
 """Things whose pounds are of pressure where no weight is spoken of."""
 
 
+HEAPED = (
+    "hopper",
+    "hoppers",
+    "bucket",
+    "loader",
+    "mixer",
+    "dumpster",
+    "skip",
+    "bin",
+    "bins",
+    "concrete",
+    "sand",
+    "gravel",
+)
+"""Things whose yards are cubic."""
+
+
 class Meaning(Stream):
     """The pass that reads them so."""
 
@@ -70,6 +87,8 @@ class Meaning(Stream):
             if volume is not None:
                 flow = Unit(f"{volume.pint}/{raw.unit.said}", "flow", "flow", f"{volume.said} an {raw.unit.said}")
                 return replace(raw, unit=flow, property=None, doubt=f"{volume.said} supplied: the unit was not said")
+        elif raw.unit.pint == "yard" and raw.shape is None and self.holds_word(HEAPED, a, b):
+            return replace(raw, unit=self.row_of("cubic yard"), doubt="yards taken as cubic")
         elif raw.unit.said == "degree":
             return self.degrees(raw, raws)
         elif (
