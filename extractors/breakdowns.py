@@ -38,6 +38,7 @@ _SETS = {
     "horsepower kw phase hp rpm hertz more dollars bucks euros o'clock thirty fifteen point hundred thousand million "
     "and a half way ways sides stages speeds poles pole wire high wide deep long by",
     "each": "each apiece",
+    "to each": "to in on for per at inside",
     "rows": "rows banks columns lines groups bundles stacks layers racks tiers strings",
     "rest": "other others remaining rest last",
     "closing": "and then plus",
@@ -116,7 +117,32 @@ def find_breakdowns(
             name = " ".join(t.lower for t in tokens[end:noun])
             last = tokens[used[-1].last - 1].word + 1
             out.append(BreakdownMention((tokens[k].word, last), name, value, tuple(p.value for p in used), whole))
+    out += _so_many_to_each(tokens, counts)
     return tuple(out)
+
+
+def _so_many_to_each(tokens: Tokens, counts: dict[int, tuple[int, int]]) -> list[BreakdownMention]:
+    """ "Two fans to each of the eight chambers. Fourteen fans fitted": so many in each, and how many there are."""
+    out = []
+    for k, (end, value) in counts.items():
+        noun = _plural(tokens, end)
+        if not noun or noun - end > 2 or not 2 <= value <= 50:
+            continue
+        tail = [t.lower for t in tokens[noun : noun + 6]]
+        if len(tail) < 5 or tail[0] not in _WORDS["to each"] or tail[1:3] != ["each", "of"]:
+            continue
+        many = next((j for j in range(noun + 3, noun + 6) if j in counts), None)
+        if many is None:
+            continue
+        for j, (stop, total) in counts.items():
+            same = tokens[stop].lower == tokens[noun - 1].lower if stop < len(tokens) else False
+            if same and j != k and abs(j - k) <= 40 and total != value:
+                first, last = min(j, k), max(stop, counts[many][0]) - 1
+                made = value * counts[many][1]
+                span = (tokens[first].word, tokens[last].word + 1)
+                out.append(BreakdownMention(span, tokens[noun - 1].lower, total, (made,)))
+                break
+    return out
 
 
 def _plural(tokens: Tokens, k: int) -> int | None:

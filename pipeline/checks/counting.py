@@ -158,6 +158,8 @@ def parts_and_total(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
         if sum(c.count or 0 for c in kinds) < total.count and any(c.count == 1 for c in kinds):
             continue  # "three belts, one's six foot, one's eight foot": the list goes on
         sum_of = sum(c.count or 0 for c in kinds)
+        if sum_of > 1.6 * total.count and not any(c.part_of == total.id for c in kinds):
+            continue  # other things of the same noun
         loose = 0.1 if any(c.approximate for c in (total, *kinds)) else 0.0
         listed = " and ".join(f"{c.count} {clean(c.name, 30)}" for c in kinds[:5])
         message = (

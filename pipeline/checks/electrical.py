@@ -9,6 +9,7 @@ from datetime import date
 from pipeline.checks.facts import Facts, facts, limit, size, slack
 from pipeline.checks.nearby import (
     about_here,
+    called,
     outside,
     partner,
     related,
@@ -17,8 +18,8 @@ from pipeline.checks.nearby import (
     single,
 )
 from pipeline.checks.offers import verdict
-from pipeline.checks.subjects import mentions
-from pipeline.checks.wording import compared, figure, finding, name_of, said
+from pipeline.checks.subjects import alike, mentions
+from pipeline.checks.wording import compared, figure, finding, name_of, number, said
 from pipeline.walk import Checked, Component, Finding, Quantity, Walk
 from vocab import Row, Table, Vocabulary
 
@@ -173,6 +174,37 @@ def apparent_power(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
         )
 
 
+def kilowatts_over_kva(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
+    """Kilowatts and kilovolt-amperes of one source: no power factor is above one.
+
+    Source: P = S x power factor, power factor at most 1 (IEC 60050-131). Tolerance: 2 %. Only for sources (generators,
+    transformers, converters), both said of one thing within a quarter of a minute; less than 0.5 is asked about too.
+    """
+    index = facts(walk)
+    row = limit(vocabulary, "power factor")
+    apparent = [q for q in index.of("power") if "ampere" in q.unit and size(q, "kilovolt_ampere")]
+    real = [q for q in index.of("power") if "watt" in q.unit and size(q, "kilowatt")]
+    for s in apparent:
+        for p in real:
+            named = alike(p.subject, s.subject) == "same" and seconds_between(p, s) <= 15
+            if not named or not mentions(called(index, s), *SOURCES, "diesel", "set", "engine", "load"):
+                continue
+
+            def holds(p: Quantity, s: Quantity) -> bool:
+                share = (size(p, "kilowatt") or 0) / (size(s, "kilovolt_ampere") or 1)
+                return not outside(share, row["low"], row["high"], slack(p, s))
+
+            yield from verdict(
+                "kilowatts_over_kva",
+                (p, s),
+                holds,
+                f"{said(p)} out of {said(s)} ({name_of(s)}) is a power factor of "
+                f"{number(round((size(p, 'kilowatt') or 0) / (size(s, 'kilovolt_ampere') or 1), 2))}; 0.8 is usual on "
+                "a generator, and above 1 there is none. Re-read the plate: were the two exchanged?",
+                level="check",
+            )
+
+
 def voltage_with_frequency(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     """Whether a supply of that voltage and frequency is met anywhere.
 
@@ -304,6 +336,7 @@ RULES = (
     rectifier_power,
     heater_power,
     apparent_power,
+    kilowatts_over_kva,
     voltage_with_frequency,
     load_exceeds_supply,
 )

@@ -178,12 +178,26 @@ def _said_beside(index: Facts, v: Quantity) -> tuple[Quantity, ...] | None:
     ]
     close = [(t, q) for t, q in told if abs(t - at) <= BESIDE]
     near = [q for _, q in close]
+    if (round_one := _round_before(index, v)) is not None:
+        return round_one
     if len(near) != 3 or max(t for t, _ in close) - min(t for t, _ in close) > BESIDE / 2:
         return None
     if sum(abs(moment(x) - moment(v)) <= BESIDE for x in index.of("volume")) != 1:
         return None
     by = {q.property: q for q in near}
     return tuple(near) if len(by) == 3 and "width" in by else None
+
+
+def _round_before(index: Facts, v: Quantity) -> tuple[Quantity, ...] | None:
+    """ "The silo, twelve foot across and twenty tall, a plain round bin, in the books at 5,000 cubic feet": a round one
+    described right before its volume, by another name."""
+    at = moment(v)
+    across = [q for q in index.of("diameter") if 0 < at - moment(q) <= BESIDE]
+    if len(across) != 1 or sum(abs(moment(x) - at) <= BESIDE for x in index.of("volume")) != 1:
+        return None
+    tall = [q for q in index.of("height", "depth", "length") if 0 < moment(q) - moment(across[0]) <= 4]
+    own = [q for q in tall if alike(q.subject, across[0].subject) == "same"]
+    return (across[0], own[0]) if len(own) == 1 else None
 
 
 def _numbered(v: Quantity) -> tuple[str, ...]:

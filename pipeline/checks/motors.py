@@ -25,7 +25,7 @@ from pipeline.checks.offers import verdict
 from pipeline.checks.subjects import mentions
 from pipeline.checks.wording import compared, figure, finding, moment, name_of, number, said
 from pipeline.walk import Checked, Finding, Quantity, Walk
-from vocab import Table, Vocabulary
+from vocab import Row, Table, Vocabulary
 
 Results = Iterator[Finding | Checked]
 
@@ -36,6 +36,8 @@ NOT_A_MOTOR = (
     *"chiller ultrasonic set diesel engine".split(),
 )
 NOT_BY_TABLE = "submersible dc servo spindle synchronous inverter vfd vsd stepper traction brushless".split()
+INVERTERS = ("inverter", "vfd", "vsd")
+"""A motor on one runs by its own plate, and that plate differs little: only gross slips are asked about."""
 UNUSUAL_AMPERES = "service factor sf sfa locked rotor inrush starting idle unloaded trip fuse breaker".split()
 
 
@@ -89,7 +91,8 @@ def motor_current(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     three times) are asked about.
     """
     index = facts(walk)
-    row, rough = limit(vocabulary, "motor current"), limit(vocabulary, "motor beyond the table")
+    table, rough = limit(vocabulary, "motor current"), limit(vocabulary, "motor beyond the table")
+    on_inverter = limit(vocabulary, "motor current on an inverter")
     for amps in index.of("current"):
         if _volts_by_ear(index, amps):
             continue
@@ -124,7 +127,13 @@ def motor_current(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
                 continue
             usual, source = _roughly(hp, v), "computed, roughly"
 
-        def holds(power: Quantity, amps: Quantity, volts: Quantity, phases: int = phases) -> bool:
+        if not 0.04 <= i / usual <= 25:
+            yield compared("motor_current", used, "could not be compared", "the two may be of different things")
+            continue
+        driven = about_here(index, power, *INVERTERS, within=6) or about_here(index, amps, *INVERTERS, within=6)
+        row = on_inverter if driven else table
+
+        def holds(power: Quantity, amps: Quantity, volts: Quantity, phases: int = phases, row: Row = row) -> bool:
             hp, v, i = size(power, "horsepower") or 0, size(volts, "volt") or 0, size(amps, "ampere") or 0
             try:
                 expected, band = full_load_current(vocabulary["motors"], hp, v, phases)[0], row
@@ -184,7 +193,9 @@ def _motor_power(index: Facts, amps: Quantity) -> Quantity | None:
             if c is not amps and related(c.subject, found.subject)
         ):
             return None
-    supplying = mentions(amps.subject, "fuse", "breaker", "main", "service") and not mentions(amps.subject, "motor")
+    supplying = mentions(amps.subject, "fuse", "breaker", "main", "service") and not mentions(
+        amps.subject, "motor", "drive", "fan", "pump", "spindle"
+    )
     if found is None or supplying or not _motor(found) or mentions(amps.subject, *NOT_A_MOTOR):
         return None
     return found
@@ -226,7 +237,8 @@ def _motor(q: Quantity) -> bool:
 
 
 def _not_by_table(index: Facts, power: Quantity) -> str | None:
-    if about_here(index, power, *NOT_BY_TABLE, within=6):
+    others = [w for w in NOT_BY_TABLE if w not in INVERTERS]
+    if about_here(index, power, *others, within=6):
         return "an inverter, DC, servo or submersible motor goes by its own plate"
     if about_here(index, power, "speed", within=3) and about_here(index, power, "two", "multi", "variable", within=3):
         return "a motor with several or variable speeds goes by its own plate"

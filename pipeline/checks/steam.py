@@ -88,13 +88,14 @@ def boiler_rating(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
 
 
 def _boilers(q: Quantity) -> bool:
-    return mentions(q.subject, "boiler", "steam", "burner", "firing", "input", "output") or vague(q.subject)
+    named = mentions(q.subject, "boiler", "steam", "burner", "firing", "input", "output")
+    return named or vague(q.subject) or heard(q, "steam")
 
 
 def _boiler_pair(vocabulary: Vocabulary, bhp: Quantity, other: Quantity, output: float) -> Results:
     used = (bhp, other)
     steam, heat = size(other, "pound/hour"), size(other, "Btu/hour")
-    if steam is not None and mentions(other.subject, "steam", "boiler", "output"):
+    if steam is not None and (mentions(other.subject, "steam", "boiler", "output") or heard(other, "steam")):
         row, unit, each = limit(vocabulary, "steam per boiler horsepower"), "pound/hour", 1.0
         usual = f"{number(bhp.value * 34.5)} pounds of steam an hour from and at 212 °F"
     elif heat is None or "horsepower" in other.unit:

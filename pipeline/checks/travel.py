@@ -92,7 +92,7 @@ def length_speed_dwell(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
     for t in index.of("dwell", "duration"):
         if not has_dimension(t.unit, "second") or NOT_DWELL.search(heard(t)) or t.value_max is not None:
             continue
-        products_stay = t.property == "dwell" and head(t.subject) in products
+        products_stay = t.property == "dwell" and head(t.subject) in products | conveyance
         lengths = _lengths_of(index, t, passage - conveyance if products_stay else passage)
         # "the product stays in the tunnel for eight minutes" is of the tunnel described in the same breath
         if len(lengths) != 1 or not (products_stay or head(t.subject) in passage):
@@ -109,7 +109,13 @@ def length_speed_dwell(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
             belts = [
                 q for q in index.of("length") if conveyance & set(words(q.subject)) and not SPACED.search(heard(q))
             ]
-            length = next((q for q in belts if _time_fits(q, v, t)), length)
+            fitting = next((q for q in belts if _time_fits(q, v, t)), None)
+            if fitting is None and not belts:
+                yield compared(
+                    rule, [t, length, v], "could not be compared", "for want of the length of the belt in it"
+                )
+                continue
+            length = fitting or length
         passes = _passes(index, t.subject)
         k = passes.value if passes is not None else 1.0
         made = (size(length, "metre") or 0.0) * k / (size(v, "metre/minute") or 1.0)
@@ -139,7 +145,8 @@ def length_speed_dwell(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
 
 def _called(walk: Walk, subject: str) -> str:
     stated = (walk.identity.kind, walk.identity.name)
-    return " ".join([subject, *(str(s.value) for s in stated if s is not None)]).lower()
+    full = [c.name for c in walk.present if head(c.name) == head(subject)]  # "the freezer" is the spiral freezer
+    return " ".join([subject, *full, *(str(s.value) for s in stated if s is not None)]).lower()
 
 
 def _time_fits(length: Quantity, v: Quantity, t: Quantity) -> bool:

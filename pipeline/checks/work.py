@@ -354,7 +354,7 @@ def each_makes_the_sum(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
             if q is not each
             and not q.each
             and q.value_max is None
-            and 0 < moment(q) - moment(each) <= 15
+            and (0 < moment(q) - moment(each) <= 15 or _told_first(q, each))
             and has_dimension(q.unit, each.unit)
             and (each.unit in _TONS) == (q.unit in _TONS)
             and ("ampere" in each.unit) == ("ampere" in q.unit)  # kilowatts of some, kVA of another
@@ -383,6 +383,12 @@ def each_makes_the_sum(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
             return apart(made, whole) <= 0.03 + slack(n, each, total)
 
         yield from verdict(rule, [n, each, total], holds, message, level="check")
+
+
+def _told_first(total: Quantity, each: Quantity) -> bool:
+    """ "Four tons an hour. Each of the two presses does one and a half": of the same things, right before."""
+    kind = total.property in ("rate", "flow")
+    return kind and 0 < moment(each) - moment(total) <= 10 and alike(total.subject, each.subject) == "same"
 
 
 def _comes_near(ratio: float, far: float = 2.0) -> bool:
