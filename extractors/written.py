@@ -105,9 +105,16 @@ def together(tokens: Tokens, units: frozenset[str], numbers: Numbers) -> Tokens:
             out[k] = replace(out[k], after="")  # "station 2, is the web guide": a breath, and no clause
         if number and out[k + 1].lower in FEET and out[k + 1].after == "," and _inches(out, k + 2, numbers):
             out[k + 1] = replace(out[k + 1], after="")  # "6 foot, 2 inches"
+        if number and out[k].after == "." and out[k + 1].lower in OPENS_NOTHING:
+            sentence = out[k + 1].sentence
+            out[k] = replace(out[k], after="")  # "it runs on 480. Volts, three phase"
+            for j in range(k + 1, len(out)):
+                if out[j].sentence != sentence:
+                    break
+                out[j] = replace(out[j], sentence=out[k].sentence)
     i = 0
     while i < len(out):
-        for rule in (_numbered, _volts, _money, _year, _hundreds, _half, _times, _letters, _run):
+        for rule in (_again, _numbered, _volts, _money, _year, _hundreds, _half, _times, _letters, _run):
             change = rule(out, i, units, numbers)
             if change is not None:
                 end, words = change
@@ -115,6 +122,20 @@ def together(tokens: Tokens, units: frozenset[str], numbers: Numbers) -> Tokens:
                 break
         i += 1
     return tuple(out)
+
+
+OPENS_NOTHING = frozenset(
+    "volt volts amp amps horsepower psi gpm cfm rpm gallon gallons inches feet pounds tons tonnes litres liters metres "
+    "meters millimetres millimeters kilowatts kilowatt hertz degrees percent fahrenheit celsius".split()
+)
+"""Units that no sentence begins with."""
+
+
+def _again(out: list[Token], i: int, units: frozenset[str], numbers: Numbers) -> Change:
+    """ "It's a 50. 50 horse motor": said twice, with a full stop that nobody said."""
+    figure = out[i].text[:1].isdigit() and out[i].after == "." and i + 2 < len(out)
+    same = figure and out[i + 1].text == out[i].text and not out[i + 1].after
+    return (i + 1, []) if same and out[i + 2].sentence == out[i + 1].sentence else None
 
 
 def _inches(out: list[Token], i: int, numbers: Numbers) -> bool:

@@ -39,6 +39,8 @@ def heard(said: str) -> Mentions:
         ("The plate is 1 and 1 half inches thick.", [(1.5, "inch")]),
         ("There are 2 x 50 kW heaters.", [(50, "kilowatt")]),
         ("The air is sixbar at the valve.", [(6, "bar")]),
+        ("It's a 50. 50 horse motor.", [(50, "horsepower")]),
+        ("The saw runs on 480. Volts, three phase.", [(480, "volt"), (3, "")]),
         ("Power is 480V/3-phase/60Hz.", [(480, "volt"), (3, ""), (60, "hertz")]),
         ("Power is 480/3/60.", [(480, "volt"), (3, ""), (60, "hertz")]),
         ("The belt is 30-odd feet long.", [(30, "foot")]),
@@ -57,6 +59,10 @@ def test_figures(said: str, figures: list[tuple[float, str]]) -> None:
 @pytest.mark.parametrize("said", ["Made in nineteen 96.", "It was built in 19 96.", "The year is 1996."])
 def test_years_in_two_pieces(said: str) -> None:
     assert [i.value for i in heard(said).identity if i.field == "year"] == [1996]
+
+
+def test_a_figure_said_twice_is_no_year() -> None:
+    assert not heard("It's a 50. 50 horse motor.").identity
 
 
 def test_a_dollar_sign_on_a_price_stays() -> None:
