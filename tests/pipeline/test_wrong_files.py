@@ -1,0 +1,65 @@
+"""Files that are not what a command needs: one plain line of what is wrong, one of what to do, the right code."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from pipeline.cli import main
+
+SAID = "[0:00] This is a parts washer, it's twelve feet long.\n[0:06] There's two pumps, five horse each.\n"
+SHEET = "Parts washer\nLength: 12 ft\nSerial number: 4412\n"
+
+
+@pytest.fixture
+def walk(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> str:
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "washer.txt").write_text(SAID)
+    assert main(["--quiet", "report", "washer.txt"]) == 0
+    return "walks/washer/walk.json"
+
+
+def told(capsys: pytest.CaptureFixture[str], *arguments: str) -> tuple[int, str]:
+    """Exit code and what was said of it."""
+    capsys.readouterr()
+    code = main(["--quiet", *arguments])
+    return code, capsys.readouterr().err
+
+
+def test_the_same_paper_twice_and_one_that_cannot_be_opened(walk: str, capsys: pytest.CaptureFixture[str]) -> None:
+    Path("sheet.csv").write_text(SHEET)
+    assert told(capsys, "add", walk, "sheet.csv")[0] == 0
+    code, said = told(capsys, "add", walk, "sheet.csv")
+    assert (code, "this paper is in the walk already" in said) == (2, True)
+    for name in ("bad.docx", "bad.xlsx"):
+        Path(name).write_text("this is no office file")
+        code, said = told(capsys, "add", walk, name)
+        assert code == 10
+        assert f"{name}: this is no {name[-4:]} file, or it is damaged or locked" in said
+        assert "BadZipFile" not in said
+
+
+@pytest.mark.parametrize("folder", ["walks", "walks/washer"])
+def test_a_folder_where_a_walk_is_needed(walk: str, folder: str, capsys: pytest.CaptureFixture[str]) -> None:
+    for command in (["check", folder], ["compare", folder, walk], ["add", folder, "washer.txt"]):
+        code, said = told(capsys, *command)
+        assert code == 11
+        assert "this is a folder, a walk.json is needed" in said
+        assert walk in said
+
+
+def test_what_is_no_punch_list(walk: str, capsys: pytest.CaptureFixture[str]) -> None:
+    Path("in").mkdir()
+    Path("in/a.wav").write_bytes(b"x")
+    for name, code in (("in/a.wav", 2), ("washer.txt", 2), ("in/none.xlsx", 11)):
+        found, said = told(capsys, "fill", name)
+        assert found == code
+        assert name in said.splitlines()[0]
+        assert "punch-list.xlsx" in said
+
+
+def test_help_shows_names_as_one_types_them(capsys: pytest.CaptureFixture[str]) -> None:
+    for command in ("report", "transcribe", "add", "batch"):
+        assert main([command, "--help"]) == 0
+        assert "…" not in capsys.readouterr().out.split("\n\n")[0]
