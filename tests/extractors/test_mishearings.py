@@ -39,6 +39,11 @@ CAUGHT = [
     ("The tank is 8 feet deep, sory, 9 feet.", ("sory", "sorry")),
     ("The supply is 3 veins.", ("veins", "phase")),
     ("The parts washer isn't hours.", ("hours", "ours")),
+    ("The regulator gives 5 side down to the burner.", ("side", "psi")),
+    ("The fan has a 20 wars motor.", ("wars", "horse")),
+    ("There's a press break in the corner.", ("break", "brake")),
+    ("The check layer stays.", ("check layer", "checkweigher")),
+    ("The burner van is noisy.", ("van", "fan")),
     ("The crane is the landlords.", ("the landlords", "the landlord's")),
 ]
 
@@ -66,6 +71,10 @@ def test_caught(said: str, repair: tuple[str, str]) -> None:
         "The feed is 12 long.",
         "There are meter runs of pipe across.",
         "It runs 20 hours.",
+        "There are 4 side panels.",
+        "One side is rusty.",
+        "The press has a break in the frame.",
+        "He came in a van.",
         "We asked the landlords.",
         "The noise is the buildings next door.",
     ],
