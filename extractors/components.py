@@ -229,7 +229,7 @@ class Gatherer:
                 or self.spoken_of(phrase)
             )
         if phrase.grade == "open":
-            return not self.station(phrase) and not self.roles.at(self.atoms, phrase.last - 1)
+            return decided or (not self.station(phrase) and not self.roles.at(self.atoms, phrase.last - 1))
         return True
 
     def spoken_of(self, phrase: Phrase) -> bool:

@@ -87,6 +87,9 @@ class Targets:
         taken = taking or (
             TAKES & {a.lower for a in self.atoms[i:end]} and OBJECTS & {a.lower for a in self.atoms[i:end]}
         )
+        for k in range(start + 1, i):
+            if self.atoms[k].lower in ("one", "ones") and self.atoms[k - 1].lower in OTHER:
+                return []  # "the old one we keep": not the one that was spoken of
         if taken:  # "they'll throw that in": what is thrown in, not who throws
             many = bool({"those", "these", "them", "both"} & here)
             held = [n for n in self.things if start <= self.phrases[n].first < i]
@@ -104,9 +107,6 @@ class Targets:
         if whole and (named := self.topic(i)):
             return named
         words = [a.lower for k, a in enumerate(self.atoms[start:end], start) if not (agent and k == i)]
-        for k in range(start + 1, end):
-            if self.atoms[k].lower in ("one", "ones") and self.atoms[k - 1].lower in OTHER:
-                return []  # "the old one we keep": not the one that was spoken of
         inside = [n for n in self.things if start <= self.phrases[n].first < i or start <= self.phrases[n].name < i]
         pronoun = next((w for w in words if w in SINGULAR or w in PLURAL), None)
         subject_at = next(

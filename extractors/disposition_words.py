@@ -92,7 +92,7 @@ SPEAKERS = frozenset(
 """Who speaks or knows, and what helps the verb: words between the beginning of a clause and a cue of doubt."""
 OBJECTS = frozenset({"it", "that", "this", "those", "these", "them", "'em", "em"})
 """A cue with a verb of taking and one of these says in itself what it is said of."""
-WHO = frozenset({"content", "name", "describes", "acts"})
+WHO = frozenset({"content", "name", "describes", "acts", "unit"})
 """Classes of words that may name a person or a firm."""
 GOODS = frozenset(
     "own personal private property stuff things thing gear equipment kit belongings problem one ones".split()

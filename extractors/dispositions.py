@@ -154,7 +154,7 @@ def _elliptic(
 ) -> list[Decision]:
     """What is said by leaving words out: "the fans don't go, but the two air units do", "the dryer goes. The tank
     doesn't", "agitator too", "but not the tank", "along with its panel"."""
-    more = []
+    more: list[Decision] = []
     other = {"included": "excluded", "excluded": "included"}
     for n in things:
         phrase = phrases[n]
@@ -165,7 +165,9 @@ def _elliptic(
         stop = clause_end(atoms, phrase.last - 1)
         if any(start <= phrases[m].first < phrase.first and not phrases[m].led for m in things):
             continue
-        earlier = [d for d in out if d.at < phrase.first and sentence - atoms[d.at].sentence <= 1]
+        said = [*out, *more]
+        earlier = [d for d in said if d.at < phrase.first and sentence - atoms[d.at].sentence <= 1]
+        earlier.sort(key=lambda d: d.at)
         if not earlier:
             continue
         near = atoms[earlier[-1].at].sentence == sentence

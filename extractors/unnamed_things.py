@@ -146,12 +146,12 @@ class Unnamed:
         head = atoms[last - 1].lower
         words = {a.lower for a in atoms[first:last]}
         kind = self.classes.of(head)
+        shared = singular(head) in SHARED and last - first > 1  # "bunker walls"
         if not atoms[last - 1].after and last in self.cues and self.cues[last][1].where in ("either", "weak"):
             return None  # "the county might want it": who wants is not what is wanted
         if (
             words & self.people
-            or head in self.strangers
-            or singular(head) in self.strangers
+            or (not shared and {head, singular(head)} & self.strangers)
             or (
                 kind not in ("content", "name")
                 and not head.endswith("feed")
