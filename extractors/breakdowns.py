@@ -126,21 +126,25 @@ def _so_many_to_each(tokens: Tokens, counts: dict[int, tuple[int, int]]) -> list
     out = []
     for k, (end, value) in counts.items():
         noun = _plural(tokens, end)
-        if not noun or noun - end > 2 or not 2 <= value <= 50:
+        if not noun or noun - end > 2 or not 2 <= value <= 50 or any(j in counts for j in range(end, noun)):
             continue
         tail = [t.lower for t in tokens[noun : noun + 6]]
-        if len(tail) < 5 or tail[0] not in _WORDS["to each"] or tail[1:3] != ["each", "of"]:
+        if len(tail) < 3 or tail[0] not in _WORDS["to each"] or tail[1] not in ("each", "every"):
             continue
-        many = next((j for j in range(noun + 3, noun + 6) if j in counts), None)
+        many = next((j for j in range(noun + 3, min(noun + 6, len(tokens))) if j in counts and tail[2] == "of"), None)
+        if many is None:  # "ten pressure vessels, six membranes in every one"
+            many = next((j for j in range(k - 1, max(-1, k - 6), -1) if j in counts and counts[j][1] > 1), None)
         if many is None:
             continue
         for j, (stop, total) in counts.items():
             same = tokens[stop].lower == tokens[noun - 1].lower if stop < len(tokens) else False
-            if same and j != k and abs(j - k) <= 40 and total != value:
+            made = value * counts[many][1]
+            again = stop + 2 < len(tokens) and tokens[stop + 2].lower in ("each", "every")
+            near = value < total and 0.6 <= total / made <= 1.7
+            if same and near and not again and j not in (k, many) and abs(j - k) <= 40:
                 first, last = min(j, k), max(stop, counts[many][0]) - 1
-                made = value * counts[many][1]
                 span = (tokens[first].word, tokens[last].word + 1)
-                out.append(BreakdownMention(span, tokens[noun - 1].lower, total, (made,)))
+                out.append(BreakdownMention(span, tokens[noun - 1].lower, total, (made,), False))
                 break
     return out
 

@@ -193,7 +193,9 @@ def parts_in_the_words(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
             f"{number(q.value)} {name} stated, but {' and '.join(map(str, b.parts[:5]))} make {made}: "
             f"count the {name} and each kind again."
         )
-        yield from verdict(rule, [q], lambda q, made=made: q.value == made, message, basis=[total or q])
+        # told as a list it is a contradiction; so many in each of so many is asked about, as one may be empty
+        level: Level = "conflict" if b.whole else "check"
+        yield from verdict(rule, [q], lambda q, made=made: q.value == made, message, level=level, basis=[total or q])
 
 
 def _is_of(c: Component, b: Breakdown) -> bool:

@@ -23,7 +23,7 @@ from pipeline.checks.nearby import (
 )
 from pipeline.checks.offers import verdict
 from pipeline.checks.subjects import alike, mentions
-from pipeline.checks.wording import compared, figure, finding, name_of, number, said
+from pipeline.checks.wording import compared, figure, finding, moment, name_of, number, said
 from pipeline.checks.wording import heard as heard_words
 from pipeline.walk import Checked, Finding, Quantity, Walk
 from vocab import Vocabulary
@@ -232,9 +232,15 @@ def compressor_flow(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     index = facts(walk)
     row, by_pressure = limit(vocabulary, "compressor flow"), limit(vocabulary, "compressor flow by pressure")
     for flow in with_unit(index.of("flow"), "foot**3/minute"):
-        if not mentions(called(index, flow), "compressor", "airend") or mentions(flow.subject, *NO_COMPRESSOR, "dryer"):
+        before = [
+            p for p in index.of("power") if 0 < moment(flow) - moment(p) <= 6 and mentions(p.subject, "compressor")
+        ]
+        beside = before[-1] if before and mentions(flow.subject, "air", "piston", "screw", "compressor") else None
+        if beside is None and not mentions(called(index, flow), "compressor", "airend"):
             continue
-        power = partner(index, flow, ("power",), "horsepower") or _main_motor(index, flow)
+        if mentions(flow.subject, *NO_COMPRESSOR, "dryer"):
+            continue
+        power = partner(index, flow, ("power",), "horsepower") or beside or _main_motor(index, flow)
         if power is None or mentions(power.subject, "fan", "dryer", "pump", "heater"):
             continue
         if "unit was not said" in (power.doubt or ""):

@@ -110,12 +110,14 @@ def length_speed_dwell(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
                 q for q in index.of("length") if conveyance & set(words(q.subject)) and not SPACED.search(heard(q))
             ]
             fitting = next((q for q in belts if _time_fits(q, v, t)), None)
-            if fitting is None and not belts:
+            beside = [q for q in belts if abs(moment(q) - moment(t)) <= 20]
+            fitting = fitting or (beside[-1] if beside else None)
+            if fitting is None:
                 yield compared(
                     rule, [t, length, v], "could not be compared", "for want of the length of the belt in it"
                 )
                 continue
-            length = fitting or length
+            length = fitting
         passes = _passes(index, t.subject)
         k = passes.value if passes is not None else 1.0
         made = (size(length, "metre") or 0.0) * k / (size(v, "metre/minute") or 1.0)
