@@ -168,6 +168,22 @@ def test_two_people_in_two_processes(tmp_path: Path) -> None:
     assert {q.value for q in walk.walk.quantities if q.property in ("length", "volume")} >= {39.0}
 
 
+def test_a_second_writer_waits(tmp_path: Path) -> None:
+    fcntl = pytest.importorskip("fcntl")
+    place = put(tmp_path, "washer line", sound=False)
+    append(place, new("mark", who="Ann", at=1.0))
+    done = threading.Event()
+    with (place / FILE).open("rb") as file:
+        fcntl.flock(file, fcntl.LOCK_EX)
+        thread = threading.Thread(target=lambda: (append(place, new("mark", who="Sam", at=2.0)), done.set()))
+        thread.start()
+        assert not done.wait(0.5), "somebody else is in the middle of a line"
+        fcntl.flock(file, fcntl.LOCK_UN)
+    assert done.wait(10)
+    thread.join()
+    assert [d.who for d in read_decisions(place)] == ["Ann", "Sam"]
+
+
 def test_a_decision_undone_by_somebody_else_meanwhile(tmp_path: Path) -> None:
     place = put(tmp_path, "washer line", sound=False)
     walk = OpenWalk(place, builtin())

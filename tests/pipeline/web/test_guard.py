@@ -12,8 +12,9 @@ from typing import Any
 import pytest
 
 from pipeline.settings import Settings
+from pipeline.web import guard as guard_module
 from pipeline.web import guard_for, link_of
-from pipeline.web.app import create_app
+from pipeline.web.app import create_app, id_of
 from pipeline.web.certificate import certificate
 from pipeline.web.guard import COOKIE, Guard, is_loopback, split_host
 from tests.pipeline.web.samples import put
@@ -113,6 +114,22 @@ def test_other_addresses_need_the_token_of_the_link(folder: Path) -> None:
     assert http.get("/", headers={"cookie": f"{COOKIE}=wrong"}).status_code == 401
 
 
+def test_the_token_is_compared_in_constant_time(monkeypatch: pytest.MonkeyPatch) -> None:
+    compared: list[tuple[bytes, bytes]] = []
+    real = guard_module.hmac.compare_digest
+
+    def watched(a: bytes, b: bytes) -> bool:
+        compared.append((a, b))
+        return real(a, b)
+
+    monkeypatch.setattr(guard_module.hmac, "compare_digest", watched)
+    guard = Guard(frozenset({"192.0.2.7"}), "https", 8765, "right")
+    for given, right in (("right", True), ("wrong", False), ("rightly", False), ("", False), ("r\u0456ght", False)):
+        assert guard.token_right(given) is right
+    assert len(compared) == 5, "never with =="
+    assert not guard.token_right(None)
+
+
 def test_loopback_alone_needs_no_token() -> None:
     assert guard_for("127.0.0.1", 1, tls=False).token is None
     for host in ("0.0.0.0", "::", "192.0.2.7"):
@@ -136,6 +153,19 @@ def test_names_are_never_paths(folder: Path) -> None:
     for name in ("../washer line", "%2e%2e", "washer%20line", "....//", "a" * 5000, "x%00y"):
         for path in (f"/walks/{name}", f"/walks/{name}/sound", f"/walks/{name}/documents/x", f"/recordings/{name}"):
             assert http.get(path).status_code in (404, 307), path
+
+
+def test_pages_ask_for_nothing_from_elsewhere(folder: Path) -> None:
+    """No address of another computer in anything that a browser is given, scripts and styles included."""
+    import re
+
+    http = client(folder)
+    number = id_of("washer line")
+    texts = [http.get(p).text for p in ("/", "/record", f"/walks/{number}", f"/walks/{number}/cuts")]
+    static = Path(guard_module.__file__).parent / "static"
+    texts += [p.read_text() for p in static.iterdir()]
+    elsewhere = re.compile(r"(?:https?:|wss?:)?//(?!www\.w3\.org/)[\w.-]+\.[a-z]{2,}", re.I)
+    assert [m for t in texts for m in elsewhere.findall(t)] == []
 
 
 def test_static_files_do_not_lead_out(folder: Path) -> None:

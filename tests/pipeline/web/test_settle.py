@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import shutil
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -203,6 +204,17 @@ def test_bodies_are_bounded(folder: Path) -> None:
         http.post(f"/walks/{ID}/decide", content="[]", headers={"content-type": "application/json"}).status_code == 400
     )
     assert http.post(f"/walks/{ID}/decide", content="{}", headers={"content-type": "text/plain"}).status_code == 400
+
+
+def test_a_body_of_untold_length_is_cut_off_while_it_comes(folder: Path) -> None:
+    def endless() -> Iterator[bytes]:
+        for _ in range(100):
+            yield b" " * 65536
+
+    http = client(folder)
+    answer = http.post(f"/walks/{ID}/decide", content=endless(), headers={"content-type": "application/json"})
+    assert answer.status_code == 400
+    assert "at once" in answer.json()["error"]
 
 
 def test_hostile_words_are_only_words(tmp_path: Path) -> None:
