@@ -169,9 +169,12 @@ def _parts(
     out: list[_Part] = []
     sentence = tokens[end - 1].sentence if end else 0
     reached, k = end, end
+    noun = total.name.lower().split()[-1].rstrip("s")
     while k < min(len(tokens), end + FAR) and k - reached <= GAP and tokens[k].sentence - sentence <= SENTENCES:
         if tokens[k].lower in _WORDS["stop"] and not out:
             break
+        if tokens[k].lower.rstrip("s") == noun and k + 1 in counts:
+            return []  # "seven zones. Zone one and two are heating": their names
         thing = starts.get(k)
         own = thing is None or _one_kind(thing.name, total.name)
         if not own and thing is not None and (thing.count or 0) > 1 and not out:

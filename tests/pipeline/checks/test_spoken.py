@@ -19,8 +19,8 @@ from tests.pipeline.checks.sample import CASES
 from vocab import builtin
 
 FOUND, FALSE_CONFLICTS, FALSE_CHECKS = 0.9, 0.3, 2.0
-"""The issue's. Measured 2026-11-25: 19 of 21 found. The two misses are counts that no component carries: hangers 
-of which one was named before ("a hanger every two feet, three hundred in all"), holders of two kinds."""
+"""The issue's. Measured 2026-11-25: 47 of 49 found in twenty walks, no false conflict. The two misses are counts that
+no component carries ("a hanger every two feet, three hundred in all", "five Group A pumps")."""
 
 
 @cache
