@@ -227,6 +227,41 @@ def test_the_screen_stays_on_and_signals_only_if_asked(folder: Path) -> None:
             assert signals == (["vibrate 200", "tone"] if wanted else []), "silent unless switched on, and once"
 
 
+def test_recording_over_tls_from_another_address(folder: Path, tmp_path_factory: pytest.TempPathFactory) -> None:
+    """As with a phone: a certificate made on the spot, a token in the link, sound and web socket over TLS."""
+    import subprocess
+    import sys
+
+    sound = tmp_path_factory.mktemp("sound") / "ladder.wav"
+    ladder(sound, 12)
+    code = (
+        "import sys; from pathlib import Path; from pipeline.settings import Settings; from pipeline.web import serve\n"
+        "serve(Path(sys.argv[1]), settings=Settings(), host='0.0.0.0', port=0, tls=True, open_browser=False)"
+    )
+    environment = {**os.environ, "XDG_DATA_HOME": str(tmp_path_factory.mktemp("data"))}
+    process = subprocess.Popen(
+        [sys.executable, "-c", code, str(folder)], cwd=ROOT, env=environment, stdout=subprocess.PIPE, text=True
+    )
+    try:
+        assert process.stdout is not None
+        told = iter(process.stdout.readline, "")
+        link = next(line.split()[-1] for line in told if line.startswith("The page is at"))
+        with browsing(sound=sound, ignore_https_errors=True) as tab:
+            assert tab.goto(link.split("?")[0]).status == 401
+            tab.goto(link)
+            tab.wait_for_selector("h1:has-text('Walks')")
+            assert "token" not in tab.url
+            tab.click("text=Record a walk")
+            tab.click("#main-button")
+            until(tab, "document.getElementById('kept').textContent.startsWith('0:04 kept')")
+            assert tab.evaluate("document.cookie") == "", "no script can read the token"
+            assert recorded(folder)[1] >= 3 * 32000
+    finally:
+        process.kill()
+        process.wait()
+        process.stdout.close()
+
+
 def test_speech_while_paused_is_told(folder: Path, tmp_path_factory: pytest.TempPathFactory) -> None:
     sound = tmp_path_factory.mktemp("sound") / "ladder.wav"
     ladder(sound, 25)
