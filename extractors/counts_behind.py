@@ -60,6 +60,8 @@ def count_behind(view: Scene, phrase: Phrase) -> int | None:
 def _count(view: Scene, phrase: Phrase, k: int, *, linked: bool) -> int | None:
     """The count that begins at atom k, words that open or hedge it left out, and that ends its clause there."""
     atoms, start = view.atoms, k
+    if k >= len(atoms):
+        return None  # the recording ends behind the name
     stop = clause_end(atoms, k)
     opened = False
     moved = True
