@@ -23,7 +23,7 @@ ROW, TOLD, LINE = 3.0, 4.0, -8.0
 """What the whole recording can say for a cut (TOLD where the speaker says that there are several) and against it."""
 NEAR = 25
 """Words around an opening in which a word of a line speaks against a cut."""
-BEGINNING = 40
+BEGINNING = 70
 """Words in which the speaker tells what it is that he walks along."""
 FIRST = 15
 """Words at the beginning in which "the first press" tells of others to come."""
@@ -84,7 +84,8 @@ def find_machines(tokens: Tokens, vocabulary: Vocabulary) -> tuple[Part, ...]:
     openings = find_openings(tokens, vocabulary)
     # one asset number may be this machine's own tag: only where several are said are they a count of machines
     numbers = [c for c in cues if c.kind == "new" and not _elsewhere(tokens, c.at)]
-    if len({c.words.lower() for c in numbers}) >= 2:
+    by_number = len({c.words.lower() for c in numbers}) >= 2
+    if by_number:
         wanted = [
             (_brought_in(tokens, c.at, openings), c.words) for c in [*numbers, *_further(tokens, numbers, vocabulary)]
         ]
@@ -105,9 +106,9 @@ def find_machines(tokens: Tokens, vocabulary: Vocabulary) -> tuple[Part, ...]:
             if earlier is not None and earlier != len(starts) - 1:
                 cuts.append((at, words, earlier))
                 starts.append(at)
-        elif any(starts[-1] <= c.at < at for c in numbers) or _described(
-            tokens, starts[-1], at, first=len(starts) == 1, vocabulary=vocabulary
-        ):
+        elif (
+            by_number and at - starts[-1] >= SHORTEST and any(starts[-1] <= c.at < at for c in numbers)
+        ) or _described(tokens, starts[-1], at, first=len(starts) == 1, vocabulary=vocabulary):
             cuts.append((at, words, None))
             starts.append(at)
     edges = [0, *(tokens[_clause(tokens, i, vocabulary)].word for i, _, _ in cuts), tokens[-1].word + 1]

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from extractors.mentions import Token, Tokens
-from extractors.phrases import singular
+from extractors.phrases import is_plural, singular
 from vocab import Vocabulary
 
 LEAD = 16
@@ -168,8 +168,8 @@ def _opening(tokens: Tokens, i: int, vocabulary: Vocabulary) -> Opening | None:
     words = " ".join(t.text for t in tokens[k : k + max(length, 1)])
     if not noun and kind in ("here", "bare"):
         return None
-    if kind == "bare" and not _subject(tokens, k, at):
-        return None
+    if kind == "bare" and (not _subject(tokens, k, at) or is_plural(_said(tokens[at].lower))):
+        return None  # "Two pellet presses, ring die" are no machine of their own
     if any(t.lower in ("it", "its", "that's", "which") for t in tokens[start:at]) and kind == "here":
         return None
     if kind == "bare" and main and tokens[at].after and " ".join(_bare(t.lower) for t in tokens[k : at + 1]) == noun:
@@ -188,7 +188,7 @@ def _leads(tokens: Tokens, k: int, vocabulary: Vocabulary) -> bool:
 def _led(tokens: Tokens, k: int, vocabulary: Vocabulary) -> tuple[str, int]:
     """Which kind of words opens the clause, and how many they are."""
     for kind in LED:
-        if length := phrase_at(tokens, k, vocabulary, kind):
+        if (length := phrase_at(tokens, k, vocabulary, kind)) and (kind != "label" or _stands(tokens, k + length)):
             return kind, length
     if length := _nth(tokens, k, vocabulary):
         return "order", length
@@ -197,6 +197,17 @@ def _led(tokens: Tokens, k: int, vocabulary: Vocabulary) -> tuple[str, int]:
     if length := _place(tokens, k, vocabulary):
         return "turn", length
     return ("bare", 1) if k < len(tokens) else ("", 0)
+
+
+def _stands(tokens: Tokens, k: int) -> bool:
+    """Whether a number before k stands by itself ("number two, a dumper"): "number one press has" speaks of one of a
+    kind that was named before."""
+    after = tokens[k].lower if k < len(tokens) else ""
+    return (
+        tokens[k - 1].after != ""
+        or tokens[k - 1].lower.endswith("'s")
+        or after in ("is", "was", "here", "we", "that's")
+    )
 
 
 def _nth(tokens: Tokens, k: int, vocabulary: Vocabulary) -> int:
@@ -282,8 +293,12 @@ def _left_out(tokens: Tokens, i: int, vocabulary: Vocabulary) -> bool:
     return False
 
 
+def _said(word: str) -> str:
+    return word[:-2] if word.endswith(("'s", "’s")) else word
+
+
 def _bare(word: str) -> str:
-    return singular(word[:-2] if word.endswith(("'s", "’s")) else word)
+    return singular(_said(word))
 
 
 def _goes_on(tokens: Tokens, i: int, last: int, vocabulary: Vocabulary, *, main: bool) -> bool:
