@@ -29,6 +29,8 @@ MISSED = {
     "dairy farmer, British, rambling",
     "optical shop, soft spoken woman",
     "retiring cabinet maker",
+    "bike workshop closing, young owner",
+    "American marine shop, gruff",
 }
 """Narrations in which cuts are still missed; they count in the figure below."""
 
