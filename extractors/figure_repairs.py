@@ -16,7 +16,13 @@ LEAD_IN = word_set(
 )
 EXPLAINED = 18
 """Words between a cue and what stands, where a reason comes between; common practice, no source."""
-TURNS = word_set("it's that's they're it is are was says reads be make say count counted measures")
+TURNS = word_set(
+    "it's that's they're it is are was says reads be make say count counted measures has have got holds takes weighs "
+    "makes gives lifts runs does so"
+)
+OWN = word_set("it this that there really one he she they you we so")
+"""Words before such a verb that speak of the thing itself."""
+NAMING = frozenset({"call it", "make it", "make that", "let's call it", "let's say"})
 YES = word_set("yes yeah yep right okay ok fine true so then good")
 TELLING = word_set("says said tells told reckons thinks corrects")
 WAYS = word_set("long wide tall high deep thick across diameter a an per minute hour second day each apiece")
@@ -83,6 +89,8 @@ def _figure(pieces: Sequence[Piece], start: int, cue: Cue) -> TakeBack | None:
     new = _standing(pieces, cue)
     if new is None:
         return _explained(pieces, start, cue)
+    if words_at(pieces, new) == ["one"] and pieces[new[0] - 1].lower in {"there's", "is", "was"}:
+        return _explained(pieces, start, cue)  # "three, no wait, there's one on the far side, so four"
     olds = figures_before(pieces, max(start, cue.first - REACH), cue.first)
     if not olds and start > 0 and cue.first - start <= 3:
         # "1500 rpm. Ruud says no, it's 3000 rpm": of the sentence before, where it is counted in the same
@@ -98,9 +106,18 @@ def _figure(pieces: Sequence[Piece], start: int, cue: Cue) -> TakeBack | None:
     if len(olds) > 1 and (either := _either_or(pieces, olds, new, cue)) is not None:
         return either
     old = _counterpart(pieces, olds, new, cue)
+    same = [w.removesuffix("'s") for w in words_at(pieces, new)] == words_at(pieces, old) and new[0] == cue.last
+    behind = pieces[min(new[1], len(pieces) - 1)].lower
+    if same and (pieces[new[1] - 1].lower.endswith("'s") or behind == "is"):
+        return None  # "lot forty two, the infeed belt, no, forty two's the filling table": a name is taken back
     ranged = any(p.lower == pieces[new[0]].lower for p in pieces[max(start, old[0] - 5) : old[0]])
     if not cue.sure and not ranged and not _alike(pieces, old, new, cue):
         return None
+    ways = _way(pieces, old, cue.first), _way(pieces, new, len(pieces))
+    if NAMING & set(cue.phrases) and all(ways) and ways[0] != ways[1]:
+        return None  # "twenty two feet wide, and call it nine feet tall"
+    if pieces[old[0]].lower == "one" and old[1] - old[0] == 1 and (pieces[old[0]].comma or pieces[old[0]].ends):
+        return None  # "I don't see one, do you? Nope."
     a, b = noun_behind(pieces, old[1], cue.first), noun_behind(pieces, new[1], new[1] + 2)
     if words_at(pieces, old) == words_at(pieces, new) and old[1] == cue.first and cue.repair == new[0]:
         return TakeBack(((old[0], new[0]),), None, None, reported=False)  # "six and a half, call it six and a half"
@@ -178,16 +195,17 @@ def _explained(pieces: Sequence[Piece], start: int, cue: Cue) -> TakeBack | None
         return None
     old = olds[-1]
     ends = 0
-    for at in range(cue.last, min(len(pieces), cue.last + EXPLAINED)):
+    at = cue.last
+    while True:
+        if at >= min(len(pieces), cue.last + EXPLAINED) or ends > 2:
+            return None
         end = figure_at(pieces, at, len(pieces))
-        if end > at:
+        again = words_at(pieces, (at, end)) == words_at(pieces, old) or pieces[at].lower == "one"
+        if end > at and not again:
             new = (at, end)
             break
-        ends += pieces[at].ends
-        if ends > 2:
-            return None
-    else:
-        return None
+        ends += any(p.ends for p in pieces[at : max(end, at + 1)])
+        at = max(end, at + 1)
     lead = at
     while lead > cue.last and pieces[lead - 1].lower in LEAD_IN - {"is", "was", "and", "okay", "right"}:
         lead -= 1
@@ -200,7 +218,8 @@ def _explained(pieces: Sequence[Piece], start: int, cue: Cue) -> TakeBack | None
     if not (_year(pieces, old) and _year(pieces, new)):
         a, b = noun_behind(pieces, old[1], cue.first), noun_behind(pieces, new[1], new[1] + 3)
         ways = [_way(pieces, span, stop) for span, stop in ((old, cue.first), (new, len(pieces)))]
-        if a is None or (b is not None and a.stem != b.stem) or (all(ways) and ways[0] != ways[1]):
+        bare = a is None and old[1] == cue.first
+        if (a is None and not bare) or (a and b and a.stem != b.stem) or (all(ways) and ways[0] != ways[1]):
             return None
     if words_at(pieces, old) == words_at(pieces, new):
         return None
@@ -212,7 +231,9 @@ def _other_thing(pieces: Sequence[Piece], turn: int) -> bool:
     before = pieces[turn - 1].lower
     if before == "one":
         before = pieces[turn - 2].lower
-    return pieces[turn].lower in {"is", "was", "are"} and before not in {"it", "this", "that", "there", "really"}
+    if pieces[turn].lower in {"says", "reads", "make", "say", "be", "so"} or pieces[turn].lower.endswith(("'s", "'re")):
+        return False
+    return pieces[turn].lower != "it" and before not in OWN - {"one"}
 
 
 def _way(pieces: Sequence[Piece], span: Span, stop: int) -> str:
@@ -248,8 +269,10 @@ def _alike(pieces: Sequence[Piece], old: Span, new: Span, cue: Cue) -> bool:
 
 def _year(pieces: Sequence[Piece], span: Span) -> bool:
     """Whether a figure is written as a year of our time."""
-    text = pieces[span[0]].lower
-    return span[1] - span[0] == 1 and text.isdigit() and 1900 <= int(text) <= 2099
+    words = [part for p in pieces[slice(*span)] for part in p.lower.split("-")]
+    if len(words) == 1:
+        return words[0].isdigit() and 1900 <= int(words[0]) <= 2099
+    return (words[:1] == ["nineteen"] and len(words) <= 3) or words[:2] == ["two", "thousand"] or words[0] == "twenty"
 
 
 def _nouns(pieces: Sequence[Piece], i: int, stop: int) -> set[str]:

@@ -46,6 +46,7 @@ STANDS = frozenset(
     }
 )
 """Words between a name that was called wrong and the one that stands."""
+TURNING = word_set("it's is are be was actually measures says looking count counting counted found there's")
 SOON_BEFORE = word_set("you before earlier that there already just to them first wrongly")
 NOUNLIKE = frozenset({"content", "describes", "name", "unit", "acts"})
 
@@ -258,7 +259,7 @@ def _turned(pieces: Sequence[Piece], cues: Cues, old: Span, stop: int) -> Span |
     at = old[1]
     while at < stop:
         hit = cues.at(pieces, at, opening=True) or cues.at(pieces, at, opening=False)
-        if hit is not None or pieces[at].lower in {"it's", "is", "are", "be", "was", "actually", "measures", "says"}:
+        if hit is not None or pieces[at].lower in TURNING:
             k = hit[0] if hit is not None else at + 1
             if (
                 pieces[k - 1].lower in {"is", "was", "are"}
@@ -278,7 +279,7 @@ def _turned(pieces: Sequence[Piece], cues: Cues, old: Span, stop: int) -> Span |
                 ):
                     break
         at += 1
-        if at - old[1] > 14:
+        if at - old[1] > 20:
             return None
     return None
 

@@ -23,6 +23,8 @@ FEELINGS = frozenset({"fine", "okay", "ok", "good", "alright", "nothing", "just"
 WHOLE = frozenset(
     {"scratch that", "strike that", "scrap that", "forget that", "cancel that", "ignore that", "disregard that"}
 )
+VERBS = frozenset({"restate", "correct", "redo", "rephrase", "fix"})
+"""Last words of cues that may have an object: "let me restate the piston pump" takes nothing back."""
 ENOUGH_SURE, ENOUGH_PAUSED, ENOUGH_LIKELY = 0.8, 0.4, 2.2
 """Marks (cuts.py) a repair needs; chosen on our own narrations and one half of the public set."""
 
@@ -38,6 +40,8 @@ def name_repair(pieces: Sequence[Piece], cue: Cue) -> TakeBack | None:
         return again
     if (behind := name_behind(pieces, cue)) is not None:
         return behind
+    if (again := _numbered_again(pieces, start, cue) or _said_anew(pieces, start, cue)) is not None:
+        return again
     best: tuple[float, int, int] | None = None
     for repair in dict.fromkeys((cue.repair, cue.last)):
         if repair >= len(pieces):
@@ -56,8 +60,10 @@ def name_repair(pieces: Sequence[Piece], cue: Cue) -> TakeBack | None:
     stop = sentence_stop(pieces, repair, 12)
     end = phrase_end(pieces, repair, stop)
     heard, read = _differing(pieces, (cut, cue.first), repair, stop)
-    if all(p.kind not in NOUNLIKE | {"stands_in", "leads"} for p in pieces[slice(*heard)]):
-        return None  # an article alone was not taken back
+    if any(all(p.kind not in NOUNLIKE | {"leads"} for p in pieces[slice(*side)]) for side in (heard, read)):
+        return None  # an article or a pronoun alone is not taken back
+    if read[1] - read[0] == 1 and pieces[read[0]].kind == "name" and pieces[heard[0]].kind != "name":
+        return None  # "on the skid, what is it, Ron?"
     return TakeBack(((cut, repair),), (cut, cue.first), (repair, max(end, read[1])), heard=heard, read=read)
 
 
@@ -108,6 +114,47 @@ def _opened_again(pieces: Sequence[Piece], start: int, cue: Cue) -> TakeBack | N
     if pieces[repair].lower in FEELINGS or start + 1 >= cue.first:
         return None
     return TakeBack(((start + 1, repair),), (start + 1, cue.first), (repair, end))
+
+
+def _numbered_again(pieces: Sequence[Piece], start: int, cue: Cue) -> TakeBack | None:
+    """ "Lot forty two, the infeed belt, no wait, forty two's the filling table": the number again with its name."""
+    end = figure_at(pieces, cue.last, len(pieces))
+    if end == cue.last:
+        return None
+    said = [p.lower.removesuffix("'s") for p in pieces[cue.last : end]]
+    copula = pieces[end - 1].lower.endswith("'s") or (end < len(pieces) and pieces[end].lower == "is")
+    first = end if pieces[end - 1].lower.endswith("'s") else end + 1
+    for k in range(cue.first - len(said) - 1, start - 1, -1):
+        old = k + len(said)
+        if copula and [p.lower for p in pieces[k:old]] == said and pieces[old - 1].comma and first < len(pieces):
+            kept = phrase_end(pieces, first, sentence_stop(pieces, first, 9))
+            return TakeBack(((old, first),), (old, cue.first), (first, kept)) if old < cue.first else None
+    return None
+
+
+def _said_anew(pieces: Sequence[Piece], start: int, cue: Cue) -> TakeBack | None:
+    """ "Belt driven. Correction, it is direct coupled"; "it is a gas oven, no, what I say, it is electric": a phrase,
+    then "it is" and another that describes the same and ends there."""
+    at = cue.last
+    if at + 2 >= len(pieces) or not (cue.sure or "no" in cue.phrases):
+        return None
+    is_it = pieces[at].lower in {"it's", "that's"}
+    if not is_it and not (pieces[at].lower in {"it", "that"} and pieces[at + 1].lower == "is"):
+        return None
+    new = at + 1 if is_it else at + 2
+    if new >= len(pieces) or pieces[new].kind not in NOUNLIKE - {"number"} or pieces[new].lower in FEELINGS:
+        return None
+    kept = phrase_end(pieces, new, sentence_stop(pieces, new, 9))
+    if kept - new > 3 or not (pieces[kept - 1].comma or pieces[kept - 1].ends):
+        return None
+    old = cue.first - 1
+    while old > start and not pieces[old - 1].comma and not _says_is(pieces[old - 1]) and cue.first - old < 4:
+        old -= 1
+    opened = old == start or pieces[old - 1].comma or _says_is(pieces[old - 1])
+    named = all(p.kind in NOUNLIKE - {"number"} or p.kind == "points" for p in pieces[old : cue.first])
+    if not opened or not named or {p.stem for p in pieces[old : cue.first]} >= {p.stem for p in pieces[new:kept]}:
+        return None
+    return TakeBack(((old, new),), (old, cue.first), (new, kept))
 
 
 def _says_is(piece: Piece) -> bool:
@@ -161,8 +208,11 @@ def _sound(pieces: Sequence[Piece], cut: int, cue: Cue, repair: int, stop: int) 
         return again
     if begins.kind in {"stands_in", "helps", "joins"} and not again:
         return False
+    if cue.sure and pieces[cue.first - 1].ends and pieces[cue.last - 1].ends and begins.kind == "points" and not again:
+        end = phrase_end(pieces, repair, stop)
+        return not (end < stop and pieces[end].kind in {"helps", "acts"})  # "Put that down instead. The controls are"
     if cue.sure:
-        return True
+        return not (pieces[cue.last - 1].lower in VERBS and not pieces[cue.last - 1].comma and begins.kind == "points")
     if pieces[cue.last - 1].ends or pieces[cue.first - 1].ends:
         return repair > cue.last and begins.kind == "points" and first.kind == "points"
     if begins.kind == "stands_in":

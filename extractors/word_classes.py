@@ -49,6 +49,8 @@ class Piece:
 def stem(word: str) -> str:
     """A word without a plural or tense ending: "gallons" and "gallon", "defined" and "define" are one."""
     word = word.removesuffix("'s").removesuffix("’s")
+    if word.endswith(("ches", "shes", "xes")) and len(word) > 4:
+        return word[:-2]
     for ending, put in (("ies", "y"), ("sses", "ss"), ("es", "e"), ("s", ""), ("ed", "e"), ("ing", "e")):
         if word.endswith(ending) and len(word) - len(ending) >= 3 and not word.endswith("ss"):
             return word[: -len(ending)] + put
