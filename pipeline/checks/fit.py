@@ -246,12 +246,20 @@ def longer_than_the_line(walk: Walk, vocabulary: Vocabulary, today: date) -> Res
         ):
             continue
         parts.append(q)
-    for part in parts:
+    # "the bed is sixty feet across": no size of a part is more than the longest of the whole
+    sizes = [q for q in index.of("length", "width", "height") if is_whole(walk, q.subject)]
+    longest = max(sizes, key=lambda q: size(q, "metre") or 0.0)
+    across = [
+        q
+        for q in index.of("width", "diameter", "height")
+        if head(q.subject) in _PARTS and not is_whole(walk, q.subject) and not q.each and longest is whole
+    ]
+    for part in (*parts, *across):
         if _of_two_things(part, whole):
             continue
         message = (
-            f"{clean(part.subject)} {said(part)} long is more than the whole {clean(whole.subject) or 'machine'}, "
-            f"{said(whole)}: which of the two units or figures is right? Measure both."
+            f"{clean(part.subject)} {said(part)} {_across(part)} is more than the whole "
+            f"{clean(whole.subject) or 'machine'}, {said(whole)}: which of the two units or figures is right? Measure both."
         )
         yield from verdict(rule, [part, whole], _inside, message, level="check")
     standing = [q for q in parts if _inside(q, whole)]
@@ -271,6 +279,11 @@ def longer_than_the_line(walk: Walk, vocabulary: Vocabulary, today: date) -> Res
     yield from verdict(rule, [whole, *standing], fits, message, level="check")
 
 
+_PARTS = frozenset(
+    "bed platen ram table drum cylinder head carousel bowl chamber door press washer filler mixer hood frame base "
+    "hopper oven furnace tunnel dryer machine unit disc wheel rotor screen plate tank vessel tray".split()
+)
+"""Nouns of parts and machines of a line."""
 _SOME_PART = frozenset(("section", "pair", "part", "end", "bit", "module", "half", "rest"))
 
 
