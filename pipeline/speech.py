@@ -129,6 +129,14 @@ class WhisperEar:
         batch = np.stack([log_mel(s, most, self._whisper.feature_extractor) for s in sounds])
         return self._whisper.encode(batch), frames
 
+    def works(self) -> bool:
+        """Whether the device can compute at all: CUDA's libraries are looked for with the first window only."""
+        try:
+            self._encode([np.zeros(RATE, np.float32)])
+        except RuntimeError:
+            return False
+        return True
+
     def language(self, sounds: Sequence[Samples]) -> tuple[str, float]:
         if not self._model.is_multilingual:
             return "en", 1.0
@@ -294,7 +302,12 @@ def _load(found: weights.Weights, settings: Settings) -> WhisperEar:
 
                 gpus = int(ctranslate2.get_cuda_device_count())
             compute = choose_compute(settings.device, settings.threads, gpus=gpus, cores=cores())
-            _EARS[key] = WhisperEar(found.folder, found.name, compute)
+            ear = WhisperEar(found.folder, found.name, compute)
+            if compute.device == "cuda" and settings.device == "auto" and not ear.works():
+                # seen on a machine with a GPU and without CUDA's libraries: the model loads and the first window fails
+                compute = choose_compute("cpu", settings.threads, gpus=0, cores=cores())
+                ear = WhisperEar(found.folder, found.name, compute)
+            _EARS[key] = ear
         return _EARS[key]
 
 

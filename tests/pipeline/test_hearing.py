@@ -211,6 +211,35 @@ def test_the_gpu_gets_half_precision_and_processors_eight_bits() -> None:
         speech.choose_compute("cuda", 0, gpus=0, cores=2)
 
 
+@pytest.mark.parametrize(("works", "device"), [(True, "cuda"), (False, "cpu")])
+def test_a_gpu_without_its_libraries_is_not_used_by_itself(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, works: bool, device: str
+) -> None:
+    """A stand-in for the model and for one GPU; as seen on a machine where libcublas was missing."""
+
+    class Model:
+        def __init__(self, folder: Path, name: str, compute: speech.Compute) -> None:
+            self.compute = compute
+
+        def works(self) -> bool:
+            return works
+
+    import ctranslate2
+
+    monkeypatch.setattr(ctranslate2, "get_cuda_device_count", lambda: 1)
+    monkeypatch.setattr(speech, "WhisperEar", Model)
+    monkeypatch.setattr(speech, "_EARS", {})
+    found = weights.Weights(tmp_path, "fake", "0")
+    assert speech._load(found, Settings(device="auto")).compute.device == device
+    assert speech._load(found, Settings(device="cuda")).compute.device == "cuda"
+
+
+def test_a_long_figure_is_not_cut_to_the_length_of_a_word() -> None:
+    """As heard: the alignment gave "555-0174," three seconds, and what was cut off was heard again as new words."""
+    row = [HeardWord("on", 0.0, 0.2), HeardWord("555-0174,", 0.2, 3.1), HeardWord("so", 3.3, 3.5)]
+    assert speech._plausible_lengths(row)[1].end > 3.0
+
+
 def test_vocabulary_that_the_recording_does_not_point_to_is_not_suggested() -> None:
     heard = [HeardWord("the", 0, 1), HeardWord("rinse", 1, 2), HeardWord("tank", 2, 3)]
     assert speech.conditioning_prompt(("rinse header", "shot blast", "boiler"), heard) == "rinse header"

@@ -159,6 +159,25 @@ def test_speech_that_the_first_hearing_skipped_is_filled_from_the_second() -> No
     assert [w.text for w in choose(first, [window], [second]).words] == "good to two hundred and fifty psi".split()
 
 
+def test_writing_is_no_disagreement_of_two_hearings() -> None:
+    first = [word("a", 0, 0.3), word("15", 0.3, 0.6, 0.4), word("horse", 0.6, 0.9), word("gear", 0.9, 1.2, 0.5)]
+    second = [word("a", 0, 0.3), word("fifteen-horse", 0.3, 0.9, 0.9), word("skier", 0.9, 1.2, 0.9)]
+    choice = choose(first, [Window(Span(0.2, 1.0), Span(0, 1.5))], [second])
+    assert [w.text for w in choice.words] == ["a", "15", "horse", "gear"]
+    assert [getattr(w, "agreed", 0) for w in choice.words] == [0, 1, 0, 0]
+
+
+@given(st.lists(st.integers(0, 9), min_size=4, max_size=10), st.data())
+def test_a_figure_that_a_seam_cuts_is_written_once(digits: list[int], data: st.DataObject) -> None:
+    """The left window wrote the number whole, the right one began within it and wrote its end (or the other way)."""
+    number = "".join(map(str, digits))
+    k = data.draw(st.integers(1, len(number) - 2))
+    left = [word("call", 8.0, 8.4), word(number, 8.5, 11.0)]
+    right = [word(number[k:], 8.5 + 2.5 * k / len(number), 11.0), word("after", 11.3, 11.6), word("eight", 11.6, 11.9)]
+    windows = [Window(Span(0, 10), Span(0, 11.6)), Window(Span(10, 20), Span(8.4, 20))]
+    assert [w.text for w in join_windows(windows, [left, right])] == ["call", number, "after", "eight"]
+
+
 def test_long_speech_without_words_is_heard_again_in_pieces() -> None:
     activity = voice((0, 60), seconds=60)
     windows = spots([], [], unworded(activity, [], OPTIONS), activity, duration=60.0)
