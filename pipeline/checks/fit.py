@@ -259,7 +259,8 @@ def longer_than_the_line(walk: Walk, vocabulary: Vocabulary, today: date) -> Res
             continue
         message = (
             f"{clean(part.subject)} {said(part)} {_across(part)} is more than the whole "
-            f"{clean(whole.subject) or 'machine'}, {said(whole)}: which of the two units or figures is right? Measure both."
+            f"{clean(whole.subject) or 'machine'}, {said(whole)}: which of the two units or "
+            "figures is right? Measure both."
         )
         yield from verdict(rule, [part, whole], _inside, message, level="check")
     standing = [q for q in parts if _inside(q, whole)]
