@@ -529,6 +529,14 @@ def write_words(folder: Path, heard: Heard) -> tuple[Path, ...]:
     return tuple(write_whole(folder / name, text) for name, text in texts.items())
 
 
+def line_begins(transcript: Transcript) -> list[int]:
+    """Numbers of the words with which the lines of a transcript begin, as a person reads them."""
+    from pipeline.timed_text import lines_of
+
+    first = {w.start: i for i, w in reversed(list(enumerate(transcript.words)))}
+    return sorted({first[start] for start, _, _ in lines_of(transcript) if start in first})
+
+
 def write_documents(
     folder: Path, walk: Walk, heard: Heard, transcript: Transcript, written: tuple[Path, ...]
 ) -> Outcome:

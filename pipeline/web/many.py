@@ -13,7 +13,7 @@ from typing import Any
 from fastapi import FastAPI, Request
 from fastapi.responses import JSONResponse, Response
 
-from pipeline import lots
+from pipeline import lots, run
 from pipeline.errors import NotFound, TallywalkError, UsageError
 from pipeline.stock import Entry
 from pipeline.web.asked import Page, clock, json_of, second_of, who_of
@@ -129,18 +129,13 @@ def cut_routes(app: FastAPI, desk: Desk, page: Page) -> None:
     @app.get("/walks/{number}/cuts/words")
     def words(number: str) -> Response:
         """The words of the whole recording, where its lines begin, and the cuts as word numbers."""
-        from pipeline.timed_text import lines_of
-
         root = lots.whole_of(desk.walk(number).folder)
         transcript = desk.transcript_of(root)
-        starts = [w.start for w in transcript.words]
-        at = {start: i for i, start in reversed(list(enumerate(starts)))}
-        lines = sorted({at[start] for start, _, _ in lines_of(transcript) if start in at})
         kept = lots.kept(root)
         return JSONResponse(
             {
                 "words": [[short(w.text, 80), round(w.start, 2)] for w in transcript.words],
-                "lines": lines,
+                "lines": run.line_begins(transcript),
                 "cuts": [{"at": c.at, "back": c.back, "why": short(c.why)} for c in kept],
             }
         )

@@ -318,6 +318,8 @@ function signal() {
   }
 }
 
+// disabled as sent: a press before this script listens would be lost
+$("main-button").disabled = false;
 const reason = why();
 if (reason) refuse(reason);
 else {

@@ -189,7 +189,7 @@ def test_two_seconds_of_a_film(tmp_path: Path) -> None:
         tab.keyboard.press("n")
         until(tab, "document.getElementById('media').currentTime > 9.6")
         until(tab, "document.getElementById('media').videoWidth == 320")
-        until(tab, "document.getElementById('media').paused", timeout=8000)
+        until(tab, "document.getElementById('media').paused", timeout=20000)
         assert 11 < tab.evaluate("document.getElementById('media').currentTime") < 13, "its two seconds, no more"
         frames = tab.evaluate("document.getElementById('media').getVideoPlaybackQuality().totalVideoFrames")
         assert frames > 5, "pictures were shown, not sound alone"

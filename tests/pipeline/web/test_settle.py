@@ -273,3 +273,29 @@ def test_json_of_a_walk_is_whole_after_decisions(folder: Path) -> None:
     data = json.loads((folder / "washer line" / "walk.json").read_text())
     assert data["decided"][0]["act"] == "confirm"
     assert data["quantities"][1]["decided"]
+
+
+def test_documents_are_what_a_person_fetches_and_nothing_else(folder: Path) -> None:
+    place = folder / "washer line"
+    for name in (
+        "report.docx",
+        "walk.xlsx",
+        "notes.txt",
+        ".hidden",
+        "documents.json",
+        "02/report.docx",
+        "earlier/a/x.docx",
+    ):
+        (place / name).parent.mkdir(parents=True, exist_ok=True)
+        (place / name).write_text("x")
+    (place / "link.txt").symlink_to("/etc/hostname")
+    http = client(folder)
+    text = http.get(f"/walks/{ID}/documents").text
+    shown = text.split('documents">')[1]
+    assert shown.index("report.docx") < shown.index("walk.xlsx") < shown.index("notes.txt"), "in the order of use"
+    for name in (".hidden", "documents.json", "02/report.docx", "x.docx", "link.txt", "decisions.jsonl"):
+        assert name not in text, name
+        assert http.get(f"/walks/{ID}/documents/{id_of(name)}").status_code == 404, name
+    fetched = http.get(f"/walks/{ID}/documents/{id_of('report.docx')}")
+    assert fetched.status_code == 200
+    assert fetched.headers["content-disposition"].startswith("attachment")
