@@ -150,6 +150,8 @@ class SequenceMention:
     stations: tuple[StationMention, ...]
     span: Span | None = None
     """Where the count was stated."""
+    closed: bool = False
+    """Whether the speaker said that the row ends with what was described ("eight is the last one")."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -440,6 +440,8 @@ class References:
         )
         if last >= len(self.atoms) or not (told or self.roles.copula(last) or self.roles.known(last)):
             return None
+        if not told and self.atoms[last].sentence != self.atoms[k].sentence:
+            return None  # "that's the last one. There's two pumps"
         line = self.line_of(word) or self.lines[-1]
         stated = self.stated_for(line)
         running = line.following()

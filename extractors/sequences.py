@@ -13,6 +13,9 @@ from extractors.phrases import Atom, Finder, span_of
 from extractors.references import COPULAS, LEADING, Label, Line, Reference, References, station_words
 from vocab import Vocabulary
 
+CLOSING = 30
+"""Atoms behind the last station in which its row may be said to end; common practice, no source."""
+
 
 class Reader(References):
     """Reads one transcript's stations from left to right."""
@@ -132,6 +135,17 @@ class Reader(References):
             return False
         return len(line.stations) > 1 and any(line.last < c.first < reference.first for c in self.counts)
 
+    def closed(self, line: Line) -> bool:
+        """Whether it was said that the row ends there: "eight is the last one", "that's the lot"."""
+        said = [a.lower for a in self.atoms[line.first : line.last + CLOSING]]
+        for k, word in enumerate(said):
+            before, behind = said[max(0, k - 2) : k], said[k + 1 : k + 3]
+            if word in ("last", "final") and behind[:1] in (["one"], [line.word]) and "not" not in before:
+                return True
+            if before == ["that", "'s"] and word in ("the", "all") and behind[:1] in (["lot"], ["of"]):
+                return True
+        return False
+
     def finish(self) -> tuple[SequenceMention, ...]:
         """Sequences of at least two stations, or of one whose count was stated."""
         out: list[SequenceMention] = []
@@ -149,7 +163,11 @@ class Reader(References):
             if stated:
                 taken.add(stated.first)
             span_ = span_of(self.atoms, self.tokens, stated.first, stated.last) if stated else None
-            out.append(SequenceMention(_plural(word), word, int(stated.value) if stated else None, stations, span_))
+            out.append(
+                SequenceMention(
+                    _plural(word), word, int(stated.value) if stated else None, stations, span_, self.closed(line)
+                )
+            )
         for count in self.counts:
             if count.first in taken:
                 continue

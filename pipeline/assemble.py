@@ -262,8 +262,9 @@ def _sequence(transcript: Transcript, mention: SequenceMention) -> Sequence:
         groups.setdefault((s.number, s.status == "withdrawn"), []).append(s)
     stations = tuple(_station(transcript, number, group) for (number, _), group in groups.items())
     return Sequence(
-        mention.name, mention.station_word, mention.stated_count, stations, _quote(transcript, [mention.span])
-    )
+        mention.name, mention.station_word, mention.stated_count, stations, _quote(transcript, [mention.span]),
+        closed=mention.closed,
+    )  # fmt: skip
 
 
 def _station(transcript: Transcript, number: int | str, group: list[StationMention]) -> Station:

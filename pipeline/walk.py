@@ -129,6 +129,8 @@ class Sequence:
     """Where the count was stated."""
     decided: tuple[str, ...] = ()
     """As for a quantity: about its name, its count or its stations' word."""
+    closed: bool = False
+    """Whether the speaker said that the row ends with what was described ("eight is the last one")."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -24,7 +24,8 @@ def stations_stated_and_described(walk: Walk, vocabulary: Vocabulary, today: dat
 
     Arithmetic: distinct numbers described = stated count, without gaps from the least to the greatest. Tolerance: none;
     where fewer than half were described, nothing was enumerated and nothing is compared. A conflict where more were
-    described than stated; fewer are asked about, since one may have been passed over. Source: plain counting.
+    described than stated, or fewer and the last was said to be the last; else fewer are asked about, since one may have
+    been passed over. Source: plain counting.
     """
     rule = "stations_stated_and_described"
     for seq in walk.sequences:
@@ -50,8 +51,11 @@ def stations_stated_and_described(walk: Walk, vocabulary: Vocabulary, today: dat
                 message += f": count the {word}s again and correct one of the two."
             else:
                 message += f": count the {word}s again."
-            # more described than stated cannot be; fewer may be one that the speaker passed over
-            level: Level = "conflict" if described > stated and not _straggling(standing, stated) else "check"
+            # more described than stated cannot be, nor fewer where the last was said to be the last; else the speaker
+            # may have passed one over
+            ended = seq.closed and numbers == list(range(1, described + 1))
+            sure = not _straggling(standing, stated) if described > stated else ended
+            level: Level = "conflict" if sure else "check"
             yield finding(rule, level, message, [seq], offers=offers(figures, lambda q, n=described: q.value == n))
             yield compared(rule, [seq], "failed", f"{stated} against {described}")
         elif gaps and len(gaps) <= 4 and gaps != [0] and len(numbers) >= 4:

@@ -18,7 +18,7 @@ from pipeline.cli import main, worst
 
 ROOT = Path(__file__).parents[2]
 SAID = """[0:00] This is a parts washer, it's twelve feet long and six foot wide, built in 2011.
-[0:06] It has three stages. Stage one is the wash, stage two is the rinse.
+[0:06] It has three stages. Stage one is the wash, stage two is the rinse, that's the last one.
 [0:12] There's two pumps, five horse each, and the hoist stays.
 """
 
