@@ -113,7 +113,9 @@ class Facts:
         if len(own) != 1:
             return False
         names = {frozenset(words(c.name)) for c in self.components if head(c.name) in own and c.status != "withdrawn"}
-        return len([n for n in names if len(n) > 1]) > 1
+        others = [n for n in names if len(n) > 1 and not is_whole(self.walk, " ".join(sorted(n)))]
+        whole = is_whole(self.walk, subject)  # "washer" where the parts washer is also called the spray washer
+        return len(others) > 1 or (not whole and len([n for n in names if len(n) > 1]) > 1)
 
     def count_of(self, name: str) -> Component | None:
         """The one component of that name with a count; None where there is none, or more than one would do."""
