@@ -24,3 +24,37 @@ figures = pytest.importorskip("figures")
 def test_figures_not_found(said: str, heard: str, missed: int, lost: int) -> None:
     found = figures.score(said, heard)
     assert (len(found.missed), found.lost) == (missed, lost)
+
+
+@pytest.mark.parametrize(
+    ("one", "other"),
+    [
+        ("thirty and a half inches", "30 and a half inches"),
+        ("thirty and a half inches", "30 1/2 inches"),
+        ("thirty and a half inches", "30½ inches"),
+        ("two and three quarters", "2-3/4"),
+        ("six and a quarter", "6 1/4"),
+        ("seven hundred and eighty", "700 and 80"),
+        ("two thousand one hundred and five", "2,100 and 5"),
+        ("half inch pipe", "1/2 inch pipe"),
+        ("a three quarter inch line", "a 3 quarter inch line"),
+    ],
+)
+def test_one_number_in_two_writings_is_one_figure(one: str, other: str) -> None:
+    assert figures.plain(one) == figures.plain(other)
+
+
+@pytest.mark.parametrize(
+    ("one", "other"),
+    [
+        ("thirty and a half", "thirty"),
+        ("seven hundred and eighty", "seven hundred and eighteen"),
+        ("ten twenty", "10.20"),
+        ("seven hundred and eighty", "700 80"),
+        ("four and five", "9"),
+        ("one hundred and two hundred", "300"),
+        ("500 and 1,200", "1,700"),
+    ],
+)
+def test_other_numbers_stay_other_numbers(one: str, other: str) -> None:
+    assert figures.plain(one) != figures.plain(other)

@@ -2,8 +2,8 @@
 
     python tools/figures.py SCRIPT.txt TRANSCRIPT.txt [SCRIPT TRANSCRIPT ...]
 
-Normalised by whisper-normalizer's English rules ("a hundred and ten pound" -> "110 pound"), aligned word by word with
-jiwer; a figure counts as found where the word aligned with it is the same. Also prints word errors and words lost.
+Normalised by whisper-normalizer's English rules and what they leave in two writings ("700 and 80"), aligned with jiwer;
+a figure counts as found where the word aligned with it is the same. Also prints word errors and words lost.
 """
 
 from __future__ import annotations
@@ -47,6 +47,38 @@ def normaliser() -> Any:
     return EnglishTextNormalizer()
 
 
+_FRACTIONS = {"half": ".5", "quarter": ".25", "1 quarter": ".25", "3 quarter": ".75", "3 quarters": ".75"}
+_SIGNS = {
+    "½": "half",
+    "¼": "a quarter",
+    "¾": "three quarters",
+    "1/2": "half",
+    "1/4": "a quarter",
+    "3/4": "three quarters",
+}
+
+
+def plain(text: str) -> str:
+    """A text in the normaliser's writing, and numbers that it leaves in two ways in one.
+
+    It reads "thirty and a half" as 30.5 and "seven hundred and eighty" as 780, but leaves "30 and a half", "30 1/2" and
+    "700 and 80" as they are. Both sides go through this: what a person said and what was heard. Figures that differ
+    in value ("10.20" for ten twenty) stay apart.
+    """
+    text = re.sub(r"(?<=\d)\s*([½¼¾])", r" and \1", text)
+    text = re.sub(r"(\d)[\s-]+(1/2|1/4|3/4)(?![\d/])", r"\1 and \2", text)
+    text = re.sub(r"(?<![\d/])(1/2|1/4|3/4)(?![\d/])", lambda m: _SIGNS[m[0]], text)
+    text = re.sub("[½¼¾]", lambda m: _SIGNS[m[0]], text)
+    text = normaliser()(text)
+    text = re.sub(
+        r"(?<![.\d])(\d+) and (?:a |1 |one )?(half|quarter|1 quarter|3 quarters?)\b(?! of\b)",
+        lambda m: m[1] + _FRACTIONS[m[2]],
+        text,
+    )
+    # a hundred with tens or ones behind it is one number: nobody lists "700 and 80" of different things
+    return re.sub(r"(?<![.\d])(\d*[1-9]00) and ([1-9]\d?)(?!\.?\d)", lambda m: str(int(m[1]) + int(m[2])), text)
+
+
 def script_of(text: str) -> str:
     """A script without stamps and comments."""
     return " ".join(re.sub(r"^\[[\d:.]+\]\s*", "", s) for s in text.splitlines() if not s.startswith("#"))
@@ -60,7 +92,7 @@ def score(script: str, heard: str) -> Score:
     """One transcript against its script."""
     import jiwer
 
-    said, got = normaliser()(script), normaliser()(heard)
+    said, got = plain(script), plain(heard)
     if not got.strip():
         words = said.split()
         return Score(len(words), len(words), len(words), sum(map(is_figure, words)), tuple(filter(is_figure, words)))
