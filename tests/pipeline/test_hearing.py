@@ -4,7 +4,11 @@ from __future__ import annotations
 
 import hashlib
 import os
+import signal
 import struct
+import subprocess
+import sys
+import time
 import wave
 from collections.abc import Callable, Sequence
 from dataclasses import replace
@@ -114,6 +118,66 @@ def test_a_crash_is_an_engine_error_and_the_finished_part_is_kept(tmp_path: Path
     whole = Imitation()
     speech.listen(path, settings=replace(quiet, fresh=True), ear=whole)
     assert 0 < resumed.calls < whole.calls
+
+
+KILLED = """
+import sys, time
+from pathlib import Path
+from pipeline import speech
+from pipeline.settings import Settings
+from tests.pipeline.test_hearing import Imitation
+
+class Slow(Imitation):
+    def hear(self, sounds, **options):
+        time.sleep(0.25)
+        return super().hear(sounds)
+
+speech.listen(Path(sys.argv[1]), settings=Settings(cache=Path(sys.argv[2])), ear=Slow())
+"""
+
+
+class Counting(Imitation):
+    """Notes the length of every window that it is given."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.lengths: list[int] = []
+
+    def one(self, sound: np.ndarray) -> Hearing:
+        self.lengths.append(len(sound))
+        return super().one(sound)
+
+
+@pytest.mark.skipif(not hasattr(signal, "SIGKILL"), reason="no SIGKILL on this system")
+def test_after_a_kill_in_the_middle_only_the_rest_is_heard(tmp_path: Path, quiet: Settings) -> None:
+    """A real process, killed while it listens as no handler can catch; the next run gives what an unbroken one does."""
+    lengths = [12 + 0.5 * i for i in range(14)]  # no two windows alike, so that each can be told by its length
+    pieces = [part for n in lengths for part in (tone(n), np.zeros(8 * RATE))]
+    path = write_wav(tmp_path / "a.wav", [np.concatenate(pieces)])
+    command = [sys.executable, "-c", KILLED, str(path), str(quiet.cache)]
+    child = subprocess.Popen(command, cwd=Path(__file__).parents[2])
+    try:
+        kept: list[str] = []
+        until = time.monotonic() + 60
+        while len(kept) < 4 and child.poll() is None and time.monotonic() < until:
+            time.sleep(0.02)
+            kept = [line for p in tmp_path.glob("cache/transcripts/*.part") for line in p.read_text().splitlines()]
+    finally:
+        child.kill()
+    assert child.wait() == -signal.SIGKILL
+    assert not list(tmp_path.glob("cache/transcripts/*.json"))
+    (part,) = tmp_path.glob("cache/transcripts/*.part")
+    finished = HeardCache(tmp_path / "cache").part(part.stem)
+    assert 4 <= len(finished) < len(lengths)
+    resumed, whole = Counting(), Counting()
+    after = speech.listen(path, settings=quiet, ear=resumed)
+    unbroken = speech.listen(path, settings=replace(quiet, fresh=True), ear=whole)
+    assert after == unbroken
+    before = sorted(round((to - at) * RATE) for at, to in finished)
+    assert len(whole.lengths) == len(lengths)
+    assert len(resumed.lengths) == len(lengths) - len(finished)
+    assert sorted([*before, *resumed.lengths]) == pytest.approx(sorted(whole.lengths), abs=2)
+    assert not list(tmp_path.glob("cache/transcripts/*.part"))
 
 
 def test_a_part_file_cut_short_by_a_kill_is_read_up_to_there(tmp_path: Path) -> None:
