@@ -25,8 +25,9 @@ sys.path[:0] = [str(Path(__file__).parent.parent), str(Path(__file__).parent)]
 import figures  # noqa: E402
 import synth  # noqa: E402
 
-from pipeline import speech, weights  # noqa: E402
+from pipeline import hearing_plan, media, speech, weights  # noqa: E402
 from pipeline.settings import Settings  # noqa: E402
+from vocab import builtin  # noqa: E402
 
 ROOT = Path(__file__).parent.parent
 
@@ -45,6 +46,10 @@ def main() -> None:
     memory_and_growth(ROOT / "demo_audio" / "tunnel_washer.ogg", args.times)
     if not args.skip_noise:
         wordless(args.noise_minutes)
+    real_speech(ROOT / "tests" / "recorded" / "librivox")
+    planted(
+        [ROOT / "demo_audio" / "tunnel_washer.ogg", *sorted((ROOT / "tests" / "recorded" / "librivox").glob("*.flac"))]
+    )
 
 
 def start_up() -> None:
@@ -195,6 +200,71 @@ def wordless(minutes: float) -> None:
             heard = speech.listen(path, settings=Settings(fresh=True, cache=Path(folder)))
             text = " ".join(w.text for w in heard.words)
             print(f"{kind}, {minutes:.0f} min: {len(heard.words)} words {text[:100]!r}")
+
+
+def real_speech(folder: Path) -> None:
+    """Clips of a person reading, each with its published transcript: the default call and ours."""
+    from faster_whisper import WhisperModel
+
+    model = WhisperModel(
+        str(weights.find_weights("base").folder), device="cpu", compute_type="int8", cpu_threads=speech.cores()
+    )
+    scores = {who: figures.Score() for who in ("default", "tallywalk")}
+    with tempfile.TemporaryDirectory() as cache:
+        for clip in sorted(folder.glob("*.flac")):
+            said = clip.with_suffix(".txt").read_text(encoding="utf-8")
+            segments, _ = model.transcribe(str(clip), beam_size=5, word_timestamps=True, vad_filter=True)
+            ours = speech.listen(clip, settings=Settings(fresh=True, cache=Path(cache)))
+            texts = {"default": "".join(s.text for s in segments), "tallywalk": " ".join(w.text for w in ours.words)}
+            for who, text in texts.items():
+                scores[who] += figures.score(said, text)
+                print(f"   {clip.name} {who:10}{text.strip()!r}")
+    print(f"a person's voice ({folder.name}):")
+    for who, score in scores.items():
+        print(f"   {who:10} {score}", flush=True)
+
+
+def planted(recordings: list[Path], *, terms: int = 24) -> None:
+    """Words of a prompt that a hearing gave and nobody said.
+
+    Two prompts of the vocabulary's names of things: some of which the script has no word (the program would never
+    give these), and those that the program would choose of all of them. A word counts as planted where it stands in
+    the prompt, not in the script, and not in what the same sound gives without a prompt.
+    """
+    ear = speech.ear_for(Settings(second_hearing=False))
+    names = sorted({name for row in builtin()["components"] for name in row["names"]})
+    names = list(np.random.default_rng(1).permutation(names))
+    counts = {"strangers": 0, "chosen": 0}
+    changed = dict(counts)
+    windows = 0
+    for recording in recordings:
+        script = recording.parent / (recording.name.split(".")[0] + ".txt")
+        said = keys_of(figures.script_of(script.read_text(encoding="utf-8")))
+        strangers = [name for name in names if not keys_of(name) & said]
+        with media.decode(recording) as sound:
+            cuts = [sound.read(t, min(t + 12.0, sound.seconds)) for t in np.arange(0.0, sound.seconds - 1.0, 12.0)]
+        plain = [ear.hear([cut], beam=3)[0].words for cut in cuts]
+        chosen = speech.conditioning_prompt(names, [w for words in plain for w in words], most=terms)
+        for k, cut in enumerate(cuts):
+            windows += 1
+            some = ", ".join(strangers[(k * terms + i) % len(strangers)] for i in range(terms))
+            for kind, prompt in (("strangers", some), ("chosen", chosen)):
+                heard = ear.hear([cut], beam=3, prompt=prompt)[0].words
+                before = keys_of(" ".join(w.text for w in plain[k]))
+                now = keys_of(" ".join(w.text for w in heard))
+                found = (now & keys_of(prompt.replace(",", ""))) - said - before
+                counts[kind] += len(found)
+                changed[kind] += now != before
+                if found:
+                    print(f"   {recording.name} {12 * k} s, {kind}: {sorted(found)}")
+    print(
+        f"words that a prompt planted, in {windows} windows: {counts}; windows with other words than without: {changed}"
+    )
+
+
+def keys_of(text: str) -> set[str]:
+    """The words of a text as they are compared."""
+    return {hearing_plan.key(word) for word in text.replace("-", " ").split()}
 
 
 if __name__ == "__main__":
