@@ -79,6 +79,9 @@ SIDES = frozenset(
 SAYING = frozenset("says reads shows gives claims states tells puts calls said read showed gave lists has".split())
 """Verbs of a source of figures: "the tag says 480"; "the sheet can be 2500 millimetres" is of a sheet."""
 
+SPEAKING = frozenset("says said tells told thinks thought reckons reckoned knows swears nods shaking nodding".split())
+"""Verbs of people; "the tag says" has an article."""
+
 
 @dataclass(frozen=True, slots=True)
 class Name:
@@ -148,6 +151,7 @@ class Names:
         self.sources = {w[0] for w in figure_words(vocabulary, "source") if len(w) == 1}
         self.figures = {k for m in measures for k in range(m.first, m.last)}
         self.starts = {t.word: i for i, t in reversed(list(enumerate(tokens)))}
+        self.people = self.persons()
         self.by_sentence: dict[int, list[Candidate]] = {}
         taken: set[int] = set()
         for candidate in [*self.things(things), *self.stations(sequences), *self.wholes()]:
@@ -295,9 +299,13 @@ class Names:
                 end, words = end - 1, [*words[:-2], words[-2].removesuffix("s")]  # "Oils clean" is "oil's clean"
             while words and words[-1] in self.words["never"] and end - 1 > i:
                 end, words = end - 1, words[:-1]
-            if len(words) > 1 and words[-1] in SIZES and words[-2] not in self.words["never"]:
-                words = words[:-1]  # "mould height twelve inches" is the height of the mould
             following = self.tokens[end].lower if end < len(self.tokens) and not self.tokens[end - 1].after else ""
+            size = following
+            if len(words) > 1 and words[-1] in SIZES and words[-2] not in self.words["never"]:
+                words, size = words[:-1], words[-1]  # "mould height twelve inches" is the height of the mould
+            if self.says_which(words, size) or self.of_people(start, end):
+                i = max(end, i + 1)
+                continue
             if following in PARTICIPLES and start == i and not self.determined(start):
                 i = end
                 continue  # "gas fired, ninety kilowatts each"
@@ -307,6 +315,35 @@ class Names:
                 out.append(replace(made, kind="spec") if spec else self.named(made))
             i = max(end, i + 1)
         return out
+
+    def says_which(self, words: list[str], following: str) -> bool:
+        """Whether words only say which property follows: "working width", "stated weight"."""
+        measured = following in SIZES or following in MEASURED_BY
+        return measured and bool(words) and all(w.endswith(("ing", "ed")) and w not in THINGS_IN_ING for w in words)
+
+    def of_people(self, first: int, last: int) -> bool:
+        """Whether a name is a person's here: "Marta's shaking her head"."""
+        return last - first == 1 and self.tokens[first].lower.removesuffix("'s") in self.people
+
+    def persons(self) -> frozenset[str]:
+        """Words with a capital, never small, not behind an article, that say something or are "here"."""
+        small = {t.lower.removesuffix("'s") for t in self.tokens if t.text[:1].islower()}
+        out = set()
+        for i, t in enumerate(self.tokens[:-1]):
+            word, before = t.lower.removesuffix("'s"), self.tokens[i - 1] if i else None
+            if word in small or not t.text[:1].isupper() or t.text.isupper() or not word.isalpha():
+                continue
+            if before is not None and before.lower in FIRST_WORDS and not before.after:
+                continue
+            following = self.tokens[i + 1].lower
+            speaks = not t.after and following in SPEAKING and t.sentence == self.tokens[i + 1].sentence
+            here = not t.after and (following == "here" or [following, *self.lower_at(i + 2)] == ["is", "here"])
+            if speaks or here:
+                out.add(word)
+        return frozenset(out)
+
+    def lower_at(self, i: int) -> list[str]:
+        return [self.tokens[i].lower] if i < len(self.tokens) else []
 
     def nameable(self, words: list[str], end: int) -> bool:
         """Whether a run of nouns may be a subject: its last word names no property, no source of figures, no person."""
@@ -349,6 +386,9 @@ class Names:
         owner = self.tokens[c.last - 1].lower.endswith("'s") and not ends and self.tokens[c.last].lower in self.sources
         leads_on = (ends or self.tokens[c.last - 1].lower.endswith("'s") or self.verb(c.last)) and not owner
         leads_on = leads_on or self.tokens[c.last].lower in LEADS  # "The motors on those are"
+        # "Compressed air six bar, maybe forty litres"; not "Design pressure ten bar"
+        headed = c.name.text.split()[-1] not in MEASURED_BY | self.words["property"]
+        leads_on = leads_on or (c.last in self.figures and headed)
         return replace(c, kind="named") if leads_on and self.opens(c.head) else c
 
     def before_in_sentence(self, i: int) -> str | None:

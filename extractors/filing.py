@@ -364,7 +364,8 @@ def _years(
                 continue
         figure = Measure(n.first, n.last, n.value, "", "ratio", property="year")
         near = [k for k in range(start, n.first) if (tokens[k].lower,) in changed]
-        name = (subjects.done_to(figure, near[-1]) if near else None) or subjects.of(figure)
+        name = (subjects.done_to(figure, near[-1]) if near else None) or subjects.done_behind(figure)
+        name = name or subjects.of(figure)
         if dated and name.text == subjects.whole.text:
             continue  # the year of build is the identity's
         out.append(

@@ -294,7 +294,7 @@ class Figures(Stream):
             and self.holds("past", raw.last, min(raw.last + 2, self.sentence(raw.first)[1]))
         ):
             return None
-        if self.elsewhere(raw):
+        if self.of_people(raw, a) or self.elsewhere(raw):
             return None
         if raw.unit.pint == "percent" and raw.value == HUNDRED_PERCENT and raw.property is None:
             return None
@@ -321,6 +321,13 @@ class Figures(Stream):
             per=raw.per,
             row=raw.row,
         )
+
+    def of_people(self, raw: Raw, a: int) -> bool:
+        """Whether a time is what a person spent or is given: "I drove five hours", "removal inside ten days"."""
+        if raw.unit is None or raw.unit.dimension != "time" or raw.unit.pint == "second" or raw.property or raw.shape:
+            return False
+        behind = self.lower(raw.last) == "more" and self.lower(raw.first - 1) in ("be", "for", "another")
+        return behind or self.holds("time of people", max(a, raw.first - 6), raw.first)
 
     def elsewhere(self, raw: Raw) -> bool:
         """Whether its sentence is of another machine ("that's not this lot"), or the case is not so."""

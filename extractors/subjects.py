@@ -99,6 +99,9 @@ class Subjects(Names):
             clause = self.clause_of(m.first)
             near = [c for c in row if clause <= c.first < m.first and c.strong and not c.led]
             near = near or [c for c in row if c.led and c.last <= m.first and self.hours_on(c)]
+            # "Compressor one, 72,000"
+            near = near or [c for c in row if c.last == m.first and c.strong and not c.led and not c.brought]
+            near = near or self.meters_on(m, row)
             if not near and self.meant_by_it(clause, m.first):
                 return self.before(m, row) or self.topic(m, row) or self.whole
             return near[-1].name if near else next((c.name for c in row if c.name.text.endswith("hours")), self.whole)
@@ -123,6 +126,16 @@ class Subjects(Names):
     def hours_on(self, c: Candidate) -> bool:
         """ "Hours on the sealer, eleven thousand two hundred." """
         return any(self.tokens[k].lower in ("hours", "hour", "clock") for k in range(max(0, c.head - 3), c.head))
+
+    def meters_on(self, m: Measure, row: list[Candidate]) -> list[Candidate]:
+        """ "38,200 on the left compressor": the thing whose meter it is, named right behind."""
+        if (
+            m.last >= len(self.tokens)
+            or self.tokens[m.last - 1].after
+            or self.tokens[m.last].lower not in ("on", "for")
+        ):
+            return []
+        return [c for c in row if c.led and c.strong and c.head == m.last + 1][:1]
 
     def boiler(self, m: Measure) -> Name:
         """Boiler horsepower is of the boiler named last."""
@@ -225,6 +238,14 @@ class Subjects(Names):
             else None
         )
 
+    def done_behind(self, m: Measure) -> Name | None:
+        """ "In 2019 were the heating elements changed", "in 2022 the control": what is named right behind the year."""
+        if self.tokens[m.last - 1].after or m.last >= len(self.tokens):
+            return None
+        row = self.by_sentence.get(self.tokens[m.first].sentence, [])
+        at = m.last + (self.tokens[m.last].lower in ("was", "were"))
+        return next((c.name for c in row if c.head == at and c.head < c.first and not c.led), None)
+
     def within(self, m: Measure) -> Name | None:
         """ "45 minutes in the tunnel": what the time is spent in, where it is a thing or station."""
         row = self.by_sentence.get(self.tokens[m.first].sentence, [])
@@ -251,7 +272,8 @@ class Subjects(Names):
                 if all(self.tokens[k].after in ("", "-") for k in range(m.last - 1, c.first)) and all(
                     self.between(k) for k in range(m.last, c.first)
                 ):
-                    return c.name
+                    state = c.kind == "phrase" and c.name.text.endswith("ed")  # "1,100 pounds loaded"
+                    return None if state and " " not in c.name.text else c.name
                 break
         return None
 
@@ -287,10 +309,21 @@ class Subjects(Names):
             if plain:
                 pronoun = self.has_pronoun(plain[-1].last, m.first)
                 if not (pronoun and not plain[-1].strong):
-                    return plain[-1].name
+                    return self.called(plain[-1], able).name
             if pool and not self.has_pronoun(clause, m.first):
                 return pool[-1].name
         return able[0].name if able and not self.has_pronoun(clause, m.first) else None
+
+    def called(self, c: Candidate, able: list[Candidate]) -> Candidate:
+        """ "Rectifier's this blue cabinet, 300 volts", "the second is an open machine": what something is called so."""
+        if c.head == c.first or not c.head:
+            return c
+        is_at = c.head - 1
+        named = is_at + 1 if self.tokens[is_at].lower.endswith("'s") else is_at
+        if named == is_at and self.tokens[is_at].lower not in ("is", "are", "was", "were"):
+            return c
+        one = self.tokens[c.head].lower in ("a", "an", "this", "that")
+        return next((e for e in able if e.last == named and not e.led and e.strong), c) if one else c
 
     def meant_by_it(self, a: int, b: int) -> bool:
         """Whether the clause from a speaks of something named before by "it" or "they"."""
