@@ -38,6 +38,14 @@ def test_figures_not_found(said: str, heard: str, missed: int, lost: int) -> Non
         ("two thousand one hundred and five", "2,100 and 5"),
         ("half inch pipe", "1/2 inch pipe"),
         ("a three quarter inch line", "a 3 quarter inch line"),
+        ("a Torvanne, T-O-R-V-A-N-N-E, the", "a Torvanne, TORVANNE. The"),
+        ("spelled k r o v e r", "spelled k r o v e r"),
+        ("it is K. R. O. V. E. R.", "it is K-R-O-V-E-R"),
+        ("no, five hundred, five hundred cfm", "No 500, 500 CFM"),
+        ("an oh-six model", "an O-6 model"),
+        ("an oh-six model", "an '06 model"),
+        ("point six inch", "0.6 inch"),
+        ("stage one to a hundred and forty", "stage 1 to 140"),
     ],
 )
 def test_one_number_in_two_writings_is_one_figure(one: str, other: str) -> None:
@@ -54,6 +62,10 @@ def test_one_number_in_two_writings_is_one_figure(one: str, other: str) -> None:
         ("four and five", "9"),
         ("one hundred and two hundred", "300"),
         ("500 and 1,200", "1,700"),
+        ("five hundred, five hundred", "500"),
+        ("T-O-R-V-A-N-N-E", "T-O-R-V-A-N-E"),
+        ("a hundred and five", "a hundred and fifty"),
+        ("point oh six", "0.6"),
     ],
 )
 def test_other_numbers_stay_other_numbers(one: str, other: str) -> None:

@@ -59,24 +59,33 @@ _SIGNS = {
 
 
 def plain(text: str) -> str:
-    """A text in the normaliser's writing, and numbers that it leaves in two ways in one.
+    """A text in the normaliser's writing, and what that leaves in two ways in one.
 
     It reads "thirty and a half" as 30.5 and "seven hundred and eighty" as 780, but leaves "30 and a half", "30 1/2" and
-    "700 and 80" as they are. Both sides go through this: what a person said and what was heard. Figures that differ
-    in value ("10.20" for ten twenty) stay apart.
+    "700 and 80" as they are, makes 4400 of "forty, four hundred", 50500 of "five hundred, five hundred" and eight words
+    with a figure of "T-O-R-V-A-N-N-E". Both sides go through this: what a person said and what was heard. Figures that
+    differ in value ("10.20" for ten twenty) stay apart.
     """
+    text = re.sub(r"\b[A-Za-z](?:[-. ]+[A-Z]\b){2,}|\b[A-Za-z](?:-[A-Za-z]\b){2,}", _joined, text)
+    text = re.sub(r"\b[Oo]-?(?=\d)", "0", text)
+    text = re.sub(r"\ba (?=(?:hundred|thousand|million)\b)", "one ", text, flags=re.IGNORECASE)
     text = re.sub(r"(?<=\d)\s*([½¼¾])", r" and \1", text)
     text = re.sub(r"(\d)[\s-]+(1/2|1/4|3/4)(?![\d/])", r"\1 and \2", text)
-    text = re.sub(r"(?<![\d/])(1/2|1/4|3/4)(?![\d/])", lambda m: _SIGNS[m[0]], text)
-    text = re.sub("[½¼¾]", lambda m: _SIGNS[m[0]], text)
-    text = normaliser()(text)
+    text = re.sub(r"[½¼¾]|(?<![\d/])(?:1/2|1/4|3/4)(?![\d/])", lambda m: _SIGNS[m[0]], text)
+    text = " ".join(normaliser()(clause).strip() for clause in re.split(r"(?<=[,;:.?!])\s+", text))
     text = re.sub(
         r"(?<![.\d])(\d+) and (?:a |1 |one )?(half|quarter|1 quarter|3 quarters?)\b(?! of\b)",
         lambda m: m[1] + _FRACTIONS[m[2]],
         text,
     )
     # a hundred with tens or ones behind it is one number: nobody lists "700 and 80" of different things
-    return re.sub(r"(?<![.\d])(\d*[1-9]00) and ([1-9]\d?)(?!\.?\d)", lambda m: str(int(m[1]) + int(m[2])), text)
+    text = re.sub(r"(?<![.\d])(\d*[1-9]00) and ([1-9]\d?)(?!\.?\d)", lambda m: str(int(m[1]) + int(m[2])), text)
+    return re.sub(r"(?<![\d.])0+(?=\d)", "", re.sub(r"(?<![\d.])\.(?=\d)", "0.", text))
+
+
+def _joined(spelt: re.Match[str]) -> str:
+    """The word of spelt letters."""
+    return re.sub(r"[^A-Za-z]", "", spelt[0])
 
 
 def script_of(text: str) -> str:
