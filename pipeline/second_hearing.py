@@ -73,13 +73,22 @@ def is_figure(text: str) -> bool:
 
 
 def doubtful(words: Sequence[Word], units: frozenset[str] = frozenset(), *, sure: float = SURE) -> tuple[int, ...]:
-    """Indices of figures, and of units beside a figure, that were not heard surely."""
+    """Indices of figures, and of units beside a figure, that were not heard surely; and of units without a figure."""
     found = []
     for i, w in enumerate(words):
-        beside = key(w.text) in units and any(is_figure(v.text) for v in words[max(0, i - 2) : i])
-        if (is_figure(w.text) or beside) and floor_of(w) < sure:
+        unit = key(w.text) in units
+        beside = unit and any(is_figure(v.text) for v in words[max(0, i - 2) : i])
+        bare = unit and i > 0 and len(key(w.text)) > 2 and _opens_bare(words[i - 1], units)
+        if ((is_figure(w.text) or beside) and floor_of(w) < sure) or bare:
             found.append(i)
     return tuple(found)
+
+
+def _opens_bare(before: Word, units: frozenset[str]) -> bool:
+    """Whether a unit behind this word has lost its figure: "480 volts, amps full load", "400 volts phases"."""
+    name = key(before.text)
+    ends = before.text[-1:] in (",", ".", ";", ":")
+    return (len(name) > 2 and name in units) or (ends and not is_figure(before.text))
 
 
 def spots(

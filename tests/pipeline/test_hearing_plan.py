@@ -118,6 +118,26 @@ def test_only_unsure_figures_and_their_units_are_heard_again() -> None:
     assert window.heard.start <= 1 <= 3 <= window.heard.end
 
 
+@pytest.mark.parametrize(
+    ("said", "again"),
+    [("480 volts, amps full load", [2]), ("400 volts phases 50", [2]), ("480 volts, 12 amps full load", []),
+     ("it is three feet, inches count", [4]), ("gallons a minute, the", []), ("a few feet long", [])],
+)  # fmt: skip
+def test_a_unit_that_lost_its_figure_is_heard_again(said: str, again: list[int]) -> None:
+    """As two clean recordings had it: every word surely heard, and one figure gone."""
+    row = [word(text, i, i + 1, 0.99) for i, text in enumerate(said.split())]
+    units = frozenset("volts amps phases feet inches gallons minute a".split())
+    assert list(doubtful(row, units)) == again
+
+
+def test_the_figure_that_the_first_hearing_swallowed_is_taken() -> None:
+    heard = {"480": 0.0, "volts,": 0.5, "amps": 1.6, "full": 2.0, "load": 2.4}
+    first = [word(text, at, at + 0.4) for text, at in heard.items()]
+    second = [*first[:2], word("12", 1.1, 1.5, 0.95), *first[2:]]
+    (window,) = spots(first, doubtful(first, frozenset({"volts", "amps"})), (), voice((0, 3), seconds=3), duration=3.0)
+    assert [w.text for w in choose(first, [window], [second]).words] == "480 volts, 12 amps full load".split()
+
+
 def _pair() -> tuple[list[HeardWord], Window]:
     first = [word("motor", 0, 0.5), word("for", 0.5, 0.7, 0.4), word("60", 0.7, 1.1, 0.4), word("volts", 1.1, 1.5)]
     return first, Window(Span(0.4, 1.2), Span(0.0, 2.0))
