@@ -48,6 +48,9 @@ STANDS = frozenset(
 """Words between a name that was called wrong and the one that stands."""
 TURNING = word_set("it's is are be was actually measures says looking count counting counted found there's")
 SOON_BEFORE = word_set("you before earlier that there already just to them first wrongly")
+TIMES = word_set("second minute hour day week")
+SOURCES = word_set("plate nameplate tag label sticker paper papers card drawing sheet manual book binder stamp")
+WEIGHTS = word_set("tonne tonnes ton tons kilo kilos kilogram kilograms kg")
 NOUNLIKE = frozenset({"content", "describes", "name", "unit", "acts"})
 
 
@@ -182,11 +185,14 @@ def _last_of(pieces: Sequence[Piece], head: str, unit: str, stop: int) -> Span |
 
 def _i_said(pieces: Sequence[Piece], cues: Cues, i: int) -> TakeBack | None:
     """ "I said two recirculation pumps, it's three": what was said, and what it is."""
-    verb = next((k for k in range(i + 1, min(i + 5, len(pieces))) if pieces[k].lower in SAYING), None)
+    verb = next(
+        (k for k in range(i + 1, min(i + 5, len(pieces))) if pieces[k].lower in SAYING or _read(pieces, k)), None
+    )
     if (
         verb is None
         or any(pieces[k].ends or pieces[k].lower in SUPPOSING for k in range(i, verb))
         or (i > 0 and pieces[i - 1].lower in {"like", "as", "what"})
+        or (pieces[i].lower in {"i'd", "i'll"} and pieces[verb].lower in {"say", "tell", "put"})  # "I'd put it at ten"
     ):
         return None
     stop = sentence_stop(pieces, i, 30)
@@ -194,8 +200,8 @@ def _i_said(pieces: Sequence[Piece], cues: Cues, i: int) -> TakeBack | None:
         stop = sentence_stop(pieces, stop, 16)  # "I said six. It's five."
     old = _figure_after(pieces, verb + 1, min(stop, verb + 12))
     if old is None:
-        return _named(pieces, cues, i, verb, stop)
-    new = _turned(pieces, cues, old, stop)
+        return None if _read(pieces, verb) else _named(pieces, cues, i, verb, stop)
+    new = (None if _read(pieces, verb) else _turned(pieces, cues, old, stop)) or _read_off(pieces, old)
     if new is None or [p.lower for p in pieces[new[0] : new[1]]] == [p.lower for p in pieces[old[0] : old[1]]]:
         return None
     tail_stop = _tail(pieces, old[1], new[0])
@@ -251,7 +257,34 @@ def _tail(pieces: Sequence[Piece], i: int, stop: int) -> int:
         at += 1
     while at > i and pieces[at - 1].kind in {"describes", "acts"}:
         at -= 1
+    in_a_time = at > i and at + 1 < stop and not pieces[at - 1].comma and not pieces[at - 1].ends
+    if in_a_time and pieces[at].lower in {"a", "an", "per"} and pieces[at + 1].lower in TIMES:
+        at += 2  # "I gave 300 cubic feet a minute"
     return at
+
+
+def _read(pieces: Sequence[Piece], k: int) -> bool:
+    """ "I read the fan as fifteen horse": said of a figure only where a plate then says otherwise."""
+    return pieces[k].lower == "read" and pieces[k - 1].lower in SPEAKERS
+
+
+def _read_off(pieces: Sequence[Piece], old: Span) -> Span | None:
+    """ "I said two tonnes, I've just seen the label, fifteen hundred kilos": what a plate or paper says instead of a
+    figure that was said before, where the new one is of the same kind of unit."""
+    if old[1] >= len(pieces) or pieces[old[1]].kind != "unit":
+        return None
+    unit = pieces[old[1]].stem
+    if _said_before(pieces, [p.lower for p in pieces[slice(*old)]], unit, old[0]) is None:
+        return None
+    stop = min(len(pieces), old[1] + 22)
+    source = next((k for k in range(old[1], stop) if pieces[k].lower in SOURCES), None)
+    if source is None:
+        return None
+    for a, b in sorted(figures_before(pieces, source + 1, stop)):
+        if b < len(pieces) and (pieces[a - 1].comma or pieces[a - 1].ends):
+            alike = pieces[b].stem == unit or {pieces[b].stem, unit} <= WEIGHTS
+            return (a, b) if alike and pieces[b].kind == "unit" else None
+    return None
 
 
 def _turned(pieces: Sequence[Piece], cues: Cues, old: Span, stop: int) -> Span | None:
