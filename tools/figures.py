@@ -62,7 +62,7 @@ def plain(text: str) -> str:
     """A text in the normaliser's writing, and what that leaves in two ways in one.
 
     It reads "thirty and a half" as 30.5 and "seven hundred and eighty" as 780, but leaves "30 and a half", "30 1/2" and
-    "700 and 80" as they are, makes 4400 of "forty, four hundred", 50500 of "five hundred, five hundred" and eight words
+    "700 and 80" as they are, makes 50500 of "five hundred, five hundred" and eight words
     with a figure of "T-O-R-V-A-N-N-E". Both sides go through this: what a person said and what was heard. Figures that
     differ in value ("10.20" for ten twenty) stay apart.
     """
