@@ -452,7 +452,7 @@ class Names:
         """Whether a word has the form of a verb of the table with an s: "pushes", "shifts"."""
         lower = self.tokens[i].lower
         stems = {stem(lower), lower.removesuffix("s"), lower.removesuffix("es")}
-        return lower.endswith("s") and bool(stems & self.verbs)
+        return lower.endswith("s") and not lower.endswith("'s") and bool(stems & self.verbs)  # "Feed's at 25 degrees"
 
     def plain_verb(self, i: int) -> bool:
         """A verb that is never a thing here: is, holds, weighs; not behind an article or another noun."""

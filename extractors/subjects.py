@@ -444,7 +444,8 @@ class Subjects(Names):
 
     def topic_of(self, s: int, *, near: bool, fragment: bool) -> Candidate | None:
         """What an earlier sentence is about; for a fragment right behind it, the part that it named last."""
-        named = [c for c in self.by_sentence.get(s, []) if c.strong and (near or not c.bare or c.kind != "named")]
+        row = self.by_sentence.get(s, [])
+        named = [c for c in row if c.strong and (near or not c.bare or c.kind != "named" or self.alone(c))]
         plain = [c for c in named if not c.led]
         about_it = self.starts_with_pronoun(s)
         if fragment and near:
@@ -459,10 +460,16 @@ class Subjects(Names):
             return named[-1]  # "out of the washer, into the oven"
         return next((c for c in self.by_sentence.get(s, []) if not c.strong and self.heads_sentence(c)), None)
 
+    def alone(self, c: Candidate) -> bool:
+        """ "Belt. Flat wire, stainless. Runs at six feet a minute": a name that is all of its sentence."""
+        return self.sentence_first(c.first) == c.first and self.closed(c)
+
+    def closed(self, c: Candidate) -> bool:
+        return c.last >= len(self.tokens) or self.tokens[c.last].sentence != self.tokens[c.first].sentence
+
     def closes(self, c: Candidate) -> bool:
         """ "Cake goes out on a screw conveyor.": something new at the end of a sentence."""
-        ends = c.last >= len(self.tokens) or self.tokens[c.last].sentence != self.tokens[c.first].sentence
-        return ends and self.tokens[c.head].lower in ("a", "an", "another")
+        return self.closed(c) and self.tokens[c.head].lower in ("a", "an", "another")
 
     def several(self, m: Measure) -> Candidate | None:
         """ "Those are bigger, twelve foot by four": the last things named in the plural; None otherwise."""
