@@ -79,6 +79,8 @@ SIDES = frozenset(
 SAYING = frozenset("says reads shows gives claims states tells puts calls said read showed gave lists has".split())
 """Verbs of a source of figures: "the tag says 480"; "the sheet can be 2500 millimetres" is of a sheet."""
 
+TURNS = frozenset("first next now then".split())
+"""Words behind the name of what the speaker turns to."""
 SPEAKING = frozenset("says said tells told thinks thought reckons reckoned knows swears nods shaking nodding".split())
 """Verbs of people; "the tag says" has an article."""
 
@@ -389,7 +391,9 @@ class Names:
         # "Compressed air six bar, maybe forty litres"; not "Design pressure ten bar"
         headed = c.name.text.split()[-1] not in MEASURED_BY | self.words["property"]
         leads_on = leads_on or (c.last in self.figures and headed)
-        return replace(c, kind="named") if leads_on and self.opens(c.head) else c
+        # "Chamber first."
+        turn = not ends and self.tokens[c.last].lower in TURNS and self.tokens[c.last].after in (".", ",", ":")
+        return replace(c, kind="named") if (leads_on or turn) and self.opens(c.head) else c
 
     def before_in_sentence(self, i: int) -> str | None:
         """The word before token i; None where it opens its sentence or stands behind a pause."""

@@ -46,7 +46,7 @@ STANDS = frozenset(
     }
 )
 """Words between a name that was called wrong and the one that stands."""
-TURNING = word_set("it's is are be was actually measures says looking count counting counted found there's")
+TURNING = word_set("it's is are be was actually measures says reads shows looking count counting counted found there's")
 SOON_BEFORE = word_set("you before earlier that there already just to them first wrongly")
 TIMES = word_set("second minute hour day week")
 SOURCES = word_set("plate nameplate tag label sticker paper papers card drawing sheet manual book binder stamp")
