@@ -53,10 +53,12 @@ def test_recording_outlasts_a_reload(folder: Path, tmp_path: Path, server: str) 
             tab.click("#pause")
             tab.until("document.getElementById('main-text').textContent == 'Paused'")
         kept = Recordings(folder)
-        assert [e["kind"] for e in kept.events(number)][:2] == ["mark", "gap"]
-        steps = [p for p in pitches(kept.sound(number, 0, 6 * 32000)) if p >= 300]
+        mark, gap = kept.events(number)[:2]
+        assert (mark["kind"], gap["kind"]) == ("mark", "gap")
+        # what is said while the page loads anew is lost and told; before that nothing may be
+        steps = [p for p in pitches(kept.sound(number, 0, int(gap["at"]) * 32000)) if p >= 300]
         assert steps == list(range(steps[0], steps[0] + 100 * len(steps), 100)), "no second lost or doubled"
-        assert len(steps) >= 5
+        assert len(steps) >= 4
         assert tab.console == []
 
 
