@@ -1,7 +1,8 @@
 """A walk to the content of its report: sections, paragraphs and rows. Wording and order live here, looks in writers.
 
-Guided by what ISO/IEC 17020:2012, 7.4.2, asks of an inspection report (in force by a stored page of
-ISO that lists a successor as a draft: look it up anew); no conformity is claimed. What is not known stays a blank for a person to fill. Pure: the date, the number and the user's profile are handed in.
+Guided by what ISO/IEC 17020:2012, 7.4.2, asks of an inspection report (in force by a stored page of ISO that lists a
+successor as a draft: look it up anew); no conformity is claimed. What is not known stays a blank for a person to fill.
+Pure: the date, the number and the user's profile are handed in.
 """
 
 from __future__ import annotations
