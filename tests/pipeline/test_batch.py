@@ -214,8 +214,11 @@ def test_a_worker_that_dies_takes_only_its_own(
         "sys.addaudithook(hook)\n"
     )
     results = run_batch(recordings, settings=settings(tmp_path), today=TODAY, workers=2)
-    assert [r.state for r in results] == ["done", "done", "failed", "done"]
+    states = [r.state for r in results]
+    # one that was whole on the disk when its neighbour died before telling is found done when it is run again
+    assert [s.replace("skipped", "done") for s in states] == ["done", "done", "failed", "done"]
     assert "died" in results[2].message
+    assert all((Path(r.folder) / "documents.json").is_file() for r in results if r.state != "failed")
 
 
 @pytest.mark.slow

@@ -55,11 +55,24 @@ def said(wash: int, rinse: int, length: int) -> list[str]:
     ]
 
 
-MUFFLED = ["The conveyor is eleven feet wide and the exhaust fan is seven horsepower."]
-"""Said with a hand over the microphone: speech that no recogniser gives words for."""
+MUFFLED = [
+    "The conveyor is eleven feet wide and the exhaust fan is seven horsepower.",
+    "Behind the blower there are two more cabinets with their doors open.",
+    "The drain runs along the wall and then under the floor to the pit.",
+]
+"""Said with a hand over the microphone. Now and then a recogniser invents a sentence for one of them; that it does so
+for all three was not seen."""
 CORRECTED = ["I missed one. Stage four is the dryer.", "The supply is four hundred eighty volts."]
 QUIET = 15.0
 """Seconds of silence before the correction: time for the conflict to be shown."""
+
+
+def muffle(synth: Any, text: str) -> Any:
+    """A sentence without all above 450 Hz."""
+    sound, _ = synth.narrate([text], seed=3)
+    spectrum = np.fft.rfft(sound)
+    spectrum[np.fft.rfftfreq(len(sound), 1 / synth.RATE) > 450] = 0
+    return 2 * np.fft.irfft(spectrum, len(sound)).astype(np.float32)
 
 
 @pytest.fixture(scope="module")
@@ -71,11 +84,8 @@ def spoken(tmp_path_factory: pytest.TempPathFactory) -> Spoken:
     print(f"said: {wash} and {rinse} gallons, {length} feet")
     first, _ = synth.narrate(said(wash, rinse, length), seed=3)
     second, _ = synth.narrate(CORRECTED, seed=3)
-    third, _ = synth.narrate(MUFFLED, seed=3)
     quiet, breath = np.zeros(int(QUIET * synth.RATE), np.float32), np.zeros(synth.RATE, np.float32)
-    spectrum = np.fft.rfft(third)
-    spectrum[np.fft.rfftfreq(len(third), 1 / synth.RATE) > 450] = 0
-    third = 2 * np.fft.irfft(spectrum, len(third)).astype(np.float32)
+    third = np.concatenate([part for text in MUFFLED for part in (muffle(synth, text), quiet[: 8 * synth.RATE])])
     before = [breath, first, quiet, second, breath, breath]
     sound = np.concatenate([*before, third, quiet])
     muffled = sum(len(p) for p in before) / synth.RATE
@@ -118,7 +128,7 @@ def test_record_be_told_correct_settle_hand_over(tmp_path: Path, spoken: Spoken)
         )
         until(tab, "/480|four hundred/.test(document.getElementById('settled').textContent.slice(-60))", 30000)
         until(tab, f"Number(document.getElementById('n-ask').textContent) < {asked}", 20000)
-        until(tab, "/not understood/.test(document.getElementById('conflicts').textContent)", 30000)
+        until(tab, "/not understood/.test(document.getElementById('conflicts').textContent)", 60000)
         shown = tab.evaluate(
             """() => Number([...document.querySelectorAll('#conflicts li')]
             .find((x) => /not understood/.test(x.textContent)).dataset.shown)"""
