@@ -60,8 +60,8 @@ MUFFLED = [
     "Behind the blower there are two more cabinets with their doors open.",
     "The drain runs along the wall and then under the floor to the pit.",
 ]
-"""Said with a hand over the microphone. The recogniser often invents a sentence for one of them, which is then not told as
-unheard (in two of three runs for the first); that it does so for all three was not seen."""
+"""Said with a hand over the microphone. The recogniser often invents a sentence for one of them, which is then not
+told as unheard (in two of three runs for the first); that it does so for all three was not seen."""
 CORRECTED = ["I missed one. Stage four is the dryer.", "The supply is four hundred eighty volts."]
 QUIET = 15.0
 """Seconds of silence before the correction: time for the conflict to be shown."""
