@@ -29,6 +29,10 @@ Progress = Callable[[str, float, float], None]
 BATCH = 2
 """Windows to a batch: on two cores four are no faster (16.8 and 17.3 s of processor for five minutes) and take 215 MB
 more (834 and 1,048 MB)."""
+MANY_CORES = 6
+"""Processors from which four workers hear a window each. Ten minutes of plant noise on eight: 14.8 s and 832 MB, where
+two workers of four threads take 19.0 s and 809 MB, and four of two windows each 14.3 s and 1,276 MB. On four, two workers
+of two threads take 17.6 s and 832 MB, four of one 17.0 s and 1,307 MB."""
 TAIL = 100
 """Frames of 10 ms of silence after the longest sound of a batch. Without it the decoder sees no end."""
 NOISY = 20.0
@@ -66,10 +70,12 @@ class Compute:
     compute_type: str
     workers: int
     threads: int
+    batch: int = BATCH
+    """Windows that a worker hears at once."""
 
 
 def choose_compute(device: str, threads: int, *, gpus: int, cores: int) -> Compute:
-    """float16 on a GPU, int8 on processors; one worker for each two cores at most, so that batches run side by side.
+    """float16 on a GPU, int8 on processors; as many workers as stay within a gigabyte, so that batches run side by side.
 
     Two workers of one thread each hear faster than one of two: a decoding step is too small to share.
     """
@@ -78,7 +84,9 @@ def choose_compute(device: str, threads: int, *, gpus: int, cores: int) -> Compu
     if device == "cuda" or (device == "auto" and gpus):
         return Compute("cuda", "float16", 1, 1)
     total = threads or max(1, cores)
-    workers = max(1, min(4, total))
+    if total >= MANY_CORES:
+        return Compute("cpu", "int8", 4, total // 4, batch=1)
+    workers = max(1, min(2, total))
     return Compute("cpu", "int8", workers, max(1, total // workers))
 
 
@@ -417,6 +425,7 @@ class Listening:
         self.language = "en"
         compute = getattr(ear, "compute", None)
         self.workers = compute.workers if isinstance(compute, Compute) else 1
+        self.batch = compute.batch if isinstance(compute, Compute) else BATCH
 
     def run(self, cache: HeardCache, key: str) -> Transcript:
         """All of it: first hearing, what is not believed, second hearing, what stays without words."""
@@ -467,7 +476,7 @@ class Listening:
         kept = cache.part(key)
         results = {i: kept[at] for i, w in enumerate(windows) if (at := (w.heard.start, w.heard.end)) in kept}
         order = sorted((i for i in range(len(windows)) if i not in results), key=lambda i: -windows[i].heard.length)
-        size = max(1, min(BATCH, math.ceil(len(order) / self.workers)))
+        size = max(1, min(self.batch, math.ceil(len(order) / self.workers)))
         batches = [order[i : i + size] for i in range(0, len(order), size)]
         total = sum(w.own.length for w in windows)
         done = sum(windows[i].own.length for i in results)
