@@ -31,8 +31,8 @@ BATCH = 2
 more (834 and 1,048 MB)."""
 MANY_CORES = 6
 """Processors from which four workers hear a window each. Ten minutes of plant noise on eight: 14.8 s and 832 MB, where
-two workers of four threads take 19.0 s and 809 MB, and four of two windows each 14.3 s and 1,276 MB. On four, two workers
-of two threads take 17.6 s and 832 MB, four of one 17.0 s and 1,307 MB."""
+two workers of four threads take 19.0 s and 809 MB, and four of two windows each 14.3 s and 1,276 MB. On four, two
+workers of two threads take 17.6 s and 832 MB, four of one 17.0 s and 1,307 MB."""
 TAIL = 100
 """Frames of 10 ms of silence after the longest sound of a batch. Without it the decoder sees no end."""
 NOISY = 20.0
@@ -75,7 +75,7 @@ class Compute:
 
 
 def choose_compute(device: str, threads: int, *, gpus: int, cores: int) -> Compute:
-    """float16 on a GPU, int8 on processors; as many workers as stay within a gigabyte, so that batches run side by side.
+    """float16 on a GPU, int8 on processors; as many workers as stay within a gigabyte, for batches side by side.
 
     Two workers of one thread each hear faster than one of two: a decoding step is too small to share.
     """
