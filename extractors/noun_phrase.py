@@ -47,6 +47,8 @@ HOLDERS = frozenset(
 PARTLY = frozenset(("bit lot kind sort piece amount layer touch plenty smell lack chunk trace use").split())
 """Words before "of" after which a name is stuff, or a place on the thing and not the thing."""
 WANTED = frozenset({"need", "needs", "needed", "wants", "want", "lacks", "missing", "requires", "require", "like"})
+TAKING = frozenset("take takes took taking feed feeds load loads every each get gets order quote quoted for".split())
+"""Words before "a new one" that say how often, or what is wanted, and not that it is new."""
 DOING = frozenset(
     (
         "lift drive press drill feed rack hook mill stack load fill pump vent drain scale screen track fan run saw "

@@ -17,6 +17,7 @@ from extractors.noun_phrase import (
     PLAIN,
     PREPOSITIONS,
     SEEING,
+    TAKING,
     VERBAL,
     WANTED,
     WORN,
@@ -78,6 +79,7 @@ class Nouns:
                     further is None
                     or self.modal(end)
                     or self.acting(end)
+                    or self.lasting(end)
                     or (is_plural(self.atoms[end - 1].lower) and not self.atoms[end - 1].lower.endswith("works"))
                 ):
                     break
@@ -113,11 +115,20 @@ class Nouns:
             before is None or self.classes.of(before.lower) not in ("points", "content")
         ):
             return True  # "still works"
+        if self.lasting(i):
+            return True
         if before is None or before.after or before.sentence != self.atoms[i].sentence:
             return False
         if before.lower == "to":
             return not (i + 1 < len(self.atoms) and is_plural(self.atoms[i].lower)) and len(self.names_at(i)) < 2
         return before.lower in VERBAL
+
+    def lasting(self, i: int) -> bool:
+        """Whether "still" behind a name is no still: "the spare pump still in its crate", "the conveyor still runs"."""
+        if i == 0 or i + 1 >= len(self.atoms) or self.atoms[i].lower != "still" or self.atoms[i].after:
+            return False
+        named = self.classes.of(self.atoms[i - 1].lower) == "content" and not self.atoms[i - 1].after
+        return named and self.classes.of(self.atoms[i + 1].lower) in ("leads", "acts", "helps", "describes")
 
     def acting(self, k: int) -> bool:
         """Whether a plural behind a singular name is its verb: "the pump makes 20", "the cooler stands below"."""
@@ -304,6 +315,8 @@ class Nouns:
         if not negated and k >= 0 and not atoms[k].after and atoms[k].sentence == atoms[first].sentence:
             denied = atoms[k].lower in NOT and not self.speaks_of(k)
             negated = denied or (atoms[k].lower in WANTED and article in ("a", "an", ""))
+            if condition == "new" and atoms[k].lower in TAKING:
+                condition = None  # "it takes a new rack every six minutes"
         if (
             article in ("a", "an")
             and k >= 0

@@ -20,7 +20,7 @@ from vocab import Vocabulary
 
 NEAR = 14
 """Words between a figure and a phrase about it, at most; common practice, no source."""
-LONGEST = 12
+LONGEST = 16
 """Words of a remark."""
 SAYERS = word_set("told says said claims tells reckons shown swears")
 FORWARD = word_set(
@@ -28,6 +28,31 @@ FORWARD = word_set(
     "sheet binder drawing meter"
 )
 NEW_CLAUSE = frozenset({"and", "but", "so", "because", "then"})
+DENYING = word_set(
+    "no not never without nor neither hardly cannot free didn't don't doesn't isn't aren't wasn't weren't can't "
+    "couldn't hasn't haven't"
+)
+LEAD_INS = word_set("and so but then well you should would want to have")
+DENIED = 6
+"""Words between "couldn't find" and the defect that was not found, at most; common practice, no source."""
+SUPPOSING = word_set("if check look watch inspect beware unless whether")
+WHERE_IT_RUNS = word_set(
+    "at on off along across through down up from to between under over around into round behind in the a an alongside "
+    "past back left right about roughly anywhere near close with without by beside above below out toward towards it"
+)
+"""Behind "runs" these say how fast, on what or where a thing goes, and not that anyone saw it go."""
+COPULAS = word_set(
+    "is are was were be been being looks look looked seems seem feels feel felt comes came gets got getting gone goes "
+    "went stays stayed sits sat sitting kept runs it's they're he's she's that's one's has have"
+)
+DEGREES = word_set(
+    "a bit little pretty very all quite so too badly slightly really still completely nice and fairly rather kind of "
+    "half well just only mostly partly also now both awfully terribly clean dead bone not"
+)
+DANGLING = word_set(
+    "a an the of that which who where when with to for in on at by from and or but as than so i you we they it he she "
+    "is are was were be this these those its their his her my our your into about"
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,18 +102,69 @@ def _find(pieces: Sequence[Piece], tokens: Tokens, where: Sequence[int], vocabul
     found = []
     for i, end, (kind, value) in _table(vocabulary).all(pieces):
         aside = tokens[where[end - 1]].aside
-        if aside == "negation" and kind == "defect":
-            kind = "condition"  # "no leaks"
-        elif aside in {"question", "hypothetical", "other machine"} and kind != "unsafe":
+        clause = _clause(pieces, i, end)
+        if aside in {"question", "hypothetical", "other machine"} and kind != "unsafe":
             continue
-        if (
-            kind == "defect"
-            and i
-            and pieces[i - 1].lower in {"no", "not", "isn't", "aren't", "never", "doesn't", "without"}
-        ):
-            kind = "condition"
-        found.append(Found(i, end, _clause(pieces, i, end), kind, value))
+        if kind == "running" and pieces[end - 1].lower == "runs" and _goes_somewhere(pieces, end):
+            continue
+        if value == PREDICATE and not _said_of_a_thing(pieces, i, end, clause):
+            continue
+        if kind == "defect":
+            if aside == "negation" or _denied(pieces, i):
+                kind = "condition"  # "no leaks", "I couldn't find any leaks"
+            elif _supposed(pieces, i):
+                continue
+        found.append(Found(i, end, clause, kind, value))
     return found
+
+
+PREDICATE = "predicate"
+"""Value of a row whose words are a remark only where they are said of a thing ("the oil's clean", "Impellers clean"),
+not where they belong to its name ("a clean bench", "the second alkaline clean", "a dead plate")."""
+
+
+def _goes_somewhere(pieces: Sequence[Piece], end: int) -> bool:
+    """Whether "runs" goes on with a figure or a place: "runs at 82", "runs two hundred", "runs the length"."""
+    if pieces[end - 1].ends or pieces[end - 1].comma or end >= len(pieces):
+        return False
+    return pieces[end].kind == "number" or pieces[end].lower in WHERE_IT_RUNS
+
+
+def _said_of_a_thing(pieces: Sequence[Piece], first: int, last: int, clause: Span) -> bool:
+    closes = last >= len(pieces) or pieces[last - 1].ends or pieces[last - 1].comma
+    if not closes and pieces[last].kind in {"content", "describes", "name", "number"}:
+        return False
+    at = first
+    while at > clause[0] and pieces[at - 1].lower in DEGREES:
+        at -= 1
+    if at == clause[0]:
+        return True  # "noisy", "dirty but dry"
+    before = pieces[at - 1]
+    if before.lower in COPULAS or before.lower.endswith(("'s", "’s", "'re", "’re")):
+        return True
+    # "Impellers clean.": a noun that opens the clause and has nothing before it
+    plain = all(p.kind in {"content", "name", "describes"} for p in pieces[clause[0] : at])
+    return plain and at - clause[0] <= 3 and (closes or pieces[last].kind not in {"content", "describes"})
+
+
+def _denied(pieces: Sequence[Piece], first: int) -> bool:
+    """Whether what is named was not found: "no sign of rust", "I don't see any leaks"."""
+    for k in range(first - 1, max(-1, first - 1 - DENIED), -1):
+        if pieces[k].comma or pieces[k].ends or pieces[k].lower in NEW_CLAUSE:
+            return False
+        if pieces[k].lower in DENYING:
+            return not (k + 1 < first and pieces[k + 1].lower in {"only", "just"})
+    return False
+
+
+def _supposed(pieces: Sequence[Piece], first: int) -> bool:
+    """Whether it is only looked for: "check it for leaks", "any leaks would show here", "if there's rust"."""
+    start = first
+    while start > 0 and not (pieces[start - 1].comma or pieces[start - 1].ends) and first - start < 20:
+        start -= 1
+    while start < first and pieces[start].lower in LEAD_INS:
+        start += 1
+    return pieces[first - 1].lower == "any" or (pieces[start].lower in SUPPOSING and start < first)
 
 
 def _clause(pieces: Sequence[Piece], first: int, last: int) -> Span:
@@ -113,7 +189,11 @@ def _sentence(pieces: Sequence[Piece], i: int, furthest: int = 40) -> Span:
 
 
 def _text(tokens: Tokens, where: Sequence[int], span: Span) -> str:
-    return " ".join(tokens[where[i]].text for i in range(span[0], min(span[1], span[0] + LONGEST)))
+    """The words of a span, cut where it grows too long, and not behind a word that leads on ("the size of")."""
+    last = min(span[1], span[0] + LONGEST)
+    while last < span[1] and last > span[0] + 1 and tokens[where[last - 1]].lower in DANGLING:
+        last -= 1
+    return " ".join(tokens[where[i]].text for i in range(span[0], last))
 
 
 def _word_span(words: Sequence[int], span: Span) -> Span:

@@ -137,3 +137,52 @@ def test_a_question_states_no_condition() -> None:
     things, _, remarks = stand("Is the pump leaking?", things="pump")
     assert things[0].defects == ()
     assert remarks == ()
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "The bath runs at eighty degrees.",
+        "The belt runs two hundred a minute.",
+        "The chain runs the length of the room.",
+        "The oven runs on gas.",
+        "Two is the second alkaline clean, and three is a rinse.",
+        "There is a clean bench and a dead plate.",
+        "The scored roll makes the crease.",
+        "Check the tank for rust.",
+        "Any leaks you would see from here.",
+        "If there's any rust on the frame it is at the back.",
+    ],
+)
+def test_words_that_are_no_condition(text: str) -> None:
+    things, _, remarks = stand(text, things="bath belt chain oven bench roll tank frame")
+    assert [(t.condition, t.defects, t.running) for t in things] == [(None, (), None)] * len(things)
+    assert remarks == ()
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "The pump's oil is nice and clean.",
+        "The pump is spotless.",
+        "The pump, no sign of any leaks.",
+        "The pump, I couldn't find any rust.",
+        "The pump, dirty but dry.",
+    ],
+)
+def test_condition_said_of_a_thing(text: str) -> None:
+    (thing,), _, _ = stand(text.replace("pump's", "pump"), things="pump")
+    assert thing.condition
+    assert not thing.defects
+
+
+def test_defects_said_of_a_thing() -> None:
+    for text in ("The pump is shot.", "The pump whines.", "The pump needs a new seal.", "The pump, loose at the foot."):
+        (thing,), _, _ = stand(text, things="pump")
+        assert thing.defects, text
+
+
+def test_a_long_remark_does_not_end_in_a_word_that_leads_on() -> None:
+    text = "The left hand one of the two big old grey painted pump casings has a crack the size of a hand."
+    (thing,), _, _ = stand(text, things="pump")
+    assert thing.defects[0].split()[-1] not in {"a", "of", "the"}
