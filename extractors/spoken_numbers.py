@@ -466,6 +466,8 @@ class Reader:
                 )
             part = self.part(start)
             if part and part.value < 1 and part.form == "fraction":
+                if counted := self.counted_in(end - 1, number.value, part.value):
+                    return replace(number, last=part.last, value=number.value + part.value * counted)
                 return self.scale_of_mixed(
                     replace(number, last=part.last, value=number.value + part.value, form="fraction")
                 )
@@ -474,6 +476,13 @@ class Reader:
             if part and part.form == "fraction" and part.value < 1 and part.last - part.first == PLURAL_PARTS:
                 return replace(number, last=part.last, value=number.value + part.value, form="fraction")
         return number
+
+    def counted_in(self, i: int, value: float, part: float) -> float:
+        """What a part behind a round scale is a part of: "a million and a half" is 1,500,000, "a dozen and a half" 18."""
+        if self.kind(i) not in ("scale", "dozen") or self.lower(i) == "couple" or value % self.value(i):
+            return 0.0
+        whole = self.value(i)
+        return whole if whole >= 1e6 or (part == 0.5 and whole != 100) else 0.0
 
     def scale_of_mixed(self, number: Number) -> Number:
         """ "one and a half million"."""
