@@ -478,7 +478,7 @@ class Reader:
         return number
 
     def counted_in(self, i: int, value: float, part: float) -> float:
-        """What a part behind a round scale is a part of: "a million and a half" is 1,500,000, "a dozen and a half" 18."""
+        """What a part behind a round scale is a part of: "a million and a half" is 1,500,000."""
         if self.kind(i) not in ("scale", "dozen") or self.lower(i) == "couple" or value % self.value(i):
             return 0.0
         whole = self.value(i)

@@ -54,7 +54,8 @@ SHOP = [
     ("a hundred and ten", [110]), ("five and five eighths", [5.625]), ("12 1/2", [12.5]), ("5/8", [0.625]),
     ("two twenty-five amps", [225]), ("point oh five", [0.05]), ("a couple hundred", [200]),
     ("twenty five hundred", [2500]),
-    ("a million and a half", [1_500_000]), ("two million and a quarter", [2_250_000]), ("a dozen and a half", [18]), ("a hundred and a half", [100.5]),
+    ("a million and a half", [1_500_000]), ("two million and a quarter", [2_250_000]),
+    ("a dozen and a half", [18]), ("a hundred and a half", [100.5]),
     ("one and a half million", [1_500_000]), ("nineteen ninety six", [1996]), ("half a million", [500_000]),
 ]  # fmt: skip
 
