@@ -112,9 +112,24 @@ def _filed(
         status="hedged" if m.hedged else "stated",
         doubt=m.doubt or doubt,
         each=bool(m.per) or _each(tokens, m),
-        qualifier=_qualifier(tokens, m),
+        qualifier=_qualifier(tokens, m) or _own_weight(tokens, m, subject),
         thing=thing,
     )
+
+
+LIFTING_GEAR = frozenset(
+    "crane hoist winch jib gantry monorail trolley davit lift forklift truck scale weigher".split()
+)
+WEIGHING = frozenset({"weigh", "weighs", "weighed", "weighing", "weight"})
+
+
+def _own_weight(tokens: Tokens, m: Measure, subject: str) -> str | None:
+    """ "The crane itself weighs nine tons": of lifting gear a figure in tons is else what it carries."""
+    gear = subject.lower().split()[-1:]
+    if m.dimension != "mass" or not gear or gear[0].removesuffix("s") not in LIFTING_GEAR:
+        return None
+    a, _ = _clause(tokens, m)
+    return "own weight" if WEIGHING & {t.lower for t in tokens[max(a, m.first - 4) : m.first]} else None
 
 
 def _clause(tokens: Tokens, m: Measure) -> tuple[int, int]:

@@ -125,6 +125,32 @@ SAID = {
 """How a figure reads in a row of figures of one thing; others tell by their unit what they are."""
 
 
+LIFTS = frozenset(
+    "crane cranes hoist hoists hook hooks winch winches jack jacks trolley trolleys jib davit monorail gantry lift "
+    "lifts lifter forklift truck trucks tackle sling slings scale scales weigher weighers checkweigher checkweighers "
+    "loadcell".split()
+)
+"""Things whose figure in tons or pounds is what they carry or weigh, unless it is said that they weigh it."""
+CARRIED = frozenset("capacity maximum max rated payload load swl safe lifting lift lifts".split())
+WEIGHED = frozenset(
+    "weigh weighs weighed weighing weight heavy dry empty net gross tare shipping dead operating full own".split()
+)
+
+
+def carries(q: Quantity) -> bool:
+    """Whether a mass is what a thing takes ("two hoists, two tons each") and not what it weighs.
+
+    Common practice, no source: of lifting gear and scales a bare figure is the rated load; nobody means their weight.
+    """
+    if q.property != "weight":
+        return False
+    own = (q.qualifier or "").lower().split()
+    said = {w.strip(".,;:?!").lower() for e in q.evidence for w in e.words.split()}
+    if WEIGHED & {*own, *said}:
+        return False
+    return bool(CARRIED & set(own)) or bool(LIFTS & set(q.subject.lower().split()[-1:]))
+
+
 def several(name: str) -> str:
     """A thing's name in the plural, by the spelling rules of English; one that is plural already stays."""
     head, of, rest = name.partition(" of ")
@@ -140,13 +166,13 @@ def several(name: str) -> str:
 def named(q: Quantity) -> str:
     """What a figure is, after its thing: "rate of load, rated"; words of the thing's own name are not repeated."""
     had = set(q.subject.lower().split())
-    name = NAMES.get(q.property, q.property)
+    name = "capacity" if carries(q) else NAMES.get(q.property, q.property)
     parts = [] if name in had else [name]
     if q.of and q.of.lower() not in had:
         parts.append(f"of {clean(q.of, 60)}")
     narrowed = clean(q.qualifier or "", 60)
     text = " ".join(parts)
-    if narrowed and not set(narrowed.lower().split()) <= had:
+    if narrowed and not set(narrowed.lower().split()) <= {*had, name}:
         text = f"{text}, {narrowed}" if text else narrowed
     return text + (", each" if q.each else "")
 
@@ -154,7 +180,7 @@ def named(q: Quantity) -> str:
 def phrase(q: Quantity, units: str = "", form: Numbers = "1,234.5") -> str:
     """A figure as it reads in a row of figures of one thing: "40 A, full load", "52 ft (≈ 15.8 m) long"."""
     narrowed = clean(q.qualifier or "", 60)
-    if set(narrowed.lower().split()) <= set(q.subject.lower().split()):
+    if narrowed == "own weight" or set(narrowed.lower().split()) <= set(q.subject.lower().split()):
         narrowed = ""
     first, second = pair(q, units, form)
     value = first + (f" ({second if units else f'≈ {second}'})" if second else "")
@@ -169,6 +195,8 @@ def phrase(q: Quantity, units: str = "", form: Numbers = "1,234.5") -> str:
         text = value.replace(" per ", f" {of if q.value == 1 and q.value_max is None else several(of)} per ", 1)
     elif of and q.property == "count":
         text = f"{value} {of if q.value == 1 and q.value_max is None else several(of)}"
+    elif carries(q):
+        text, narrowed = f"capacity {value}", "" if narrowed == "capacity" else narrowed
     else:
         text = SAID.get(q.property, "{}").format(value)
     return text + (f", {narrowed}" if narrowed else "") + (" each" if q.each else "")

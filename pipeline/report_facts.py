@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from extractors.words import Evidence
-from pipeline.printed import NAMES, clean, phrase
+from pipeline.printed import NAMES, carries, clean, phrase
 from pipeline.report_shapes import Moment, Profile
 from pipeline.walk import Component, Quantity, Stated, Walk
 
@@ -39,7 +39,7 @@ def basis_of(fact: Quantity | Component) -> str:
 
 
 def property_of(q: Quantity) -> str:
-    name = NAMES.get(q.property, q.property)
+    name = "capacity" if carries(q) else NAMES.get(q.property, q.property)
     of = f" of {clean(q.of, 60)}" if q.of else ""
     qualifier = f", {clean(q.qualifier, 60)}" if q.qualifier else ""
     return f"{name}{of}{qualifier}{', each' if q.each else ''}"
@@ -70,7 +70,7 @@ def said_at(facts: Iterable[Quantity]) -> tuple[Moment, ...]:
 
 def of_whole(walk: Walk, props: tuple[str, ...]) -> list[Quantity]:
     """Figures of the whole under these properties, in their order, the sure ones first."""
-    found = [q for q in walk.active if q.property in props and not q.each and whole(q, walk)]
+    found = [q for q in walk.active if q.property in props and not q.each and not carries(q) and whole(q, walk)]
     return sorted(found, key=lambda q: (props.index(q.property), q.doubt is not None or q.status == "hedged"))
 
 

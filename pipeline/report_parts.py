@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from extractors.units import UnknownUnit, convert
-from pipeline.printed import METRIC, clean, pair, phrase, several
+from pipeline.printed import METRIC, carries, clean, pair, phrase, several
 from pipeline.report_facts import basis_of, columns, moments, note_of, of_whole, property_of, said_at, whole
 from pipeline.report_shapes import AS_SPOKEN, BLANK, Profile, Row, Section, Table
 from pipeline.unit_signs import spelt
@@ -149,7 +149,7 @@ HEAVY = 200.0
 
 def _to_lift(q: Quantity, walk: Walk) -> bool:
     """Whether a weight is of a piece to move, and not of what the machine handles ("parts to ten pounds")."""
-    if q.property != "weight":
+    if q.property != "weight" or carries(q):
         return False
     pieces = {several(c.name.lower()) for c in walk.present}
     try:

@@ -131,3 +131,20 @@ def test_what_nobody_said_a_word_about_is_listed_as_to_be_asked_and_not_as_inclu
     said = text(replace(WALK, components=more))
     assert "Also described; ask whether it is included\n- door, roots blower, 3 pumps\n" in said
     assert "roots blower" not in listing.write(replace(WALK, components=more), "short.txt", OWN)
+
+
+def test_what_lifting_gear_is_rated_for_is_no_weight() -> None:
+    """A buyer who reads two tons as what a hoist weighs hires the wrong truck, or lifts with the wrong hoist."""
+    masses = (figure("a", "hoists", "weight", 2, "ton", 5, each=True),
+              figure("b", "bridge crane", "weight", 9, "ton", 9, qualifier="own weight"),
+              figure("c", "checkweigher", "weight", 6, "kilogram", 12, qualifier="maximum"),
+              figure("d", "oven", "weight", 12000, "pound", 20, qualifier="dry"))  # fmt: skip
+    walk = replace(WALK, quantities=masses)
+    lines = text(walk).splitlines()
+    assert "- Hoists: capacity 2 short ton (≈ 1.81 t) each" in lines
+    assert "- Bridge crane: weight 9 short ton (≈ 8.16 t)" in lines
+    assert "- Checkweigher: capacity 6 kg (≈ 13.2 lb), maximum" in lines
+    assert "- Oven: weight 12,000 lb (≈ 5,440 kg), dry" in lines
+    report = build(walk, samples.transcript(), made="2026-01-02")
+    transport = next(s for s in report.sections if s.key == "transport")
+    assert [r.cells[0] for r in transport.tables[0].rows] == ["bridge crane", "oven"]
