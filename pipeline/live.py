@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from extractors.words import Stretch, Word
-from pipeline.coverage import disbelieved, unworded, without_echoes
+from pipeline.coverage import disbelieved, not_understood, without_echoes
 from pipeline.errors import TallywalkError
 from pipeline.hearing_plan import FRAME, PlanOptions, Span, key
 from pipeline.media import RATE, Samples
@@ -87,10 +87,10 @@ class LiveListener:
         return self._again(final=False)
 
     def unheard(self, *, wait: float = 6.0) -> tuple[Stretch, ...]:
-        """Speech that got no words, in all that is older than wait seconds: to be said again while one is there."""
+        """Speech that got no words, or guesses for words, in all that is older than wait seconds: to be said again."""
         frames = int(max(0.0, min(self._settled_to, self.seconds - wait)) / FRAME)
         voices = np.concatenate([np.zeros(0, np.float32), *self._voices])[:frames]
-        return unworded(voices, self._words, PlanOptions())
+        return not_understood(voices, self._words, PlanOptions())
 
     def finish(self) -> LiveWords:
         """No more sound: everything settles."""

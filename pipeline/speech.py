@@ -438,7 +438,7 @@ class Listening:
         words: Sequence[Word] = hearing_plan.join_windows(windows, self._believed(windows, heard))
         if self.settings.second_hearing:
             words = self._second(words, cache, key)
-        return self._transcript(second_hearing.judged(words, self.units), sure)
+        return self._transcript(coverage.doubting(second_hearing.judged(words, self.units)), sure)
 
     def _language(self, windows: Sequence[Window]) -> float:
         """The language from the longest window, from more of them where that is not clear."""
@@ -525,7 +525,7 @@ class Listening:
 
     def _transcript(self, words: Sequence[Word], sure: float) -> Transcript:
         sound = self.sound
-        unheard = list(coverage.unworded(self.activity, words, self.options))
+        unheard = list(coverage.not_understood(self.activity, words, self.options))
         if sound.broken_at is not None:
             why = "skipped: the file is damaged here"
             unheard.append(Stretch(round(sound.broken_at, 2), round(sound.claimed, 2), why))

@@ -10,7 +10,16 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from extractors.words import Word
-from pipeline.coverage import Hearing, disbelieved, unworded, without_echoes
+from pipeline.coverage import (
+    WHY_GUESSED,
+    Hearing,
+    disbelieved,
+    doubting,
+    guessed,
+    not_understood,
+    unworded,
+    without_echoes,
+)
 from pipeline.hearing_plan import FRAME, HeardWord, PlanOptions, Span, Window, join_windows, plan, speech_spans
 from pipeline.second_hearing import choose, doubtful, judged, rightness, spots
 
@@ -107,7 +116,8 @@ def test_speech_without_words_is_listed() -> None:
     (gap,) = unworded(activity, [word("hello", 1.0, 3.0)], OPTIONS)
     assert gap.start == pytest.approx(6, abs=0.1)
     assert gap.end == pytest.approx(9, abs=0.1)
-    assert unworded(activity, [word("a", 1, 3), word("b", 6, 9)], OPTIONS) == ()
+    said = [word("transformers", 1, 3), *(word("of", t, t + 1) for t in (6.0, 7.0, 8.0))]
+    assert unworded(activity, said, OPTIONS) == ()
 
 
 def test_only_unsure_figures_and_their_units_are_heard_again() -> None:
@@ -203,3 +213,34 @@ def test_long_speech_without_words_is_heard_again_in_pieces() -> None:
     windows = spots([], [], unworded(activity, [], OPTIONS), activity, duration=60.0)
     assert len(windows) > 2
     assert all(w.heard.length < 29 for w in windows)
+
+
+def run_of(text: str, probability: float, *, at: float = 0.0) -> list[Word]:
+    return [Word(w, at + 0.3 * i, at + 0.3 * i + 0.25, probability) for i, w in enumerate(text.split())]
+
+
+def test_a_sentence_of_guesses_is_told_and_its_words_doubted() -> None:
+    """What the recogniser wrote of a sentence without all above 450 Hz, with its own probabilities (mean 0.46)."""
+    text = "When you see the target's target in the head go to the air"
+    sure = run_of("and the tank is ten feet long", 0.95, at=10.0)
+    words = [*run_of(text, 0.46), *sure]
+    assert guessed(words) == ((0, 13),)
+    assert [w.doubt is not None for w in doubting(words)] == [True] * 13 + [False] * 7
+    (place,) = not_understood(np.zeros(600, np.float32), words, PlanOptions())
+    assert (place.start, place.why) == (0.0, WHY_GUESSED)
+
+
+def test_one_badly_heard_word_makes_no_guessed_sentence() -> None:
+    words = run_of("the rectifier gives ten volts at two hundred amps", 0.9)
+    words[1:2] = [Word("wrecked", 0.3, 0.5, 0.1), Word("a", 0.5, 0.55, 0.2)]
+    assert guessed(words) == ()
+    assert guessed(run_of("thank you", 0.2)) == (), "two words say too little"
+
+
+def test_words_stretched_over_speech_do_not_cover_it() -> None:
+    """Four words drawn out over six seconds of voice: alignment gives them the time of what was not heard."""
+    drawn = [Word("Thank", 1.0, 2.5), Word("you", 2.5, 4.0), Word("so", 4.0, 5.5), Word("much.", 5.5, 7.0)]
+    voice = np.ones(int(8 / FRAME), np.float32)
+    assert unworded(voice, drawn, PlanOptions(), shortest=0.4)
+    figure = [Word("$1,250,000", 0.6, 4.2)]
+    assert not unworded(voice[: int(4.6 / FRAME)], figure, PlanOptions()), "a long figure takes its time"
