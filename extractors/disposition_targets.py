@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 from extractors.disposition_words import ARTICLES, BEING, CUTS, MINDS, OBJECTS, OPENERS, PLURAL, SINGULAR, TAKES
-from extractors.noun_phrase import Phrase
+from extractors.noun_phrase import PREPOSITIONS, Phrase
 from extractors.phrases import Atom, clause_end, clause_start, sentence_bounds, singular
 
 OTHER = frozenset("old older other new newer small smaller big bigger spare first second third last".split())
@@ -18,6 +18,8 @@ GROUPS = frozenset(
     ).split()
 )
 """Nouns for all of several things that were just named one by one: "whether the spares go"."""
+PLACED = 5
+"""Words between two things of a row, at most: "cores in the cupboard and a seal kit"."""
 FAR = 3
 """Sentences back in which a pronoun may have its thing."""
 
@@ -143,15 +145,15 @@ class Targets:
         head, _ = sentence_bounds(self.atoms, start)
         while head < start and self.atoms[head].lower in OPENERS:
             head += 1
+        plural, every = pronoun in PLURAL, bool({"all", "both", "neither"} & set(words))
+        behind = self.atoms[subject_at + 1].lower if subject_at + 1 < len(self.atoms) else ""
+        # "the guns, they've promised a few, so that's to be decided": that is what was said, and may be of several
+        one = pronoun == "it" or (pronoun in ("that", "this") and behind not in BEING)
+        found: list[int] = []
         if pronoun is not None and head < start and self.atoms[head].lower == pronoun:
-            start = head  # "it's shared with the other press so it can't go" is one thing throughout
-        plural = pronoun in PLURAL
-        return self.antecedent(
-            start,
-            plural=plural,
-            singular=pronoun in SINGULAR,
-            every=bool({"all", "both", "neither"} & set(words)),
-        )
+            # "it's shared with the other press so it can't go" is one thing throughout
+            found = self.antecedent(head, plural=plural, singular=pronoun in SINGULAR, one=one, every=every)
+        return found or self.antecedent(start, plural=plural, singular=pronoun in SINGULAR, one=one, every=every)
 
     def topic(self, i: int) -> list[int]:
         """The thing that a sentence begins with, where no verb stands between it and a clause without a subject.
@@ -267,6 +269,7 @@ class Targets:
         plural: bool,
         singular: bool,
         every: bool,
+        one: bool = False,
     ) -> list[int]:
         """What a pronoun, or a clause without subject, points back at: clause by clause, then sentence by sentence."""
         here = self.atoms[min(before, len(self.atoms) - 1)].sentence
@@ -290,7 +293,7 @@ class Targets:
                     # "a rack with twenty four cutting dies, those are the customer's"
                     many = [n for n in group if self.phrases[n].plural and (self.phrases[n].count or 0) > 1]
                 listed = [n for n in free if self.phrases[n].count or self.phrases[n].plural or self.phrases[n].article]
-                if s == here and len(listed) >= 3 and self._row(listed):
+                if s == here and len(listed) >= (3 if every else 2) and self._row(listed):
                     return listed  # "two sets of dies, one mantle, a dozen idlers, and those are included"
                 if every and len(free) >= 2:
                     return free
@@ -350,6 +353,8 @@ class Targets:
             chosen = named or free
             if singular and (single := [n for n in chosen if not self.phrases[n].plural]):
                 chosen = single
+            elif one and chosen and self._one_before(start, here, earlier):
+                continue  # "the conveyor turns, the side guides are bent, but it goes": no "it" means guides
             if chosen:
                 return chosen[:1] if len(chosen) == 1 or singular else chosen[-1:]
             fresh = [n for n in group if self.phrases[n].article in ("a", "an", "another")]
@@ -369,13 +374,26 @@ class Targets:
                 return group[-1:]
         return earlier[-1:]
 
-    def _row(self, group: list[int]) -> bool:
-        """Whether things follow one another with nothing but commas and "and" between."""
-        return all(
-            {a.lower for a in self.atoms[self.phrases[a_].last : self.phrases[b].first]}
-            <= {"and", "or", "plus", "also"}
-            for a_, b in pairwise(group)
+    def _one_before(self, start: int, here: int, earlier: list[int]) -> bool:
+        """Whether a single thing is the subject of a clause before, in the same sentence or the one before it."""
+        return any(
+            self.phrases[n].last <= start
+            and not self.phrases[n].plural
+            and not self.phrases[n].led
+            and self.phrases[n].article != ""
+            and here - self.atoms[self.phrases[n].name].sentence <= 1
+            for n in earlier
         )
+
+    def _row(self, group: list[int]) -> bool:
+        """Whether things follow one another with nothing but commas, "and" and words of place between."""
+        joints = {"and", "or", "plus", "also"}
+        for a_, b in pairwise(group):
+            words = [a.lower for a in self.atoms[self.phrases[a_].last : self.phrases[b].first]]
+            placed = len(words) <= PLACED and set(words[:2]) & PREPOSITIONS and words[-1] in joints
+            if not set(words) <= joints and not placed:
+                return False
+        return True
 
     def _brief(self, sentence: int) -> bool:
         """Whether a sentence has three words at most."""

@@ -6,9 +6,11 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
+from itertools import takewhile
 
+from extractors.noun_phrase import PREPOSITIONS
 from extractors.phrases import Atom, Finder, clause_end, clause_start, sentence_bounds
-from extractors.word_classes import Classes
+from extractors.word_classes import NUMBER_WORDS, Classes
 from vocab import Vocabulary
 
 MOVES = frozenset(
@@ -99,6 +101,11 @@ GOODS = frozenset(
 )
 """Words that may stand behind an owner: "Dale's personal stuff"."""
 NOBODY = frozenset("it that this there here what he she who where one let how when everything".split())
+VERBS = BEING | frozenset(
+    "has have got was were gives runs works does makes needs holds takes turns looks sounds leaks comes goes stays".split()
+)
+HEDGING = frozenset("swear sure certain know clue idea guess think".split())
+"""Words of a cue of doubt that may doubt a number as well."""
 FETCHING = frozenset("fetch get take pick collect see look do have check go grab haul load buy".split())
 SLOT = re.compile(r"\{([^}]+)\}")
 
@@ -187,6 +194,10 @@ def weigh(atoms: Sequence[Atom], i: int, end: int, cue: Cue) -> str | None:
             if {a.lower for a in atoms[earlier:first]} & (MOVES | {"ask"}):
                 return cue.disposition
         topic = lead == i and start > first and start - clause_start(atoms, start - 1) <= 5
+        # "the bagging scale, my nephew's got his eye on it, so I don't know yet"
+        topic = topic or (lead == i and clause_end(atoms, first) <= start and _names_only(atoms, first))
+        if topic and HEDGING & {a.lower for a in atoms[i:end]} and _counts(atoms, start):
+            return None  # "twelve nozzles, I think, I wouldn't swear to it" is about the number
         # "the cooling tower you must ask the boss"
         topic = topic or (
             (atoms[start].lower in ARTICLES or start == first) and 2 < i - start <= 8 and atoms[i - 1].lower in SPEAKERS
@@ -212,6 +223,33 @@ def weigh(atoms: Sequence[Atom], i: int, end: int, cue: Cue) -> str | None:
     if cue.disposition == "excluded" and set(before) & MAYBE and cue.reason is None and "not" not in cue.words:
         return "uncertain"
     return cue.disposition
+
+
+def _names_only(atoms: Sequence[Atom], first: int) -> bool:
+    """Whether a sentence begins with the name of a thing and nothing else: "the truck scale, well, ..."."""
+    words = [a.lower for a in atoms[first : clause_end(atoms, first)]]
+    while words and words[0] in OPENERS:
+        words = words[1:]
+    name = list(takewhile(lambda w: w not in PREPOSITIONS, words))
+    numbers = any(w in NUMBER_WORDS or w[:1].isdigit() for w in words)
+    return 2 <= len(name) <= 4 and len(words) <= 8 and name[0] in ARTICLES and not numbers and not VERBS & set(words)
+
+
+def _counts(atoms: Sequence[Atom], start: int) -> bool:
+    """Whether the clauses of a sentence before an atom begin with a number: "twelve nozzles, I think, ..."."""
+    first, _ = sentence_bounds(atoms, start)
+    while first < start and atoms[first].lower in OPENERS | {
+        "about",
+        "maybe",
+        "some",
+        "there",
+        "is",
+        "are",
+        "'s",
+        "got",
+    }:
+        first += 1
+    return first < start and (atoms[first].lower in NUMBER_WORDS or atoms[first].lower[:1].isdigit())
 
 
 def _asked(atoms: Sequence[Atom], i: int) -> bool:

@@ -130,6 +130,15 @@ class Nouns:
         named = self.classes.of(self.atoms[i - 1].lower) == "content" and not self.atoms[i - 1].after
         return named and self.classes.of(self.atoms[i + 1].lower) in ("leads", "acts", "helps", "describes")
 
+    def several(self, k: int) -> bool:
+        """Whether a number above one stands before the words that end at k: "a dozen filter bags" bags nothing."""
+        for j in range(k - 2, max(-1, k - 6), -1):
+            if j in self.number_at:
+                return self.atoms[j].lower not in ("one", "a", "1")
+            if self.atoms[j].after or self.classes.of(self.atoms[j].lower) not in ("content", "describes"):
+                return False
+        return False
+
     def acting(self, k: int) -> bool:
         """Whether a plural behind a singular name is its verb: "the pump makes 20", "the cooler stands below"."""
         lower = self.atoms[k].lower
@@ -137,7 +146,7 @@ class Nouns:
             self.atoms
         ):
             return not self.atoms[k].after and self.classes.of(self.atoms[k + 1].lower) == "leads"
-        if not is_plural(lower) or k + 1 >= len(self.atoms) or self.atoms[k].after:
+        if not is_plural(lower) or k + 1 >= len(self.atoms) or self.atoms[k].after or self.several(k):
             return False
         if self.classes.of(lower) != "acts" and singular(lower) not in DOING | {"make", "stand", "work", "mark"}:
             return False
