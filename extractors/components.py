@@ -103,6 +103,8 @@ class Gatherer:
 
     def take(self, n: int, phrase: Phrase) -> None:
         """Lists a phrase, joins it to an earlier one, or leaves it out."""
+        if phrase.grade == "whole" and phrase.plural and (phrase.count or 0) > 1 and phrase.modifiers and not phrase.led:
+            phrase = replace(phrase, grade="generic")  # "fourteen anode cells" are no whole
         if phrase.grade in ("never", "whole") or phrase.negated or self.rate(phrase):
             return
         decision = self.decided.get(n)
@@ -229,7 +231,8 @@ class Gatherer:
                 or self.spoken_of(phrase)
             )
         if phrase.grade == "open":
-            return decided or (not self.station(phrase) and not self.roles.at(self.atoms, phrase.last - 1))
+            many = phrase.plural and (phrase.count or 0) > 1  # "two spray lances": a role has no number
+            return decided or (many and not self.station(phrase)) or (not self.station(phrase) and not self.roles.at(self.atoms, phrase.last - 1))
         return True
 
     def spoken_of(self, phrase: Phrase) -> bool:

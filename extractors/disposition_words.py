@@ -102,7 +102,7 @@ GOODS = frozenset(
 """Words that may stand behind an owner: "Dale's personal stuff"."""
 NOBODY = frozenset("it that this there here what he she who where one let how when everything".split())
 VERBS = BEING | frozenset(
-    "has have got was were gives runs works does makes needs holds takes turns looks sounds leaks comes goes stays".split()
+    "has have got was were gives runs works does makes needs holds takes turns looks sounds leaks comes goes".split()
 )
 HEDGING = frozenset("swear sure certain know clue idea guess think".split())
 """Words of a cue of doubt that may doubt a number as well."""

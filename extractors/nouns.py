@@ -28,6 +28,14 @@ from extractors.phrases import Atom, Finder, clause_end, is_plural, key, sentenc
 from extractors.word_classes import Classes
 from vocab import Vocabulary
 
+ONLY = frozenset("only just still barely hardly easily really always never".split())
+LIMBS = frozenset("finger fingers hand hands arm arms foot feet thumb head eye eyes back knees".split())
+FILED = frozenset("folder binder file sleeve".split())
+PAPERS = frozenset(
+    "drawing drawings paper papers sheet sheets certificate certificates manual manuals page pages it's figure figures "
+    "paperwork documents invoice record records test report plan plans".split()
+)
+
 
 class Nouns:
     """Finds the phrases of one transcript."""
@@ -100,6 +108,10 @@ class Nouns:
                 phrase = self.around(i + 1, start, end, name, grade)  # "a five stage washer"
             else:
                 phrase = self.around(i, start, end, name, grade)
+                further = self.counted_beyond(phrase)
+                if further is not None:
+                    end = further
+                    phrase = self.around(i, end - 1, end, singular(self.atoms[end - 1].lower), "open")
             if out and out[-1].first == phrase.first and out[-1].known == "spare" and phrase.grade != "never":
                 out.pop()  # "the spare" of "the spare rolls"
             out.append(phrase)
@@ -111,10 +123,23 @@ class Nouns:
         before = self.atoms[i - 1] if i else None
         if self.modal(i):
             return True
+        helped = i - 1
+        while helped > 0 and self.atoms[helped].lower in ONLY and not self.atoms[helped].after:
+            helped -= 1
+        if helped >= 0 and not self.atoms[helped].after and self.modal(helped):
+            return True
         if self.atoms[i].lower == "still" and (
-            before is None or self.classes.of(before.lower) not in ("points", "content")
+            before is None or bool(before.after) or self.classes.of(before.lower) not in ("points", "content")
         ):
             return True  # "still works"
+        if self.atoms[i].lower == "light" and before is not None and before.lower in ("bit", "touch", "tad"):
+            return True  # "reading a bit light"
+        if before is not None and before.lower in ("my", "your", "his", "her") and self.atoms[i].lower in LIMBS:
+            return True  # "keep your fingers out of there"
+        if self.atoms[i].lower in FILED and i > 1 and self.atoms[i - 2].lower == "in" and before is not None:
+            papers = {a.lower for a in self.atoms[max(0, i - 8) : i - 2]} & PAPERS
+            if before.lower in ("the", "a", "that", "this") and papers:
+                return True  # "the drawing in the folder"
         if self.lasting(i):
             return True
         if before is None or before.after or before.sentence != self.atoms[i].sentence:
@@ -179,11 +204,34 @@ class Nouns:
                 return found
         return None
 
+    def counted_beyond(self, phrase: Phrase) -> int | None:
+        """End of a plural right behind a singular name that a number counts: "four belt scrapers" are scrapers."""
+        if phrase.plural or phrase.grade == "never" or phrase.holders or not 0 <= phrase.last - 1 < len(self.atoms):
+            return None
+        before = phrase.name - 1
+        number = self.numbers.get(self.number_at.get(before, -1))
+        if number is None or self.atoms[before].after or number[2] is not None or number[3] not in ("cardinal", "digits"):
+            return None
+        k = phrase.last
+        if k >= len(self.atoms) or self.atoms[k - 1].after or self.atoms[k].sentence != self.atoms[k - 1].sentence:
+            return None
+        lower = self.atoms[k].lower
+        plain = self.classes.of(lower) == "content" and lower.isalpha() and k not in self.measured
+        if not plain or not is_plural(lower) or self.atoms[k].aside or number[1] < 2 or number[1] != int(number[1]):
+            return None
+        return k + 1
+
     def modal(self, k: int) -> bool:
         """Whether "can" helps a verb: "the press can go", "the washer can be had"."""
         if self.atoms[k].lower not in ("can", "will") or k + 1 >= len(self.atoms) or self.atoms[k].after:
             return False
-        behind = self.atoms[k + 1].lower
+        at = k + 1
+        while at + 1 < len(self.atoms) and self.atoms[at].lower in ONLY and not self.atoms[at].after:
+            at += 1  # "a man can only lift so many"
+        behind = self.atoms[at].lower
+        ahead = self.atoms[at + 1].lower if at + 1 < len(self.atoms) and not self.atoms[at].after else ""
+        if at > k + 1 or self.classes.of(ahead) in ("number", "points") or ahead in ("up", "so", "a", "an"):
+            return True  # "the hoist can lift five tons"
         return behind in ("be", "also", "all", "have", "not") or self.classes.of(behind) == "acts"
 
     def speaks_of(self, k: int) -> bool:
