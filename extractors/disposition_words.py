@@ -238,16 +238,8 @@ def _names_only(atoms: Sequence[Atom], first: int) -> bool:
 def _counts(atoms: Sequence[Atom], start: int) -> bool:
     """Whether the clauses of a sentence before an atom begin with a number: "twelve nozzles, I think, ..."."""
     first, _ = sentence_bounds(atoms, start)
-    while first < start and atoms[first].lower in OPENERS | {
-        "about",
-        "maybe",
-        "some",
-        "there",
-        "is",
-        "are",
-        "'s",
-        "got",
-    }:
+    leads = OPENERS | BEING | {"about", "maybe", "some", "there", "got"}
+    while first < start and atoms[first].lower in leads:
         first += 1
     return first < start and (atoms[first].lower in NUMBER_WORDS or atoms[first].lower[:1].isdigit())
 

@@ -29,7 +29,7 @@ from extractors.word_classes import Classes
 from vocab import Vocabulary
 
 ONLY = frozenset("only just still barely hardly easily really always never".split())
-LIMBS = frozenset("finger fingers hand hands arm arms foot feet thumb head eye eyes back knees".split())
+LIMBS = frozenset({"finger", "fingers", "thumbs"})
 FILED = frozenset("folder binder file sleeve".split())
 PAPERS = frozenset(
     "drawing drawings paper papers sheet sheets certificate certificates manual manuals page pages it's figure figures "
