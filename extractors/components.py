@@ -14,7 +14,7 @@ from extractors.dispositions import decide
 from extractors.mentions import Measure, SequenceMention, ThingMention, Tokens
 from extractors.noun_phrase import DEFINITE, INDEFINITE, Phrase
 from extractors.ownership import owners
-from extractors.parts import partitives
+from extractors.parts import counted_kinds, partitives, placed_parts
 from extractors.phrases import Finder, clause_start, sentence_bounds, singular, span_of
 from extractors.scene import Scene, scene
 from extractors.unnamed_things import unnamed_things
@@ -78,7 +78,10 @@ class Gatherer:
         self.sequences = sequences
         self.materials, self.roles = _materials(vocabulary), _roles(vocabulary)
         self.machines = _machines(vocabulary)
+        view = replace(view, phrases=counted_kinds(view))
         parts = partitives(view)
+        taken = {k for p in parts for k in range(p.first, p.last)}
+        parts += [p for p in placed_parts(view) if p.first not in taken]
         covered = {k for p in parts for k in range(p.first, p.last)}
         kept = [p for p in view.phrases if p.head not in covered]
         parts += unnamed_things(view.atoms, view.numbers, view.measured, kept, vocabulary)
@@ -103,7 +106,13 @@ class Gatherer:
 
     def take(self, n: int, phrase: Phrase) -> None:
         """Lists a phrase, joins it to an earlier one, or leaves it out."""
-        if phrase.grade == "whole" and phrase.plural and (phrase.count or 0) > 1 and phrase.modifiers and not phrase.led:
+        if (
+            phrase.grade == "whole"
+            and phrase.plural
+            and (phrase.count or 0) > 1
+            and phrase.modifiers
+            and not phrase.led
+        ):
             phrase = replace(phrase, grade="generic")  # "fourteen anode cells" are no whole
         if phrase.grade in ("never", "whole") or phrase.negated or self.rate(phrase):
             return
@@ -232,7 +241,11 @@ class Gatherer:
             )
         if phrase.grade == "open":
             many = phrase.plural and (phrase.count or 0) > 1  # "two spray lances": a role has no number
-            return decided or (many and not self.station(phrase)) or (not self.station(phrase) and not self.roles.at(self.atoms, phrase.last - 1))
+            return (
+                decided
+                or (many and not self.station(phrase))
+                or (not self.station(phrase) and not self.roles.at(self.atoms, phrase.last - 1))
+            )
         return True
 
     def spoken_of(self, phrase: Phrase) -> bool:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from extractors.noun_phrase import PREPOSITIONS, Phrase
-from extractors.phrases import clause_end
+from extractors.phrases import clause_end, sentence_bounds
 from extractors.scene import Scene
 
 LINKS = frozenset({"are", "'re", "is", "'s"})
@@ -21,6 +21,9 @@ HEDGES = frozenset(
 )
 THEM = frozenset({"them", "'em", "em", "those", "these"})
 PIECES = frozenset({"pieces", "piece", "pcs", "off", "units", "nos"})
+TURNING = frozenset("now okay so then and next the well right also these those".split())
+"""Words before the name in a heading."""
+HEADING = 3
 MOST = 5000
 
 
@@ -29,7 +32,9 @@ def count_behind(view: Scene, phrase: Phrase) -> int | None:
     atoms, k = view.atoms, phrase.last
     if phrase.article == "both" and phrase.plural:
         return 2
-    if k >= len(atoms) or atoms[k].sentence != atoms[phrase.name].sentence:
+    if k < len(atoms) and atoms[k].sentence != atoms[phrase.name].sentence:
+        return _told_of_heading(view, phrase)
+    if k >= len(atoms):
         return None
     linked = atoms[k].lower in LINKS and not atoms[k - 1].after
     if linked and (found := _count(view, phrase, k + 1, linked=True)) is not None:
@@ -54,6 +59,26 @@ def count_behind(view: Scene, phrase: Phrase) -> int | None:
         if stop - k > 2 or any(n in view.numbers or n in view.measured for n in range(k, stop)):
             return None
         k = stop  # "anodes, lead, I want to say forty of 'em"
+    return None
+
+
+def _told_of_heading(view: Scene, phrase: Phrase) -> int | None:
+    """How many there are of what all of a short sentence names: "Now conveyors. There's six of 'em in all."."""
+    atoms, k = view.atoms, phrase.last
+    first, _ = sentence_bounds(atoms, phrase.name)
+    named = phrase.plural and not phrase.led and phrase.first - first <= HEADING
+    if not named or any(a.lower not in TURNING for a in atoms[first : phrase.first]):
+        return None
+    for words in OPENINGS:
+        parts = words.split()
+        if [a.lower for a in atoms[k : k + len(parts)]] == parts and k + len(parts) in view.numbers:
+            end = view.numbers[k + len(parts)][0]
+            if (
+                [a.lower for a in atoms[end : end + 1]] == ["of"]
+                and end + 1 < len(atoms)
+                and atoms[end + 1].lower in THEM
+            ):
+                return _count(view, phrase, k, linked=False)
     return None
 
 

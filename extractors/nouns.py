@@ -108,9 +108,9 @@ class Nouns:
                 phrase = self.around(i + 1, start, end, name, grade)  # "a five stage washer"
             else:
                 phrase = self.around(i, start, end, name, grade)
-                further = self.counted_beyond(phrase)
-                if further is not None:
-                    end = further
+                plural_end = self.counted_beyond(phrase)
+                if plural_end is not None:
+                    end = plural_end
                     phrase = self.around(i, end - 1, end, singular(self.atoms[end - 1].lower), "open")
             if out and out[-1].first == phrase.first and out[-1].known == "spare" and phrase.grade != "never":
                 out.pop()  # "the spare" of "the spare rolls"
@@ -210,7 +210,9 @@ class Nouns:
             return None
         before = phrase.name - 1
         number = self.numbers.get(self.number_at.get(before, -1))
-        if number is None or self.atoms[before].after or number[2] is not None or number[3] not in ("cardinal", "digits"):
+        if number is None or self.atoms[before].after or number[2] is not None:
+            return None
+        if number[3] not in ("cardinal", "digits"):
             return None
         k = phrase.last
         if k >= len(self.atoms) or self.atoms[k - 1].after or self.atoms[k].sentence != self.atoms[k - 1].sentence:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from extractors.noun_phrase import PREPOSITIONS, Phrase
 from extractors.phrases import singular
 from extractors.scene import Scene
@@ -17,6 +19,14 @@ NO_KINDS = frozenset(
         "cold wet dry red green blue"
     ).split()
 )
+PLACING = frozenset("on at in for along down up under over inside outside round around by".split())
+JOINTS = frozenset("and but then plus with so".split())
+NOT_PLACES = frozenset("it is are was has have that which who i we you they".split())
+NAMED = frozenset("number no stage station zone tank of to".split())
+LEAST = 3
+"""Totals below this are pairs, told apart in other ways."""
+BETWEEN = 5
+"""Words from one part to the next, at most."""
 FAR = 2
 """Sentences back in which the total may stand."""
 
@@ -93,6 +103,97 @@ def partitives(view: Scene) -> list[Phrase]:
         out.append(_part(total, i, last, int(value), " ".join(kind), behind=False))
     # a single one besides ("and one is spare") is a part only beside another part of the same total
     return [p for p in out if (p.count or 0) > 1 or sum(q.known == p.known for q in out) > 1]
+
+
+def counted_kinds(view: Scene) -> tuple[Phrase, ...]:
+    """The phrases, those of a kind of what was counted before with their number.
+
+    "There are three compressors. Two are screw compressors and one is a reciprocating compressor."
+    """
+    out: list[Phrase] = []
+    starts = {
+        end: (i, value) for i, (end, value, top, form) in view.numbers.items() if top is None and form != "ordinal"
+    }
+    for n, p in enumerate(view.phrases):
+        k = p.first - 1
+        link = p.count is None and not p.negated and k > 0 and view.atoms[k].lower in LINKS and not view.atoms[k].after
+        of = k - 2 if link and view.atoms[k - 1].lower in OF_THEM and view.atoms[k - 2].lower == "of" else k
+        told = starts.get(of) if link else None
+        if told is not None and told[0] not in view.measured and told[1] == int(told[1]):
+            head = p.heads[-1]
+            total = any(
+                q.heads[-1] == head
+                and q.plural
+                and (q.count or 0) > told[1]
+                and view.atoms[p.name].sentence - view.atoms[q.name].sentence <= FAR
+                for q in view.phrases[:n]
+            )
+            if total and (p.modifiers or len(p.heads) > 1):
+                p = replace(p, count=int(told[1]))
+        out.append(p)
+    return tuple(out)
+
+
+def placed_parts(view: Scene) -> list[Phrase]:
+    """Parts told by where they are: "nine heater bands, five on the feed end and three on the die end"."""
+    atoms, out = view.atoms, list[Phrase]()
+    for n, total in enumerate(view.phrases):
+        if not total.plural or total.grade == "never" or total.negated or (total.count or 0) < LEAST:
+            continue
+        stop = next((p.first for p in view.phrases[n + 1 :] if p.grade in ("machine", "open")), len(atoms))
+        told: list[Phrase] = []
+        k = total.last
+        while k < min(stop, len(atoms)) and atoms[k].sentence - atoms[total.name].sentence <= 1:
+            part = _placed(view, total, k)
+            if part is None:
+                if told and k - told[-1].last > BETWEEN:
+                    break
+                k += 1
+                continue
+            told.append(part)
+            k = part.last
+        made = sum(p.count or 0 for p in told)
+        if len(told) > 1 and abs(made - (total.count or 0)) <= max(1, (total.count or 0) // 4):
+            out += told
+    return out
+
+
+def _placed(view: Scene, total: Phrase, k: int) -> Phrase | None:
+    """The part whose number begins at atom k and whose place ends its clause."""
+    atoms = view.atoms
+    number = view.numbers.get(k)
+    if number is None or k in view.measured or atoms[k].aside:
+        return None
+    end, value, top, form = number
+    if (
+        top is not None
+        or form not in ("cardinal", "digits")
+        or value != int(value)
+        or not 0 < value < (total.count or 0)
+    ):
+        return None
+    if (k and atoms[k - 1].lower in NAMED) or end >= len(atoms) or atoms[end - 1].after:
+        return None
+    place = end + 1
+    if atoms[end].lower not in PLACING or place >= len(atoms) or atoms[end].after:
+        return None
+    if atoms[place].lower not in ("the", "this", "that", "your"):
+        return None  # "ten in use and ten on the shelf"
+    place += 1
+    last = place
+    while last < len(atoms) and last - place < 4 and atoms[last].sentence == atoms[k].sentence:
+        if atoms[last].lower in JOINTS or last in view.numbers or last in view.measured:
+            break
+        last += 1
+        if atoms[last - 1].after:
+            break
+    words = [a.lower for a in atoms[place:last]]
+    ended = last > place and (bool(atoms[last - 1].after) or last >= len(atoms) or atoms[last].lower in JOINTS)
+    if not ended or set(words) & NOT_PLACES or words[0] in ("each", "every", "it", "them", "all", "a"):
+        return None
+    return replace(
+        _part(total, k, last, int(value), " ".join(words), behind=False), text=f"{' '.join(words)} {total.text}"
+    )
 
 
 def _part(total: Phrase, first: int, last: int, count: int, kind: str, *, behind: bool) -> Phrase:
