@@ -20,6 +20,10 @@ GROUPS = frozenset(
 """Nouns for all of several things that were just named one by one: "whether the spares go"."""
 PLACED = 5
 """Words between two things of a row, at most: "cores in the cupboard and a seal kit"."""
+WIDE = frozenset(
+    "room floor building hall plant factory site line list photo picture place video house premises tape shop".split()
+)
+"""Places that hold all there is."""
 FAR = 3
 """Sentences back in which a pronoun may have its thing."""
 
@@ -41,15 +45,54 @@ class Targets:
         )
 
     def place(self, i: int) -> str | None:
-        """The thing on or in which everything is that goes ("everything on the skid"); None for the whole."""
+        """Where everything is that goes: "everything on the skid", "all that's in the cage"; None for the whole."""
         start = clause_start(self.atoms, i)
-        led = [p for p in self.phrases if start <= p.first < i and p.led and p.grade != "site"]
-        return led[-1].heads[-1] if led else None
+        led = [p for p in self.phrases if start <= p.first < i and p.led and p.grade not in ("site", "never", "whole")]
+        if led:
+            return led[-1].heads[-1]
+        words = [a.lower for a in self.atoms[start:i]]
+        at = next((k for k, w in enumerate(words) if w in ("in", "on", "inside", "under", "up", "at", "off")), None)
+        if at is None or words[at + 1 : at + 2] not in (["the"], ["that"], ["this"], ["those"]):
+            return None
+        name = [w for w in words[at + 2 : at + 5] if w not in BEING]
+        if not name or singular(name[-1]) in WIDE or words[at + 2 : at + 3] == ["whole"]:
+            return None
+        place = singular(name[-1])
+        here = self.atoms[i].sentence
+        return place if any(singular(a.lower) == place and a.sentence != here for a in self.atoms) else None
 
-    def there(self, place: str) -> list[int]:
+    def there(self, place: str, i: int) -> list[int]:
         """The things named in the sentences that speak of a place: "on the skid you've got a tank and a pump"."""
-        said = {self.atoms[p.name].sentence for p in self.phrases if p.heads[-1] == place}
-        return [n for n in self.things if self.atoms[self.phrases[n].name].sentence in said]
+        here = self.atoms[i].sentence
+        said = {a.sentence for a in self.atoms if singular(a.lower) == place}
+        last = max((s for s in said if s < here), default=here)
+        while last + 1 < here and self.opening(last + 1) in ("also", "and", "plus"):
+            last += 1  # "On the rack there's a pump. And a motor."
+            said.add(last)
+        return [
+            n
+            for n in self.things
+            if self.atoms[self.phrases[n].name].sentence in said and self.phrases[n].heads[-1] != place
+        ]
+
+    def opening(self, sentence: int) -> str:
+        """The first word of a sentence."""
+        return next((a.lower for a in self.atoms if a.sentence == sentence), "")
+
+    def told_last(self, i: int) -> list[int]:
+        """Everything named in the clauses before a cue or, where it opens its sentence, in the sentence before."""
+        here = self.atoms[i].sentence
+        for sentence in (here, here - 1, here - 2):
+            group = [n for n in self.things if self.atoms[self.phrases[n].name].sentence == sentence]
+            group = [n for n in group if self.phrases[n].last <= i]
+            if group:
+                return [n for n in group if not self.phrases[n].led or self._with(n)]
+        return []
+
+    def _with(self, n: int) -> bool:
+        """Whether a phrase is led by "with": what something has."""
+        at = self.phrases[n].first
+        return at > 0 and self.atoms[at - 1].lower == "with"
 
     def stands_before(self, i: int) -> bool:
         """Whether what is gone is the thing itself, named right before, and not one of several."""

@@ -29,6 +29,16 @@ from extractors.phrases import Atom, Finder, clause_end, clause_start, said_text
 from vocab import Vocabulary
 
 
+OWNERS = frozenset("ours mine theirs his hers".split())
+ALL_TOLD = frozenset(
+    ("any of it", "any of that", "any of them", "any of those", "any of this", "all of it", "all of that", "all of them",
+     "all of those", "the lot of it", "the lot", "the lot of them", "the whole lot", "the whole of it", "every bit of it",
+     "every one of them", "each of them", "everything there", "lock stock and barrel")
+)  # fmt: skip
+"""Clauses that stretch what was just said to all that was named before."""
+ANSWERS = {"yes": "included", "yeah": "included", "yep": "included", "no": "excluded", "nope": "excluded"}
+
+
 @dataclass(frozen=True, slots=True)
 class Decision:
     """A disposition of one phrase, with the atom of its cue."""
@@ -37,6 +47,8 @@ class Decision:
     disposition: str
     reason: str | None
     at: int
+    owner: bool = False
+    """Whether it is drawn from whose the thing is; whether it goes, said outright beside it, counts for more."""
 
 
 def decide(
@@ -73,12 +85,19 @@ def decide(
             out += [Decision(n, said, cue.reason, i) for n in targets.coordinated(behind)]
         elif said in ("included", "excluded") and (span := targets.spanned(i)):
             out += [Decision(n, said, cue.reason, i) for n in span]
-        elif said == "included" and cue.where in ("before", "tail", "whole") and of_all(atoms, i):
+        elif _of_all_told(atoms, end) and (group := targets.told_last(i)):
+            out += [Decision(n, said, cue.reason, i) for n in group]
+        elif (
+            said in ("included", "excluded")
+            and cue.where in ("before", "tail", "whole")
+            and of_all(atoms, i)
+            and (said == "included" or targets.place(i))
+        ):
             scope = targets.place(i)
             if scope is None:
                 everything = said
             else:
-                there += [Decision(n, said, "said of all that is there", i) for n in targets.there(scope)]
+                there += [Decision(n, said, "said of all that is there", i) for n in targets.there(scope, i)]
         elif cue.where == "after" or (cue.where != "weak" and _heading(atoms, i, end)):
             target = next(
                 (
@@ -103,8 +122,9 @@ def decide(
                 i = end
                 continue
             reason = cue.reason or _reason(atoms, i, end, finder)
+            owner = cue.words.split()[-1] in OWNERS
             out += [
-                Decision(n, said, reason, i)
+                Decision(n, said, reason, i, owner)
                 for n in targets.subject(
                     i, end, weak=cue.where == "weak", taking=taking, whole=_subjectless(atoms, i, cue)
                 )
@@ -114,6 +134,13 @@ def decide(
     told = {phrases[d.phrase].known for d in out}
     there = [d for d in there if phrases[d.phrase].known not in told]  # what was said of one thing itself stands
     return _settled(atoms, [*there, *out, *_elliptic(atoms, phrases, things, out)]), everything
+
+
+def _of_all_told(atoms: Sequence[Atom], end: int) -> bool:
+    """Whether the clause behind a cue says that it is of all of them: "not for sale, any of it"."""
+    if end >= len(atoms) or atoms[end - 1].after != "," or atoms[end].sentence != atoms[end - 1].sentence:
+        return False
+    return " ".join(a.lower for a in atoms[end : clause_end(atoms, end)]) in ALL_TOLD
 
 
 def _heading(atoms: Sequence[Atom], i: int, end: int) -> bool:
@@ -181,6 +208,15 @@ def _elliptic(
         if verb and plain and opens and last in other:
             more.append(Decision(n, other[last], None, stop - 1))
             continue
+        answer = ANSWERS.get(tail[-1]) if tail and not atoms[stop - 1].aside else None
+        among = not tail[:-1] or (tail[0] in PREPOSITIONS | {"there", "here"} and len(tail) <= 6)
+        if answer and among and opens and last in other and not _listed_behind(atoms, phrases, things, n):
+            more.append(Decision(n, answer, None, stop - 1))  # "the scales don't go. The lamps yes"
+            continue
+        lone = _lone_verb(atoms, stop, sentence) if start == sentence_bounds(atoms, k - 1)[0] and opens else None
+        if lone is not None and last in other and (not tail or tail[0] in PREPOSITIONS):
+            more.append(Decision(n, other[last], None, lone))  # "vacuum dryer next to it, two plates, doesn't"
+            continue
         words = " ".join(tail)
         if (
             words in ("with it", "with that", "with them", "along with it")
@@ -200,6 +236,28 @@ def _elliptic(
         ):
             more.append(Decision(n, other[last], None, k - 1))
     return more + _contradicted(atoms, out)
+
+
+def _listed_behind(atoms: Sequence[Atom], phrases: Sequence[Phrase], things: list[int], n: int) -> bool:
+    """Whether a thing stands in the clause right behind that of thing n, before any verb: then n is one of a list."""
+    k = clause_end(atoms, phrases[n].last - 1)
+    goes_on = k < len(atoms) and atoms[k].sentence == atoms[k - 1].sentence
+    return goes_on and any(phrases[m].first == k and not phrases[m].led for m in things)
+
+
+def _lone_verb(atoms: Sequence[Atom], k: int, sentence: int) -> int | None:
+    """Where a verb alone makes the last clause of a sentence, nothing but words without a verb before it."""
+    for _ in range(3):
+        if k >= len(atoms) or atoms[k].sentence != sentence or atoms[k - 1].after != ",":
+            return None
+        stop = clause_end(atoms, k)
+        words = [a.lower for a in atoms[k:stop]]
+        if " ".join(words) in NEGATIVE_ENDS:
+            return k if stop >= len(atoms) or atoms[stop].sentence != sentence else None
+        if set(words) & (BEING | {"it", "they", "that", "has", "have", "goes", "stays", "which", "who", "and"}):
+            return None
+        k = stop
+    return None
 
 
 def _contradicted(atoms: Sequence[Atom], out: list[Decision]) -> list[Decision]:
@@ -244,6 +302,8 @@ def _settled(atoms: Sequence[Atom], decisions: list[Decision]) -> list[Decision]
         old = best.get(d.phrase)
         if old is None:
             best[d.phrase] = d
+        elif atoms[old.at].sentence == atoms[d.at].sentence and old.owner and not d.owner and d.at > old.at:
+            best[d.phrase] = d  # "the screw's ours, that goes"
         elif atoms[old.at].sentence == atoms[d.at].sentence:
             if order[d.disposition] > order[old.disposition]:
                 best[d.phrase] = d
