@@ -269,7 +269,7 @@ def test_hum_goes_and_the_voice_stays() -> None:
 
 
 def test_the_gpu_gets_half_precision_and_processors_eight_bits() -> None:
-    assert speech.choose_compute("auto", 0, gpus=1, cores=8).compute_type == "float16"
+    assert speech.choose_compute("auto", 0, gpus=1, cores=8) == speech.Compute("cuda", "float16", 2, 1, batch=8)
     assert speech.choose_compute("auto", 0, gpus=0, cores=2) == speech.Compute("cpu", "int8", 2, 1)
     assert speech.choose_compute("cpu", 0, gpus=1, cores=16) == speech.Compute("cpu", "int8", 4, 4, batch=1)
     assert speech.choose_compute("cpu", 0, gpus=0, cores=4) == speech.Compute("cpu", "int8", 2, 2)
