@@ -12,9 +12,9 @@ from functools import lru_cache
 from extractors.counts_behind import count_behind
 from extractors.dispositions import decide
 from extractors.mentions import Measure, SequenceMention, ThingMention, Tokens
-from extractors.noun_phrase import DEFINITE, INDEFINITE, Phrase
+from extractors.noun_phrase import DEFINITE, INDEFINITE, PREPOSITIONS, Phrase
 from extractors.ownership import owners
-from extractors.parts import counted_kinds, partitives, placed_parts
+from extractors.parts import counted_kinds, elided, partitives, placed_parts
 from extractors.phrases import Finder, clause_start, sentence_bounds, singular, span_of
 from extractors.scene import Scene, scene
 from extractors.unnamed_things import unnamed_things
@@ -81,7 +81,7 @@ class Gatherer:
         view = replace(view, phrases=counted_kinds(view))
         parts = partitives(view)
         taken = {k for p in parts for k in range(p.first, p.last)}
-        parts += [p for p in placed_parts(view) if p.first not in taken]
+        parts += [p for p in (*placed_parts(view), *elided(view)) if p.first not in taken]
         covered = {k for p in parts for k in range(p.first, p.last)}
         kept = [p for p in view.phrases if p.head not in covered]
         parts += unnamed_things(view.atoms, view.numbers, view.measured, kept, vocabulary)
@@ -384,7 +384,9 @@ class Gatherer:
             and before[0] in ("it", "this", "that", "they", "these", "she")
             and before[1] in ("is", "'s", "are", "'re")
         ):
-            return True
+            # "behind that is a splitting machine" names another one
+            at = phrase.first - 3
+            return at < 0 or bool(self.atoms[at].after) or self.atoms[at].lower not in PREPOSITIONS
         # "the mixer's round the corner, a horizontal mixer, two hundred kilo"
         behind = self.atoms[phrase.last - 1].after
         return phrase.first > 0 and self.atoms[phrase.first - 1].after == "," and behind in (",", ".")

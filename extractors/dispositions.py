@@ -28,13 +28,12 @@ from extractors.noun_phrase import PREPOSITIONS, Phrase
 from extractors.phrases import Atom, Finder, clause_end, clause_start, said_text, sentence_bounds
 from vocab import Vocabulary
 
-
 OWNERS = frozenset("ours mine theirs his hers".split())
 ALL_TOLD = frozenset(
-    ("any of it", "any of that", "any of them", "any of those", "any of this", "all of it", "all of that", "all of them",
-     "all of those", "the lot of it", "the lot", "the lot of them", "the whole lot", "the whole of it", "every bit of it",
-     "every one of them", "each of them", "everything there", "lock stock and barrel")
-)  # fmt: skip
+    f"{many} of {them}"
+    for many in ("any", "all", "the lot", "the whole", "every bit", "every one", "each", "both")
+    for them in ("it", "that", "this", "them", "those", "these")
+) | {"the lot", "the whole lot", "everything there"}
 """Clauses that stretch what was just said to all that was named before."""
 ANSWERS = {"yes": "included", "yeah": "included", "yep": "included", "no": "excluded", "nope": "excluded"}
 

@@ -23,6 +23,9 @@ PLACING = frozenset("on at in for along down up under over inside outside round 
 JOINTS = frozenset("and but then plus with so".split())
 NOT_PLACES = frozenset("it is are was has have that which who i we you they".split())
 NAMED = frozenset("number no stage station zone tank of to".split())
+ARTICLES = frozenset("the this that these those our your my their".split())
+ONES = 5
+"""Sentences back in which what "the tanning ones" are was named."""
 LEAST = 3
 """Totals below this are pairs, told apart in other ways."""
 BETWEEN = 5
@@ -132,6 +135,37 @@ def counted_kinds(view: Scene) -> tuple[Phrase, ...]:
                 p = replace(p, count=int(told[1]))
         out.append(p)
     return tuple(out)
+
+
+def elided(view: Scene) -> list[Phrase]:
+    """Things named again without their noun: "liming drums and tanning drums; the tanning ones are spoken for"."""
+    atoms, out = view.atoms, list[Phrase]()
+    for k, atom in enumerate(atoms):
+        if atom.lower not in ("one", "ones") or atom.aside:
+            continue
+        first = k - 1
+        while first > 0 and k - first < 4 and not atoms[first].after and atoms[first].lower not in ARTICLES:
+            first -= 1
+        said = {singular(a.lower) for a in atoms[first + 1 : k]}
+        if first < 0 or not said or atoms[first].lower not in ARTICLES or any(a.after for a in atoms[first:k]):
+            continue
+        meant = next(
+            (
+                p
+                for p in reversed(view.phrases)
+                if p.last <= first
+                and p.grade in ("machine", "part", "open", "generic", "site")
+                and not p.negated
+                and said <= {singular(m) for m in (*p.modifiers, *p.heads[:-1])}
+                and atom.sentence - atoms[p.name].sentence <= ONES
+            ),
+            None,
+        )
+        if meant is not None:
+            led = first > 0 and atoms[first - 1].lower in PREPOSITIONS and not atoms[first - 1].after
+            again = replace(meant, first=first, name=k, head=k, last=k + 1, article="the", count=None, led=led)
+            out.append(replace(again, plural=atom.lower == "ones", condition=None, approximate=False, measured=False))
+    return out
 
 
 def placed_parts(view: Scene) -> list[Phrase]:

@@ -132,7 +132,8 @@ class Unnamed:
             return None
         if first > k and atoms[first - 1].lower == "one" and atoms[k].lower in ("that", "this"):
             return None  # "that one belongs with it"
-        if first >= len(atoms) or atoms[k].after or (first > k and atoms[first - 1].after):
+        heads = bare and first == k and atoms[k].after == "," and is_plural(atoms[k].lower)  # "Pallets, about 40, go"
+        if first >= len(atoms) or (atoms[k].after and not heads) or (first > k and atoms[first - 1].after):
             return None
         last = self._end(first)
         if (
