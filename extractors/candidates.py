@@ -148,7 +148,7 @@ class Names:
     ) -> None:
         self.tokens, self.vocabulary = tokens, vocabulary
         self.classes, self.units = classes_of(vocabulary), unit_table(vocabulary)
-        self.words = {k: subject_words(vocabulary, k) for k in ("property", "kept", "never", "opener", "brings")}
+        self.words = {k: subject_words(vocabulary, k) for k in ("property", "kept", "never", "people", "opener", "brings")}
         self.verbs = verb_stems(vocabulary)
         self.sources = {w[0] for w in figure_words(vocabulary, "source") if len(w) == 1}
         self.figures = {k for m in measures for k in range(m.first, m.last)}
@@ -299,6 +299,9 @@ class Names:
             words = [t.lower.removesuffix("'s") for t in self.tokens[start:end]]
             if len(words) > 1 and words[-1] in CONDITIONS and words[-2].endswith("s"):
                 end, words = end - 1, [*words[:-2], words[-2].removesuffix("s")]  # "Oils clean" is "oil's clean"
+            if words and words[-1] in self.words["people"]:
+                i = max(end, i + 1)
+                continue  # "the plant manager told me", "the service guy"
             while words and words[-1] in self.words["never"] and end - 1 > i:
                 end, words = end - 1, words[:-1]
             following = self.tokens[end].lower if end < len(self.tokens) and not self.tokens[end - 1].after else ""
