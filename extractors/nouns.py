@@ -37,6 +37,18 @@ PAPERS = frozenset(
 )
 
 
+TURNING = frozenset("the our your this and now then okay so next well right".split())
+"""Words before a name at the beginning of a sentence."""
+NO_AGENTS = frozenset(
+    "however never whatever whenever wherever moreover whoever altogether together rather either neither other another "
+    "later sooner earlier better further whether remember consider forever easter winter summer monster number order "
+    "matter weather paper letter corner quarter center copper timber rubber silver powder color odor labor honor major "
+    "minor prior exterior interior error".split()
+)
+"""Words with the ending of a machine that name none, or name what one is made of."""
+PLACES = PREPOSITIONS | {"there", "here", "outside", "upstairs", "downstairs", "opposite"}
+
+
 class Nouns:
     """Finds the phrases of one transcript."""
 
@@ -51,6 +63,7 @@ class Nouns:
         self.atoms, self.measured, self.numbers, self.approximate = atoms, measured, numbers, approximate
         self.names, self.modifiers, self.places, self.materials = _tables(vocabulary)
         self.classes = _classes(vocabulary)
+        self.given = _given(vocabulary)
         self.number_at = {k: start for start, (end, *_) in numbers.items() for k in range(start, end)}
 
     def all(self) -> list[Phrase]:
@@ -370,6 +383,8 @@ class Nouns:
             and not atoms[k].after
             and atoms[k].sentence == atoms[first].sentence
             and atoms[k].lower in PREPOSITIONS
+            # "next the filleting machine" says what comes next
+            and not (atoms[k].lower == "next" and (k == 0 or atoms[k - 1].sentence != atoms[k].sentence))
         )
         if not negated and k >= 0 and not atoms[k].after and atoms[k].sentence == atoms[first].sentence:
             denied = atoms[k].lower in NOT and not self.speaks_of(k)
@@ -478,6 +493,8 @@ class Nouns:
     def unknown(self, i: int) -> Phrase | None:
         """A noun that no table has, where people name things: "here's the …", "there's three …", "this is your …"."""
         atoms = self.atoms
+        if (turned_to := self.turned_to(i)) is not None:
+            return turned_to
         form = next((f for f in FRAMES if tuple(a.lower for a in atoms[i : i + len(f)]) == f), None)
         if form is None or atoms[i].aside or any(a.after for a in atoms[i : i + len(form)]):
             return None
@@ -533,13 +550,10 @@ class Nouns:
             return None
         head = atoms[k - 1].lower
         stem = singular(head)
-        agent = (
-            len(stem) > 5
-            and stem.endswith(("er", "or", "izer", "ator", "ometer", "veyor"))
-            and not stem.endswith(("eer", "ower"))
-        )
+        agent = len(stem) > 5 and _agent(stem)
         if (
             self.classes.of(head) in ("describes", "acts")
+            or head in ("yours", "mine", "ours", "theirs", "hers", "his")
             or head.endswith(
                 ("ly", "ness", "ity", "ment", "tion", "ance", "ed", "ing", "day", "ous", "ful", "able", "ible", "ish")
             )
@@ -586,8 +600,41 @@ class Nouns:
             "",
         )
 
+    def turned_to(self, i: int) -> Phrase | None:
+        """A machine that no table has, by its ending, where a sentence turns to it: "The cuber's at the end"."""
+        atoms = self.atoms
+        first, last = sentence_bounds(atoms, i)
+        k = first
+        while k < last and atoms[k].lower in TURNING and not atoms[k].after:
+            k += 1
+        start = k
+        if i != start or atoms[i].aside:
+            return None
+        while k < last and k - start < 3 and not atoms[k].aside and k not in self.numbers and k not in self.measured:
+            if self.names.at(atoms, k) or self.classes.of(atoms[k].lower) not in ("content", "name"):
+                break
+            k += 1
+            if atoms[k - 1].after:
+                break
+        if k == start or k + 1 >= last or not _agent(singular(atoms[k - 1].lower)) or atoms[k - 1].lower in NO_AGENTS:
+            return None
+        if atoms[k - 1].lower in self.given:
+            return None  # "Peter's over there"
+        sized = atoms[k - 1].after == "," and (k in self.measured or k in self.number_at)
+        there = not atoms[k - 1].after and atoms[k].lower in ("'s", "is") and atoms[k + 1].lower in PLACES
+        if not (sized or there):
+            return None
+        head, text = atoms[k - 1].lower, text_of(atoms, start, k)
+        modifiers = tuple(a.lower for a in atoms[start : k - 1])
+        return Phrase(first, start, k - 1, k, "open", singular(head), text, modifiers=modifiers, plural=is_plural(head))
+
     def clause_end(self, i: int) -> int:
         return clause_end(self.atoms, i)
+
+
+def _agent(stem: str) -> bool:
+    """Whether a noun has an ending that machines have: "cuber", "agitator", "conveyor"."""
+    return len(stem) > 4 and stem.endswith(("er", "or", "veyor")) and not stem.endswith(("eer", "ower"))
 
 
 def _joined(atoms: Sequence[Atom], said: Sequence[int]) -> str:
@@ -643,3 +690,8 @@ def _tables(vocabulary: Vocabulary) -> tuple[Finder[tuple[str, str]], frozenset[
 @lru_cache(maxsize=16)
 def _classes(vocabulary: Vocabulary) -> Classes:
     return Classes(vocabulary)
+
+
+@lru_cache(maxsize=16)
+def _given(vocabulary: Vocabulary) -> frozenset[str]:
+    return frozenset(name.lower() for row in vocabulary["given_names"] for name in row["names"])

@@ -29,6 +29,7 @@ LEADERS = (
 ENDS = frozenset(
     ("'s 're 'll i we they you he she it too that this also over there here both all itself themselves").split()
 )
+POSSESSIVES = frozenset("yours mine ours theirs hers his".split())
 MANY = frozenset({"all", "both", "some", "many", "few", "several", "plenty"})
 
 
@@ -145,6 +146,8 @@ class Unnamed:
         while first < last - 1 and atoms[first].lower in PLAIN:
             first += 1
         head = atoms[last - 1].lower
+        if head in POSSESSIVES:
+            return None  # "that's all yours"
         words = {a.lower for a in atoms[first:last]}
         kind = self.classes.of(head)
         shared = singular(head) in SHARED and last - first > 1  # "bunker walls"
