@@ -26,6 +26,10 @@ NOUNLIKE = frozenset({"content", "describes", "name", "unit", "acts", "number"})
 LIMITS = word_set("more less fewer longer over under higher lower later matter one problem idea")
 
 
+MOVING = word_set("go goes going stay stays staying included come comes coming leave leaves sold sell part belongs")
+OPEN = word_set(
+    "know clear sure ask asked say tell decided decide certain question open see depends unclear agreed settled"
+)
 UNDECIDED = word_set("say know tell sure see ask wonder clear decided certain idea")
 
 
@@ -63,9 +67,20 @@ def _phrases(pieces: Sequence[Piece], vocabulary: Vocabulary) -> list[Mark]:
     for i, end, (reason, reaches) in _table(vocabulary).all(pieces):
         if reason == "hypothetical" and i and pieces[i - 1].lower in UNDECIDED:
             continue  # "hard to say if they go": that is what happens to them
+        if reason == "hypothetical" and pieces[i].lower in ("if", "unless") and _undecided(pieces, i):
+            continue
         first = _sentence_first(pieces, i) if reaches == "sentence" else i
         found.append(((first, _reach(pieces, end, reaches)), reason))
     return found
+
+
+def _undecided(pieces: Sequence[Piece], i: int) -> bool:
+    """Whether a sentence with "if" asks where a thing goes: "if the labeller goes with it I do not know yet"."""
+    end = i
+    while end < len(pieces) and not pieces[end].ends:
+        end += 1
+    words = {p.lower for p in pieces[i : end + 1]}
+    return bool(words & MOVING and words & OPEN)
 
 
 def _reach(pieces: Sequence[Piece], end: int, reaches: str) -> int:

@@ -50,13 +50,18 @@ def count_behind(view: Scene, phrase: Phrase) -> int | None:
     ):
         return None
     for _ in range(2):
-        if k >= len(atoms) or atoms[k].sentence != atoms[phrase.name].sentence or atoms[k - 1].after not in (",", ":"):
+        if (
+            k >= len(atoms)
+            or atoms[k].sentence != atoms[phrase.name].sentence
+            or atoms[k - 1].after not in (",", ":", ";")
+        ):
             return None
         found = _count(view, phrase, k, linked=False)
         if found is not None:
             return found
         stop = clause_end(atoms, k)
-        if stop - k > 2 or any(n in view.numbers or n in view.measured for n in range(k, stop)):
+        ones = atoms[stop - 1].lower in ("ones", "one") and stop - k <= 4  # "pallets, the plywood ones, about forty"
+        if (stop - k > 2 and not ones) or any(n in view.numbers or n in view.measured for n in range(k, stop)):
             return None
         k = stop  # "anodes, lead, I want to say forty of 'em"
     return None
@@ -116,7 +121,8 @@ def _count(view: Scene, phrase: Phrase, k: int, *, linked: bool) -> int | None:
     pieces = behind[:1] == ["of"] and (len(behind) == 1 or behind[1] in THEM or bool(atoms[end].after))
     if pieces and len(behind) > 1 and behind[1] in THEM:
         goes_on = end + 2 < stop and atoms[end + 2].lower in LINKS  # "seven of them are automatic": a part of them
-        return value if phrase.plural and value > 1 and not goes_on else None
+        told = opened and bool(phrase.modifiers)  # "a skinning machine; there are two of those"
+        return value if (phrase.plural or told) and value > 1 and not goes_on else None
     pieces = pieces or bool(set(behind[:1]) & PIECES)
     ends = end >= stop or behind[:1] in (["in"], ["altogether"], ["total"], ["all"], ["or"], ["on"])
     if not (pieces or ends):

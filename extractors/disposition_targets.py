@@ -18,6 +18,8 @@ GROUPS = frozenset(
     ).split()
 )
 """Nouns for all of several things that were just named one by one: "whether the spares go"."""
+ONE_BACK = 2
+"""Sentences back in which "it" finds its one thing over the heads of several."""
 PLACED = 5
 """Words between two things of a row, at most: "cores in the cupboard and a seal kit"."""
 WIDE = frozenset(
@@ -270,7 +272,9 @@ class Targets:
         ]
         if len(kin) > 1:
             return kin
-        if singular(head) in GROUPS and not any(self.phrases[m].heads[-1] == head for m in earlier):
+        # "as to spares, there is one set of rolls": a heading is none of them
+        own = [m for m in earlier if self.phrases[m].heads[-1] == head and not self._mere(self.phrases[m])]
+        if singular(head) in GROUPS and not own:
             last = max((self.atoms[self.phrases[m].name].sentence for m in earlier), default=None)
             listed = [
                 m for m in earlier if self.atoms[self.phrases[m].name].sentence == last and not self.phrases[m].led
@@ -278,6 +282,11 @@ class Targets:
             if len(listed) > 1 or any(self.phrases[m].plural for m in listed):
                 return listed
         return [n]
+
+    @staticmethod
+    def _mere(phrase: Phrase) -> bool:
+        """Whether a phrase is a bare plural behind a preposition: "for spares", "as to tools"."""
+        return phrase.led and phrase.count is None and not phrase.modifiers and not phrase.article
 
     def direct(self, group: list[int]) -> list[int]:
         """The subjects among the phrases of one clause: those that no preposition leads."""
@@ -424,7 +433,7 @@ class Targets:
             and not self.phrases[n].plural
             and not self.phrases[n].led
             and self.phrases[n].article != ""
-            and here - self.atoms[self.phrases[n].name].sentence <= 1
+            and here - self.atoms[self.phrases[n].name].sentence <= ONE_BACK
             for n in earlier
         )
 

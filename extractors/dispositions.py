@@ -121,6 +121,12 @@ def decide(
                 i = end
                 continue
             reason = cue.reason or _reason(atoms, i, end, finder)
+            if said == "included" and cue.words.split()[-1] in ("with", "the") and "with" in cue.words.split():
+                with_it = next((at_atom[k] for k in range(end, min(end + 2, len(atoms))) if k in at_atom), None)
+                if with_it is not None and phrases[with_it].first <= end:
+                    known = {d.disposition for d in out if phrases[d.phrase].known == phrases[with_it].known}
+                    # "the collector goes with the silo", which stays
+                    said = "excluded" if known == {"excluded"} and not phrases[with_it].plural else said
             owner = cue.words.split()[-1] in OWNERS
             out += [
                 Decision(n, said, reason, i, owner)

@@ -76,6 +76,8 @@ class Nouns:
                 if not self.atoms[i].aside and i not in self.measured and not self.verbal(i)
                 else None
             )
+            if found is not None and self.atoms[i].lower == "a" and self.atoms[i].glue == " ":
+                found = None  # "on a frame" is no A-frame
             if found is None:
                 opened = self.unknown(i)
                 if opened is not None and not (out and out[-1].last > opened.name):
@@ -401,6 +403,8 @@ class Nouns:
         unseen = [a.lower for a in atoms[max(0, k - 2) : k + 1]]
         if article in ("a", "an", "any") and unseen[-1:] and unseen[-1] in SEEING and set(unseen[:-1]) & DENYING:
             negated = True  # "I did not see an oil cooler"
+        if article == "a" and atoms[min([first, *extra])].lower == "bit" and first < head:
+            negated = True  # "reading a bit light"
         bare = not article and count is None and not extra and end - first == 1
         if bare and singular(atoms[first].lower) in DOING and end < len(atoms) and not atoms[end - 1].after:
             negated = negated or self.classes.of(atoms[end].lower) in ("leads", "points", "stands_in")
