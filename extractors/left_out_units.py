@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from extractors.elided_units import elided
 from extractors.figure_stream import SHAPES, Raw, Stream, one_of
 from extractors.mentions import Tokens
 from extractors.spoken_numbers import DUAL_VOLTS
@@ -57,6 +58,7 @@ class LeftOut(Stream):
                 or self.cycles(raw, raws)
                 or self.ph(raw)
                 or self.counted(raw)
+                or elided(self, raw, out, raws[k + 1 :])
                 or self.context.supplied(raw, raws, out)
                 or raw
             )

@@ -1,0 +1,130 @@
+"""Figures without a unit that stand as the figure before them stood: "number one has 18,000 hours, number two 21,000".
+
+What is left out of the second of two clauses built alike is what the first has: its verb or preposition, and its unit.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from extractors.figure_stream import Raw, Stream
+from extractors.word_classes import word_set
+
+MEASURED = word_set(
+    "time temperature length mass power pressure volume flow speed voltage current area frequency force"
+)
+LEADS = word_set("has is at was holds takes runs does to are with makes gives reads shows weighs on")
+"""Words right before both figures: "stage one is at 140 Fahrenheit, stage three at 120"."""
+APART = word_set(
+    "other second third fourth fifth last left right next long short big small bigger smaller larger longer shorter "
+    "top bottom upper lower front back rear old new near far inner outer north south east west main spare first one "
+    "two three four five six seven eight nine ten eleven twelve a b c d"
+)
+"""Words that set one of several things off from another."""
+NUMBERED = word_set(
+    "number no stage station tank zone unit pump press line cell chamber bay section compressor motor lane"
+)
+OPENS = word_set("about around roughly nearly maybe some just only a an")
+PLACES = word_set("on for in")
+FAR = 9
+"""Words between two such figures at most; chosen, no source."""
+ALIKE = 6.0
+"""Times that one of the two may be the other; chosen, no source."""
+CHAIN = 20
+"""Words between the sizes of two things at most; chosen, no source."""
+
+
+def elided(stream: Stream, raw: Raw, before: list[Raw], behind: list[Raw]) -> Raw | None:
+    """The figure with the unit of the one before it, where its clause is built as that one's was; else None.
+
+    Within a sentence that is what was said; of a row of sizes in the sentence behind, the unit is marked as supplied.
+    """
+    earlier = next((r for r in reversed(before) if r.unit is not None), None)
+    if earlier is None or earlier.unit is None or earlier.unit.dimension not in MEASURED:
+        return None
+    if raw.number.form in ("ordinal", "year") or earlier.property == "year" or not _alike(raw.value, earlier.value):
+        return None
+    if _continues(stream, raw, earlier):
+        return replace(
+            raw, unit=earlier.unit, doubt=raw.doubt or earlier.doubt, row=earlier.row,
+            place=earlier.place + 1, places=earlier.places,
+        )  # fmt: skip
+    doubt = f"{earlier.unit.said} supplied: the unit was not said"
+    row = _sizes(stream, raw, behind)
+    if earlier.unit.dimension == "length" and raw.first - earlier.last <= CHAIN and len(row) in (2, 3):
+        if any(_in_chain(stream, r) for r in before[-3:]):
+            return replace(raw, unit=earlier.unit, doubt=raw.doubt or doubt, row=row, place=1, places=len(row))
+        return None
+    if stream.same_sentence(earlier.first, raw.first):
+        alike = _second_clause(stream, raw, earlier) or _second_place(stream, raw, earlier)
+        if raw.first - earlier.last <= FAR and alike:
+            return replace(raw, unit=earlier.unit, property=earlier.property)
+    return None
+
+
+def _alike(a: float, b: float) -> bool:
+    low, high = sorted((abs(a), abs(b)))
+    return low > 0 and high / low <= ALIKE
+
+
+def _lead(stream: Stream, i: int) -> str:
+    """The word before a figure that says how it stands there."""
+    while i > 0 and stream.linked(i) and stream.lower(i - 1) in OPENS:
+        i -= 1
+    return stream.lower(i - 1) if stream.linked(i) else ""
+
+
+def _closes(stream: Stream, raw: Raw) -> bool:
+    """Whether nothing that the figure could count stands behind it."""
+    return not stream.linked(raw.last) or stream.lower(raw.last) in ("and", "but", "so")
+
+
+def _second_clause(stream: Stream, raw: Raw, earlier: Raw) -> bool:
+    lead = _lead(stream, raw.first)
+    between = [stream.lower(k) for k in range(earlier.last, raw.first)]
+    apart = any(
+        w in APART and (k == 0 or w not in ("one", "two", "three", "a") or between[k - 1] in NUMBERED | {"the"})
+        for k, w in enumerate(between)
+    )
+    same = lead == _lead(stream, earlier.first) and lead in LEADS
+    bare = not lead and bool(between) and between[-1] in APART  # "the left one 18,000 hours, the right one 21,000"
+    return apart and _closes(stream, raw) and (same or bare)
+
+
+def _second_place(stream: Stream, raw: Raw, earlier: Raw) -> bool:
+    """ "Ten horse apiece on the long ones and seven and a half on the short ones"."""
+
+    def placed(at: int) -> bool:
+        words = [stream.lower(k) for k in range(at, min(at + 5, len(stream.tokens))) if stream.linked(k)]
+        for k, w in enumerate(words[:-2]):
+            if w in PLACES and words[k + 1] == "the":
+                return bool(APART & set(words[k + 2 :]))
+        return False
+
+    return stream.linked(raw.last) and stream.lower(raw.last) in PLACES and placed(raw.last) and placed(earlier.last)
+
+
+def _continues(stream: Stream, raw: Raw, earlier: Raw) -> bool:
+    """Whether a figure is the next of a row of sizes that was given its unit: the second 44 of "44 by 44"."""
+    joined = earlier.last == raw.first - 1 and stream.lower(raw.first - 1) == "by" and stream.linked(raw.first)
+    return joined and (earlier.doubt or "").endswith("the unit was not said")
+
+
+def _sizes(stream: Stream, raw: Raw, behind: list[Raw]) -> tuple[float, ...]:
+    """The bare sizes that begin here, where they are all that their clause says: "platens are 44 by 44", no "2 by 4
+    framing"."""
+    if _lead(stream, raw.first) not in LEADS:
+        return ()
+    last, row = raw, [raw.value]
+    for r in behind:
+        if r.unit is not None or r.first != last.last + 1 or stream.lower(last.last) != "by":
+            break
+        last = r
+        row.append(r.value)
+    return tuple(row) if _closes(stream, last) else ()
+
+
+def _in_chain(stream: Stream, raw: Raw) -> bool:
+    """Whether "by" stands right before or behind a figure."""
+    before = stream.lower(raw.first - 1) == "by" and stream.linked(raw.first)
+    return before or (stream.lower(raw.last) == "by" and stream.linked(raw.last))
