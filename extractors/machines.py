@@ -14,6 +14,7 @@ from itertools import pairwise
 from extractors.mentions import Tokens
 from extractors.openings import LOOSE, Opening, find_openings, has_plate, is_code, phrase_at, said
 from extractors.phrases import singular
+from extractors.returns import find_returns
 from vocab import Vocabulary
 
 CUES = ("new", "back", "line")
@@ -29,6 +30,9 @@ FIRST = 15
 """Words at the beginning in which "the first press" tells of others to come."""
 OVERVIEW = 20
 """Words in which a speaker may name all that is to come."""
+OPENED = 20
+"""Words after a cut in which its machine is named."""
+LITTLE = {"the", "and", "again", "that", "for", "with", "was", "has", "there", "here", "just"}
 RECENT = 60
 """Words within which the same name goes on with the same machine."""
 UNPLATED = 30
@@ -49,6 +53,16 @@ MANY = {"single", "twin", "double", "dual", "triple", "multi", "many"}
 FEW = ("none", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
 COUNTED = 1.5
 """By so much less must speak for a cut where the speaker counted his machines and too few are found."""
+ALONE = 3
+"""So many sorts of machine, each told with a figure, are no line, where two fewer things that serve one are named."""
+TOLD_WORDS = 10
+"""Words with a figure that tell of a machine of its own; "the guillotine is being kept" tells what becomes of it."""
+SPREAD = 12
+"""Words a machine of a row gets on average; the machines of a line are told in fewer."""
+SOON = 20
+"""Words within which a machine's first figure comes."""
+FLOWS = 1
+"""A word of a line that may stand in the talk of a row of machines ("roller table on the outfeed")."""
 STEPS = {"stage", "stages", "station", "stations", "zone", "zones", "compartment", "compartments"}
 SHORTEST = 5
 """Words between two cuts at least."""
@@ -91,7 +105,10 @@ def find_machines(tokens: Tokens, vocabulary: Vocabulary) -> tuple[Part, ...]:
         ]
     else:
         whole = row_or_line(tokens, openings, cues, vocabulary)
-        able = [o for o in openings if not _in_a_line(o, cues) and not _said_before(tokens, o)]
+        told = whole == TOLD and _told_of(tokens, openings, vocabulary)
+        able = [
+            o for o in openings if not (_in_a_line(o, cues) and not (told and o.main)) and not _said_before(tokens, o)
+        ]
         strong = {o for o in able if o.weight + whole >= BAR}
         if (announced := _announced(tokens, vocabulary)) and whole > 0:
             best = sorted((o for o in able if o.at > OVERVIEW), key=lambda o: -o.weight)[: announced - 1]
@@ -99,10 +116,11 @@ def find_machines(tokens: Tokens, vocabulary: Vocabulary) -> tuple[Part, ...]:
         wanted = [(o.at, o.words) for o in openings if o in strong]
     cuts: list[tuple[int, str, int | None]] = []
     starts = [0]
-    returns = [(c.at, c.words, c.length) for c in cues if c.kind == "back"]
-    for at, words, length in sorted([*((a, w, 0) for a, w in wanted), *returns]):
-        if length:
-            earlier = _named(tokens, at + length, starts) if len(starts) > 1 else None
+    returns = [(c.at, c.words, c.at + c.length) for c in cues if c.kind == "back"]
+    returns += [(r.at, r.words, r.name) for r in find_returns(tokens, vocabulary)]
+    for at, words, name in sorted([*((a, w, 0) for a, w in wanted), *returns], key=lambda c: (c[0], -c[2])):
+        if name:
+            earlier = _named(tokens, name, starts) if len(starts) > 1 and at > starts[-1] else None
             if earlier is not None and earlier != len(starts) - 1:
                 cuts.append((at, words, earlier))
                 starts.append(at)
@@ -166,10 +184,38 @@ def row_or_line(tokens: Tokens, openings: tuple[Opening, ...], cues: list[Cue], 
     line = 6.0 if _series(tokens, vocabulary) else 0.0
     line += 6.0 if any(phrase_at(tokens, i, vocabulary, "together") for i in range(len(tokens))) else 0.0
     flows = sum(c.kind == "line" for c in cues)
+    if not line and flows <= FLOWS and _told_of(tokens, openings, vocabulary):
+        return TOLD
     line += 1.5 * flows
     # "then the ironer, then the folder" is known from its line; "then there's his planer" is news
     line += sum(t.lower in ("then", "next") and n.lower == "the" for t, n in pairwise(tokens))
     return max(LINE, min(most, row) - line)
+
+
+def _told_of(tokens: Tokens, openings: tuple[Opening, ...], vocabulary: Vocabulary) -> bool:
+    """Whether clause after clause tells of another machine that is sold by itself, with a figure of its own, and of
+    little that serves one: "Engine lathe, seventeen by sixty. ... The mill. Nine by forty nine table."."""
+    heads = [o for o in openings if o.main is not None]
+    ends = [o.at for o in heads[1:]] + [len(tokens)] * bool(heads)
+    own: set[str] = set()
+    serving: dict[str, float] = {}
+    for o, end in zip(heads, ends, strict=True):
+        span = tokens[o.at : min(end, o.at + SOON)]
+        told = any(is_code(t, vocabulary) and t.lower not in ("a", "one") for t in span)
+        if not o.main or _serves(tokens, o, vocabulary):
+            serving[o.noun] = max(serving.get(o.noun, 0.0), 1.0 if told else 0.5)  # "the chain wants a link"
+        elif told and end - o.at >= TOLD_WORDS:
+            own.add(o.noun.split()[-1])
+    if not heads or (len(tokens) - heads[0].at) / len(heads) < SPREAD:
+        return False
+    return len(own) >= ALONE and len(own) >= sum(serving.values()) + ALONE - 1
+
+
+def _serves(tokens: Tokens, o: Opening, vocabulary: Vocabulary) -> bool:
+    """Whether its sentence says that it serves another: "the platemaker's next door but it goes with it"."""
+    here = tokens[o.at].sentence
+    until = next((i for i in range(o.at, len(tokens)) if tokens[i].sentence != here), len(tokens))
+    return any(phrase_at(tokens, i, vocabulary, "serves") for i in range(o.at, until))
 
 
 def _announced(tokens: Tokens, vocabulary: Vocabulary) -> int:
@@ -206,7 +252,7 @@ def _series(tokens: Tokens, vocabulary: Vocabulary) -> bool:
     words = said(vocabulary, "series")
     for i, t in enumerate(tokens[:BEGINNING]):
         before = tokens[i - 1].lower if i else ""
-        if t.lower not in words or (before, t.lower) in PARTS:
+        if (t.lower not in words and f"{before} {t.lower}" not in words) or (before, t.lower) in PARTS:
             continue
         if before == "this" or not {x.lower for x in tokens[max(0, i - 4) : i]} & {
             "in",
@@ -285,10 +331,12 @@ def _figures(tokens: Tokens) -> int:
 
 def _named(tokens: Tokens, at: int, starts: list[int]) -> int | None:
     """Which earlier part the words after "back to the" name: the one in whose opening most of them stand."""
-    wanted = {t.lower for t in tokens[at : at + 3] if len(t.lower) > 2}
+    wanted = {singular(t.lower) for t in tokens[at : at + 3] if len(t.lower) > 2} - LITTLE
     best, score = None, 0
     for n, start in enumerate(starts):
-        overlap = len(wanted & {t.lower for t in tokens[start : min(start + 20, at)]})
+        window = OPENED if n else BEGINNING
+        until = min([start + window, at, *starts[n + 1 : n + 2]])
+        overlap = len(wanted & {singular(t.lower) for t in tokens[start:until]})
         if overlap > score:
             best, score = n, overlap
     return best

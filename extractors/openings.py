@@ -34,6 +34,15 @@ AFTER_NAME = frozenset(
     ).split()
 )
 """Words that do not go on with a machine's name."""
+FOLLOWS = frozenset(
+    (
+        "is was here over there next in on by at outside behind takes holds does swings cuts it he she i stands sits "
+        "has works carries weighs makes runs comes lives which"
+    ).split()
+)
+"""After "the saw", as the subject of its clause."""
+DONE = frozenset("been new rebuilt redone replaced changed renewed rewound fixed put taken ground cut swapped".split())
+"""After "the compressor was": what was done to a part of the machine that is spoken of."""
 BREAKS = {"it", "it's", "its", "which", "who", "they", "he", "she", "with", "where"}
 """Words after which a clause no longer names what it brings in."""
 PLACED = 9
@@ -83,7 +92,7 @@ class Opening:
 
 def find_openings(tokens: Tokens, vocabulary: Vocabulary) -> tuple[Opening, ...]:
     """Every clause of the recording that may bring in another machine, in order."""
-    found = [o for i in _clauses(tokens, vocabulary) if (o := _opening(tokens, i, vocabulary)) is not None]
+    found = [o for i in clauses(tokens, vocabulary) if (o := _opening(tokens, i, vocabulary)) is not None]
     out = []
     for n, o in enumerate(found):
         until = min([o.at + DESCRIBED, len(tokens), *(p.at for p in found[n + 1 :] if p.kind not in LOOSE)])
@@ -138,7 +147,7 @@ def is_code(t: Token, vocabulary: Vocabulary) -> bool:
     )
 
 
-def _clauses(tokens: Tokens, vocabulary: Vocabulary) -> Iterator[int]:
+def clauses(tokens: Tokens, vocabulary: Vocabulary) -> Iterator[int]:
     """First tokens of sentences, and of clauses that begin with a word of moving on."""
     openers = said(vocabulary, "opener")
     for i, t in enumerate(tokens):
@@ -164,7 +173,7 @@ def _opening(tokens: Tokens, i: int, vocabulary: Vocabulary) -> Opening | None:
         return None
     end = next((n + 1 for n in range(k, min(k + LEAD, len(tokens))) if tokens[n].after in ENDS), k + LEAD)
     start = k if kind in ("bare", "one", "order") else k + length
-    noun, main, at = _machine(tokens, start, min(end, len(tokens)), vocabulary)
+    noun, main, at = machine_named(tokens, start, min(end, len(tokens)), vocabulary)
     words = " ".join(t.text for t in tokens[k : k + max(length, 1)])
     if not noun and kind in ("here", "bare"):
         return None
@@ -174,9 +183,19 @@ def _opening(tokens: Tokens, i: int, vocabulary: Vocabulary) -> Opening | None:
         return None
     if kind == "bare" and main and tokens[at].after and " ".join(_bare(t.lower) for t in tokens[k : at + 1]) == noun:
         kind = "noun"
+    if kind == "bare" and _went_on(tokens, at):
+        return None
     if _left_out(tokens, i, vocabulary):
         return None
     return Opening(i, kind, words, _full(tokens, noun, at), main, _article(tokens, start, at), False)
+
+
+def _went_on(tokens: Tokens, at: int) -> bool:
+    """Whether what is named is a part that something was done to: "the compressor was exchanged"."""
+    words = [t.lower for t in tokens[at + 1 : at + 4] if t.sentence == tokens[at].sentence]
+    if tokens[at].after or not words or words[0] not in ("was", "has", "got", "had"):
+        return False
+    return any(w.endswith("ed") or w in DONE for w in words[1:])
 
 
 def _leads(tokens: Tokens, k: int, vocabulary: Vocabulary) -> bool:
@@ -231,6 +250,8 @@ def _one(tokens: Tokens, k: int) -> int:
             return n + 1 - k if later & INTRODUCED else 0
         if word == "is" and n - k > 1 and after in (INTRODUCED if tokens[k + 1].lower == "one" else FRESH):
             return n + 1 - k  # "the one i'll miss is the", "this bad boy right here is a"
+        if word in ("here's", "there's") and after in FRESH:
+            return n + 1 - k  # "that thing there's a"
         if tokens[n].after or not word.isalpha():
             return 0
     return 0
@@ -244,6 +265,8 @@ def _place(tokens: Tokens, k: int, vocabulary: Vocabulary) -> int:
     goes = tokens[k].lower in said(vocabulary, "go")
     if not goes and tokens[k].lower not in said(vocabulary, "where"):
         return 0
+    if tokens[k].lower == "back" and tokens[min(k + 1, len(tokens) - 1)].lower in said(vocabulary, "piece"):
+        return 0  # "back tyres are good"
     for n in range(k + 1, min(k + PLACED, len(tokens))):
         if tokens[n - 1].after in ENDS:
             return 0
@@ -255,7 +278,7 @@ def _place(tokens: Tokens, k: int, vocabulary: Vocabulary) -> int:
     return 1 if goes else 0
 
 
-def _machine(tokens: Tokens, first: int, last: int, vocabulary: Vocabulary) -> tuple[str, bool | None, int]:
+def machine_named(tokens: Tokens, first: int, last: int, vocabulary: Vocabulary) -> tuple[str, bool | None, int]:
     """The first machine named between two tokens: its name, whether it is sold by itself, and where its name ends."""
     for i in range(first, last):
         if tokens[i].lower in BREAKS:
@@ -320,7 +343,7 @@ def _subject(tokens: Tokens, first: int, at: int) -> bool:
     if at - first >= PHRASE or any(x.after or not x.lower.isalpha() or x.lower in VERBS for x in tokens[first:at]):
         return False
     after = tokens[at + 1].lower if at + 1 < len(tokens) else ""
-    return bool(t.after) or t.lower.endswith(("'s", "’s")) or after in ("is", "was", "here", "over", "there")
+    return bool(t.after) or t.lower.endswith(("'s", "’s")) or after in FOLLOWS
 
 
 def _article(tokens: Tokens, first: int, at: int) -> bool | None:
