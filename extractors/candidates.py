@@ -148,7 +148,8 @@ class Names:
     ) -> None:
         self.tokens, self.vocabulary = tokens, vocabulary
         self.classes, self.units = classes_of(vocabulary), unit_table(vocabulary)
-        self.words = {k: subject_words(vocabulary, k) for k in ("property", "kept", "never", "people", "opener", "brings")}
+        kinds = ("property", "kept", "never", "people", "opener", "brings")
+        self.words = {k: subject_words(vocabulary, k) for k in kinds}
         self.verbs = verb_stems(vocabulary)
         self.sources = {w[0] for w in figure_words(vocabulary, "source") if len(w) == 1}
         self.figures = {k for m in measures for k in range(m.first, m.last)}

@@ -363,7 +363,9 @@ def _years(
     taken = {k for m in measures for k in range(m.first, m.last)}
     out = []
     for n in find_numbers(tokens, vocabulary):
-        whole = n.value == int(n.value) and 1900 <= n.value <= 2100 and n.form in ("year", "digits", "cardinal")
+        short = _short_year(tokens, n.first, n.last, n.value) if n.form in ("year", "digits", "cardinal") else None
+        year = short or n.value
+        whole = year == int(year) and 1900 <= year <= 2100 and n.form in ("year", "digits", "cardinal")
         if not whole or taken & set(range(n.first, n.last)) or any(t.aside for t in tokens[n.first : n.last]):
             continue
         if n.first and tokens[n.first - 1].lower in (*NUMBERED, "serial", "model", "type"):
@@ -374,10 +376,14 @@ def _years(
         # "built in 1998, and the burner was replaced in 2014": the nearer word decides
         start = max([k + 1 for k in built if k < n.first], default=max(a, n.first - 12))
         dated = tokens[n.first - 1].lower == "from" and n.first > a and tokens[min(n.last, b - 1)].lower not in TO
-        if not _holds(tokens, changed, start, n.first) and not dated:  # noqa: SIM102 - the comment belongs to the inner question
-            if built or not _holds(tokens, changed, max(a, n.first - 12), min(b, n.last + 6)):
+        done = _holds(tokens, changed, start, n.first) or _put_in(tokens, start, n.first)
+        if not done and not dated:
+            # "in ninety one some chap came over and ..."
+            behind = min(b, n.last + (12 if n.first == a + 1 or short else 6))
+            told = _holds(tokens, changed, max(a, n.first - 12), behind) or _put_in(tokens, n.last, behind)
+            if built or not told:
                 continue
-        figure = Measure(n.first, n.last, n.value, "", "ratio", property="year")
+        figure = Measure(n.first, n.last, year, "", "ratio", property="year")
         near = [k for k in range(start, n.first) if (tokens[k].lower,) in changed]
         name = (subjects.done_to(figure, near[-1]) if near else None) or subjects.done_behind(figure)
         name = name or subjects.of(figure)
@@ -385,14 +391,36 @@ def _years(
             continue  # the year of build is the identity's
         out.append(
             replace(
-                QuantityMention(
-                    (tokens[n.first].word, tokens[n.last - 1].word + 1), name.text, "year", int(n.value), ""
-                ),
+                QuantityMention((tokens[n.first].word, tokens[n.last - 1].word + 1), name.text, "year", int(year), ""),
                 thing=name.thing,
                 qualifier=_done(tokens, n.first, changed),
             )
         )
     return out
+
+
+def _short_year(tokens: Tokens, first: int, last: int, value: float) -> int | None:
+    """ "In eighty-nine", "back in '96": two figures behind "in" that nothing follows which could be counted."""
+    if not (first and tokens[first - 1].lower == "in" and 50 <= value <= 99 and value == int(value)):
+        return None
+    ends = bool(tokens[last - 1].after) or last >= len(tokens) or tokens[last].lower in FOLLOWS
+    return 1900 + int(value) if ends else None
+
+
+FOLLOWS = frozenset(
+    "a an the some they we i he she it you when by and but or with my our his her their this that".split()
+)
+"""Words behind a year that is a clause of its own ("in ninety one some chap ...")."""
+
+
+def _put_in(tokens: Tokens, a: int, b: int) -> bool:
+    """ "Put a PLC in", "took the old one out and put this in": a verb with its word apart."""
+    for k in range(max(a, 0), min(b, len(tokens))):
+        if tokens[k].lower in ("put", "putting") and any(
+            t.lower in ("in", "on") for t in tokens[k + 2 : min(k + 7, b + 1, len(tokens))]
+        ):
+            return True
+    return False
 
 
 def _done(tokens: Tokens, at: int, changed: frozenset[tuple[str, ...]]) -> str | None:

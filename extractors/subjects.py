@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from bisect import bisect_left
 
-from extractors.candidates import CONDITIONS, LEADS, Candidate, Name, Names, subject_words
+from extractors.candidates import CONDITIONS, LEADS, NUMBERED, Candidate, Name, Names, subject_words
 from extractors.figure_stream import SHAPES
 from extractors.mentions import Measure, SequenceMention, ThingMention, Token, Tokens
 from vocab import Vocabulary
@@ -27,6 +27,19 @@ METER = 1000
 """Hours from which on a figure stands on a meter; chosen, no source."""
 NOBODY = frozenset("one unit piece head them side".split())
 """Behind "each" these name no thing: "150 kilowatt each one"."""
+IT, THEY = frozenset("it it's it'll it'd".split()), frozenset("they they're they'll they'd".split())
+ONE_IN_S = frozenset("gas bus lens series chassis apparatus works bellows canvas axis dross".split())
+"""Nouns in the singular that end like a plural."""
+MOVING = frozenset(
+    "fall drop go ride run hang travel come land slide feed discharge dump tip flow pass roll leave move spill".split()
+)
+"""Verbs of what is worked on, on its way through the machines."""
+BEFORE_FIGURES = frozenset("about a an at roughly around some just up to nearly almost only over under".split())
+ALONE = (("by", "itself"), ("by", "themselves"), ("on", "its", "own"), ("alone",), ("only",), ("itself",))
+METERED = frozenset(
+    "compressor generator genset engine forklift loader truck excavator chiller laser welder tractor crane".split()
+)
+"""Machines that have an hour meter of their own, whatever line they stand in."""
 
 
 class Subjects(Names):
@@ -48,7 +61,9 @@ class Subjects(Names):
         same = next((i for i, t in enumerate(things) if t.name.lower() == whole.lower()), None)
         self.whole = Name(whole, same, said=False) if whole else first
         self.previous: tuple[Measure, Name] | None = None
-        self.overall, self.through = (phrases_of(vocabulary, kind) for kind in ("overall", "through"))
+        self.overall, self.through, self.installed = (
+            phrases_of(vocabulary, kind) for kind in ("overall", "through", "installed")
+        )
 
     def a_place(self, whole: str) -> bool:
         """Whether the kind is where the speaker stands: "I'm at the box plant"."""
@@ -89,6 +104,9 @@ class Subjects(Names):
         behind = self.right_behind(m, row)
         if behind:
             return behind
+        alone = self.by_itself(m, row)
+        if alone:
+            return alone
         if m.per and m.per not in NOBODY:
             found = next((c for c in row if self.tokens[c.last - 1].lower.rstrip("s") == m.per.rstrip("s")), None)
             return found.name if found else Name(m.per)
@@ -100,8 +118,12 @@ class Subjects(Names):
             near = [c for c in row if clause <= c.first < m.first and c.strong and not c.led]
             near = near or [c for c in row if c.led and c.last <= m.first and self.hours_on(c)]
             # "Compressor one, 72,000"
-            near = near or [c for c in row if c.last == m.first and c.strong and not c.led and not c.brought]
+            near = near or [c for c in row if self.ends_at(c, m) and c.strong and not c.led and not c.brought]
             near = near or self.meters_on(m, row)
+            if not near and self.is_fragment(m) and not any(c.last <= m.first for c in row):
+                told = self.topic(m, row)  # "Compressor. Seventy five horse. 41,000 hours."
+                if told and told.text.split()[-1].lower() in METERED:
+                    return told
             if not near and self.meant_by_it(clause, m.first):
                 return self.before(m, row) or self.topic(m, row) or self.whole
             return near[-1].name if near else next((c.name for c in row if c.name.text.endswith("hours")), self.whole)
@@ -114,7 +136,7 @@ class Subjects(Names):
             return relative
         if m.dimension == "power" and m.unit in ("kilowatt", "horsepower"):
             row = [c for c in row if c.name.text not in ("electrical supply", "electrical service")]
-        before = self.apposed(m, row) or self.before(m, row)
+        before = self.apposed(m, row) or self.behind_an_aside(m, row) or self.before(m, row)
         if before:
             return before
         if self.property_heading(m) or self.bare_supply(m, row):
@@ -166,6 +188,8 @@ class Subjects(Names):
         words = [t.lower for t in self.tokens[a:b] if t.sentence == self.tokens[m.first].sentence]
         if m.dimension in ("length", "mass", "area"):
             return held(words, self.overall)
+        if m.dimension in ("power", "current", "apparent power") and held(words, self.installed):
+            return True
         people = bool({"they", "we", "you", "i", "they'd", "we'd", "you'd", "they're", "we're"} & {*words})
         if m.dimension == "mass flow" or (m.property == "rate" and not m.of):
             return held(words, self.through) and (people or "through" in words or "throughput" in words)
@@ -187,13 +211,65 @@ class Subjects(Names):
                     return closes.name
         return None
 
+    def ends_at(self, c: Candidate, m: Measure) -> bool:
+        """Whether a name, and a number that tells it apart, stand right before a figure: "compressor number two, "."""
+        k = c.last
+        while k < m.first and not self.tokens[k - 1].after and (self.tokens[k].lower in NUMBERED or self.numeral(k)):
+            k += 1
+        return k == m.first
+
+    def by_itself(self, m: Measure, row: list[Candidate]) -> Name | None:
+        """ "She weighs thirty thousand, the jaw by itself", "it's forty feet, just the conveyor"."""
+        if m.last >= len(self.tokens) or self.tokens[m.last - 1].after != ",":
+            return None
+        just = self.tokens[m.last].lower in ("just", "only")
+        c = next((c for c in row if c.head == m.last + just and c.head < c.first and not c.led), None)
+        if c is None:
+            return None
+        end = c.last
+        for words in () if just else ALONE:
+            if tuple(t.lower for t in self.tokens[c.last : c.last + len(words)]) == words:
+                end = c.last + len(words)
+        closed = end >= len(self.tokens) or bool(self.tokens[end - 1].after)
+        return c.name if closed and (just or end > c.last) else None
+
+    def behind_an_aside(self, m: Measure, row: list[Candidate]) -> Name | None:
+        """ "The line, with the oven and the freezer, is 62 metres long": the noun before what stands between."""
+        k = m.first - 1
+        while (
+            k > 0
+            and self.tokens[k].lower in BEFORE_FIGURES
+            and self.tokens[k].sentence == self.tokens[k - 1].sentence
+        ):
+            k -= 1
+        verb = self.verb(k) and not self.tokens[k].lower.endswith(("'s", "'re", "ing", "ed"))
+        if k < 2 or not verb or self.tokens[k - 1].after != "," or self.tokens[k].after:
+            return None
+        if self.tokens[k - 1].sentence != self.tokens[k].sentence:
+            return None
+        able = [c for c in row if c.last < k and not c.led and self.tokens[c.last - 1].after == ","]
+        heads = [c for c in able if self.opens(c.head) or self.tokens[c.head - 1].lower in ("and", "but", "so")]
+        return heads[-1].name if heads else None
+
     def apposed(self, m: Measure, row: list[Candidate]) -> Name | None:
         """ "Dust goes to the silo, twelve foot across": where something goes, its size right behind the pause."""
         if m.dimension != "length" or not m.first or self.tokens[m.first - 1].after != ",":
             return None
-        c = next((c for c in row if c.last == m.first and c.strong and c.led), None)
-        moved = c is not None and self.before_in_sentence(c.head) in ("to", "into", "onto")
-        return c.name if c is not None and moved else None
+        c = next((c for c in row if c.last == m.first and c.strong), None)
+        if c is None:
+            return None
+        if [t.lower for t in self.tokens[m.last : m.last + 2]] == ["of", "it"]:
+            return c.name  # "hang on the monorail, a hundred and fifty foot of it"
+        if not c.led:
+            return None
+        way = self.before_in_sentence(c.head)
+        if way in ("to", "into", "onto"):
+            return c.name
+        # "Chips fall on a conveyor, four hundred wide": not where the first noun is a machine itself
+        first = next((e for e in row if e.last < c.head and not e.led), None)
+        moved = any(stems(t.lower) & MOVING for t in self.tokens[self.clause_of(c.head) : c.head])
+        product = first is None or first.kind not in ("thing", "station")
+        return c.name if way in ("on", "in", "through", "down", "along") and moved and product else None
 
     def placed(self, m: Measure, row: list[Candidate]) -> Name | None:
         """ "We'd keep it at seventy in the wash tank", "nine hundred amps at the breaker": where the figure is held."""
@@ -303,9 +379,11 @@ class Subjects(Names):
             return None
         clause = self.clause_of(m.first)
         if self.meant_by_it(clause, m.first) and not any(c.strong and clause <= c.first for c in earlier):
-            return self.first_subject([c for c in able if c.first < clause])
+            return self.first_subject(self.agreeing([c for c in able if c.first < clause], clause, m.first))
         for pool in ([c for c in able if c.first >= clause], able):
             plain = [c for c in pool if not c.led]
+            if plain and self.shared(m) and not (self.many(plain[-1]) or plain[-1].owned):
+                plain = [c for c in plain if self.many(c)] or plain  # "Two presses, ring die, 300 horse each"
             if plain:
                 pronoun = self.has_pronoun(plain[-1].last, m.first)
                 if not (pronoun and not plain[-1].strong):
@@ -333,6 +411,22 @@ class Subjects(Names):
         opens = next((k for k in range(a, b) if self.tokens[k].lower == words[0]), a)
         # "the prover is a walk-in, six racks, runs at 38 degrees": the clause has no subject but the sentence's
         return words[0] in ("it", "it's", "they", "they're", "it'll") or (words[0] != "has" and self.acting(opens))
+
+    def shared(self, m: Measure) -> bool:
+        """Whether "each" or "apiece" stands right behind a figure."""
+        return m.last < len(self.tokens) and self.tokens[m.last].lower in ("each", "apiece")
+
+    def many(self, c: Candidate) -> bool:
+        """Whether a name is a plural."""
+        last = self.tokens[c.last - 1].lower
+        return last.endswith("s") and not last.endswith(("ss", "'s", "us")) and last not in ONE_IN_S
+
+    def agreeing(self, named: list[Candidate], a: int, b: int) -> list[Candidate]:
+        """Those of the names that "it" or "they", the first of the words from a to b, can mean by their number."""
+        word = next((t.lower for t in self.tokens[a:b] if t.lower in IT | THEY), "")
+        if word in IT:
+            return [c for c in named if not self.many(c)]
+        return ([c for c in named if self.many(c)] or named) if word in THEY else named
 
     def first_subject(self, earlier: list[Candidate]) -> Name | None:
         """What "it" means in the same sentence: the first name that nothing leads; not a part that "it" has."""
@@ -409,6 +503,9 @@ class Subjects(Names):
         earlier = [c for c in row if c.last <= m.first and c.strong]
         # "it's 23 foot long" is of one thing; "eight feet a minute, so ..." may be a figure told before, of another
         meant = self.meant_by_it(self.sentence_first(m.first), m.first)
+        clause = self.clause_of(m.first)
+        if earlier and self.meant_by_it(clause, m.first):
+            earlier = self.agreeing(earlier, clause, m.first)
         if earlier:
             return Name(earlier[0].name.text, earlier[0].name.thing, said=False)
         several = self.several(m)
@@ -495,6 +592,11 @@ class Subjects(Names):
             or self.tokens[c.last - 1].lower.endswith("'s")
             or (c.last < len(self.tokens) and (self.verb(c.last) or self.tokens[c.last].lower in CONDITIONS))
         )
+
+
+def stems(lower: str) -> set[str]:
+    """What a verb may be without its ending."""
+    return {lower, lower.removesuffix("s"), lower.removesuffix("es")}
 
 
 def phrases_of(vocabulary: Vocabulary, kind: str) -> frozenset[tuple[str, ...]]:
