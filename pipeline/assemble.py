@@ -44,6 +44,8 @@ NEAR = 14
 """Words within which the same figure said twice is one figure ("85 centimetres, yes, 85"). No source."""
 AGAIN = 60
 """Words within which "motor" and "pump motor" of one amount are one figure; further off they are two. No source."""
+BEFORE, BEHIND = 14, 12
+"""Words of its sentence before and behind a figure that are kept with it. No source."""
 EMPTY = frozenset("a an the this that these those its it of on in at to for and by with one".split())
 
 
@@ -156,8 +158,20 @@ def _quantity(transcript: Transcript, group: list[QuantityMention], name: str) -
         by=_known(m.by for m in group),
         each=any(m.each for m in group),
         qualifier=lead.qualifier,
+        around=_around(transcript, lead.span),
         evidence=_quote(transcript, (m.span for m in group)),
     )
+
+
+def _around(transcript: Transcript, span: Span) -> str:
+    """The words of a sentence nearest to a stretch, its own among them: at most BEFORE and BEHIND of them."""
+    words = [w.text for w in transcript.words[max(0, span[0] - BEFORE) : span[1] + BEHIND]]
+    first = min(span[0], BEFORE)
+    last = first + span[1] - span[0]
+    start = next((k + 1 for k in range(first - 1, -1, -1) if words[k].endswith((".", "?", "!"))), 0)
+    stops = (k + 1 for k in range(max(first, last - 1), len(words)) if words[k].endswith((".", "?", "!")))
+    end = next(stops, len(words))
+    return " ".join(words[start:end]).lower()
 
 
 def _replaced(

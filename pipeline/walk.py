@@ -101,6 +101,8 @@ class Quantity:
     """Words that narrow what the figure is ("working", "nominal", "full load", "inside", "dry")."""
     replaces: str | None = None
     """Id of the withdrawn quantity that this one corrects."""
+    around: str | None = None
+    """The words of its sentence nearest to it, lower case: what checks look for cues in ("the biggest it takes")."""
     evidence: tuple[Evidence, ...] = ()
     decided: tuple[str, ...] = ()
     """Ids of the decisions (Walk.decided) that made it what it is; empty where it stands as it was read."""

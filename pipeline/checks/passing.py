@@ -1,0 +1,150 @@
+"""Passing: what a machine takes at most against what is run on it, told by the words around the figures."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from datetime import date
+
+from pipeline.checks.facts import facts, is_whole, noun_class, size, slack
+from pipeline.checks.offers import verdict
+from pipeline.checks.subjects import alike, head, singular, words
+from pipeline.checks.wording import clean, moment, said
+from pipeline.walk import Checked, Finding, Quantity, Walk
+from vocab import Vocabulary
+
+Results = Iterator[Finding | Checked]
+
+TOGETHER = 25.0
+"""Seconds within which what a machine takes and what is run on it belong together; common practice, no source."""
+BESIDE = 12.0
+"""The same for a thing of a name of its own; common practice, no source."""
+TAKES = re.compile(
+    r"\b(max\w*|biggest|largest|widest|tallest|longest|thickest|fattest|at most|no more than|up to"
+    r"|(?:it'll|she'll|he'll|'ll|will|can|can't|could|won't) (?:only )?"
+    r"(?:take|swallow|handle|run|accept|do|pass|swing)|takes|accepts|handles"
+    r"|working (?:width|height|length)|clearance|passes|bore|throat|swing)\b"
+)
+"""Words of what a machine takes at most."""
+RUN = re.compile(
+    r"\b(running|they(?:'ve been| were|'d| would)? (?:run|ran|put|feed|fed|cut|do|did)"
+    r"|we (?:run|ran|put|feed|fed|cut|do|did)|comes? in|came in|average|typical\w*|usual\w*|mostly|right now"
+    r"|at the moment|today|last (?:week|job|order|run|batch)|loaded|going through|goes through|went through|on it now"
+    r"|in it now|the job|the stock|finished on|been (?:running|doing))\b"
+)
+"""Words of what is or was run on it."""
+_STOCK = frozenset(
+    "log board plank bar tube pipe web roll reel coil cloth fabric stock butt sheet blank panel film foil carpet glass "
+    "material plate billet mould mold die pallet case box bag bale roll bundle bottle can tray pan rack part piece job "
+    "slab stem strip paper cardboard veneer stone tile hide wheel tire tyre shaft drum casting workpiece".split()
+)
+_TABLES = frozenset("table bed platen belt apron conveyor mat".split())
+_PLAIN = ("width", "height", "depth", "diameter", "thickness", "length")
+_MORE = {
+    "width": "wide", "height": "high", "depth": "deep", "diameter": "across", "thickness": "thick", "length": "long",
+}  # fmt: skip
+
+
+def more_than_it_takes(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
+    """ "Maximum web width is thirteen inches", and "the roll on it right now is sixteen inches wide".
+
+    Arithmetic: what is run ≤ what is taken at most, width with width, diameter with diameter. Tolerance: the wording's.
+    The limit is told by the words around it (TAKES); what is run by its noun or by words of use (RUN), within 25 s;
+    of a table, bed or belt the width, against the widest piece said to be taken, within 12 s. More than three times
+    the limit is of something else. Always a question: stock may hang over, or have been run on another machine.
+    Source: plain geometry.
+    """
+    rule = "more_than_it_takes"
+    index = facts(walk)
+    opening, product = noun_class(vocabulary, "opening"), noun_class(vocabulary, "product") | _STOCK
+    sizes = [q for q in index.of(*_PLAIN) if size(q, "metre")]
+    for most in sizes:
+        own = head(most.subject)
+        limit = _takes(most)
+        bed = own in _TABLES and most.property == "width"
+        if not (limit or bed or own in opening):
+            continue
+        for run in sizes:
+            if run is most or run.property != most.property or head(run.subject) in opening or run.id == most.id:
+                continue
+            gap = abs(moment(run) - moment(most))
+            stock = head(run.subject) in product or _of_stock(run, product)
+            used = bool(RUN.search(run.around or ""))
+            whole = is_whole(walk, run.subject) and not used
+            if whole or gap > TOGETHER or not (stock or used) or (own in opening and stock and not limit):
+                continue  # the last are part_and_opening's
+            if used and not stock and (gap > BESIDE or moment(run) < moment(most)):
+                continue
+            if bed and not limit and not (gap <= BESIDE and stock and TAKES.search(run.around or "")):
+                continue
+            named = head(run.subject) in product or not stock
+            if alike(run.subject, most.subject) == "same" and named and not (used and limit):
+                continue  # same_figure_twice
+            if run.around == most.around and not used:
+                continue  # "up to sixty wide and forty long": two sizes of one sentence
+            if (_metres(run) > 3 * _metres(most)) or (limit and _takes(run) and not bed):
+                continue
+            word = _MORE[run.property]
+            message = (
+                f"{said(run)} {word} ({clean(run.subject) or 'what is run'}) is more than the {said(most)} {word} "
+                f"({clean(most.subject) or 'machine'}) that it takes: measure both, and ask what was really run on it."
+            )
+            yield from verdict(rule, [run, most], _no_more, message, level="check")
+
+
+def _takes(q: Quantity) -> bool:
+    """Whether a size is told as the most that is taken: by a word of it in its sentence before the next size."""
+    text = q.around or ""
+    own = q.evidence[0].words.lower() if q.evidence else ""
+    before = text.partition(own)[0] if own and own in text else text
+    return bool(TAKES.search(before)) or bool(TAKES.search(f"{q.subject} {q.qualifier or ''}".lower()))
+
+
+def _of_stock(q: Quantity, product: frozenset[str]) -> bool:
+    """Whether one of the five words before a size is a noun of what is run, whatever it was filed under."""
+    text, own = q.around or "", q.evidence[0].words.lower() if q.evidence else ""
+    return bool(own) and any(singular(w.strip(".,")) in product for w in text.partition(own)[0].split()[-5:])
+
+
+def _metres(q: Quantity) -> float:
+    return size(q, "metre") or 0.0
+
+
+def _no_more(run: Quantity, most: Quantity) -> bool:
+    a = size(Quantity("", "", "", run.value_max or run.value, run.unit), "metre") or 0.0
+    b = size(Quantity("", "", "", most.value_max or most.value, most.unit), "metre") or 0.0
+    return a <= b * (1.0 + slack(run, most)) + 1e-9
+
+
+def wider_than_it_runs_through(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
+    """ "The dryer's seven feet wide; the dryer belt is eight feet wide": what runs in a thing is narrower than it.
+
+    Arithmetic: width of belt, chain or web ≤ width of what its words name ("the belt in the oven"), or of the station
+    it is called after, within 25 s. Tolerance 2 % plus wording; always a question. Source: plain geometry.
+    """
+    rule = "wider_than_it_runs_through"
+    index = facts(walk)
+    passage, conveyance = noun_class(vocabulary, "passage"), noun_class(vocabulary, "conveyance")
+    inside = (passage - conveyance) | {"cooler", "freezer", "tunnel"}
+    for belt in index.of("width"):
+        if head(belt.subject) not in conveyance | {"shelf", "tray", "cart", "screen"}:
+            continue
+        named = {*words(belt.subject), *words(belt.around or "")}
+        for outer in index.of("width"):
+            station = head(outer.subject)
+            if outer is belt or station not in inside or station not in named:
+                continue
+            if abs(moment(belt) - moment(outer)) > TOGETHER or _metres(belt) > 3 * _metres(outer):
+                continue
+            message = (
+                f"{clean(belt.subject)} {said(belt)} wide does not run in a {clean(outer.subject)} {said(outer)} wide: "
+                "which of the two was measured? Measure both."
+            )
+
+            def holds(belt: Quantity, outer: Quantity) -> bool:
+                return _metres(belt) <= _metres(outer) * (1.02 + slack(belt, outer))
+
+            yield from verdict(rule, [belt, outer], holds, message, level="check")
+
+
+RULES = (more_than_it_takes, wider_than_it_runs_through)
