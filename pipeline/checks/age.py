@@ -15,7 +15,10 @@ from vocab import Vocabulary
 
 Results = Iterator[Finding | Checked]
 
-PUT_IN = re.compile(r"\b(new|replac\w*|chang\w*|swap\w*|upgrad\w*|retrofit\w*|install\w*|put in|fitted|updated?)\b")
+PUT_IN = re.compile(
+    r"\b(new|replac\w*|chang\w*|swap\w*|upgrad\w*|retrofit\w*|install\w*|put in|fitted|updated?"
+    r"|put(?: \w+){1,4} (?:in|on))\b"
+)
 MADE_OVER = re.compile(
     r"\b(rebuil\w*|relin\w*|re-lin\w*|overhaul\w*|refurb\w*|recondition\w*|rewound|rewind\w*|re-?tub\w*|re-?brick\w*|moved|"
     r"relocat\w*|repaint\w*|recertif\w*|inspect\w*|modif\w*|regrind\w*|rechrom\w*)\b"
@@ -101,7 +104,7 @@ def older_than_machine(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
             yield compared(rule, [q], "could not be compared", "for want of the year of build")
         return
     for q in years:
-        words_said = heard(q)
+        words_said = _told(q)
         remade = bool(MADE_OVER.search(words_said))
         replaced = remade or bool(PUT_IN.search(words_said))
         if not (replaced or controls & set(words(q.subject))):
@@ -155,9 +158,14 @@ def _own_machine(walk: Walk, q: Quantity) -> bool:
     return head(q.subject) in _MACHINES and kind is not None and not own & set(words(str(kind.value)))
 
 
+def _told(q: Quantity) -> str:
+    """The words of a year and of its sentence: a year is only a figure where something was done in it."""
+    return f"{heard(q)} {q.around or ''}"
+
+
 def replaced_before(q: Quantity) -> bool:
     """Whether the words say that the thing took another's place, so that its year cannot come before the machine's."""
-    return bool(MADE_OVER.search(heard(q)) or PUT_IN.search(heard(q)))
+    return bool(MADE_OVER.search(_told(q)) or PUT_IN.search(_told(q)))
 
 
 def machine_age(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
