@@ -132,6 +132,8 @@ class References:
         self.roles = Roles(self.atoms, measured, {k for k, n in self.numbers.items() if n[3] != "ordinal"}, vocabulary)
         self.counts = stated_counts(self.atoms, self.numbers, vocabulary)
         self.lines: list[Line] = []
+        self.spoken: Line | None = None
+        """The row that was last spoken of by its word."""
 
     def reference(self, i: int) -> Reference | None:
         """The reference that begins at atom i, or None."""

@@ -90,6 +90,8 @@ class Reader(References):
         """The sequence that a reference belongs to; a new one where the words begin one."""
         current = self.lines[-1] if self.lines else None
         word, first_number = reference.word, reference.numbers[0]
+        if not word and (other := self.gone_back(first_number, reference)) is not None:
+            return other
         if not word:
             fresh = current is not None and role is not None and self.restarts(current, first_number, reference)
             if current is None or fresh:
@@ -102,6 +104,7 @@ class Reader(References):
                 return self.lines[-1]
             return current
         same = self.line_of(word)
+        self.spoken = same
         if same is not None:
             if role is not None and self.restarts(same, first_number, reference):
                 self.lines.append(Line(word))
@@ -120,6 +123,22 @@ class Reader(References):
             return current
         self.lines.append(Line(word))
         return self.lines[-1]
+
+    def gone_back(self, number: Label, reference: Reference) -> Line | None:
+        """The earlier row that a bare number is of: the row spoken of last by its word, where that has the number, or the
+        last that has it, where the row described last was counted and has fewer ("it has three zones ... number four")."""
+        if len(self.lines) < 2 or not isinstance(number, int):
+            return None
+        current = self.lines[-1]
+        having = [line for line in self.lines[:-1] if number in line.stations]
+        if not having or not current.stations:
+            return None
+        if self.spoken in having and self.spoken is not current:
+            return self.spoken
+        counted = [c.value for c in self.counts if c.word == current.word and c.first < reference.first]
+        if number not in current.stations and counted and number > max(counted):
+            return having[-1]
+        return None
 
     def begins(self, word: str, number: Label, current: Line) -> bool:
         """Whether another station word opens a sequence of its own."""

@@ -165,9 +165,11 @@ def _quantity(transcript: Transcript, group: list[QuantityMention], name: str) -
 
 def _around(transcript: Transcript, span: Span) -> str:
     """The words of a sentence nearest to a stretch, its own among them: at most BEFORE and BEHIND of them."""
-    words = [w.text for w in transcript.words[max(0, span[0] - BEFORE) : span[1] + BEHIND]]
-    first = min(span[0], BEFORE)
-    last = first + span[1] - span[0]
+    begin = max(0, min(span[0], len(transcript.words)))
+    until = max(begin, min(span[1], len(transcript.words)))
+    words = [w.text for w in transcript.words[max(0, begin - BEFORE) : until + BEHIND]]
+    first = min(begin, BEFORE)
+    last = first + until - begin
     start = next((k + 1 for k in range(first - 1, -1, -1) if words[k].endswith((".", "?", "!"))), 0)
     stops = (k + 1 for k in range(max(first, last - 1), len(words)) if words[k].endswith((".", "?", "!")))
     end = next(stops, len(words))

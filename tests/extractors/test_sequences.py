@@ -44,3 +44,14 @@ def test_a_walk_cut_anywhere_invents_no_station(count: int, cut: int) -> None:
     short = " ".join(whole.split()[:cut])
     full = {(s.number, s.role) for q in stations(whole) for s in q.stations}
     assert {(s.number, s.role) for q in stations(short) for s in q.stations} <= full
+
+
+def test_a_bare_number_goes_back_to_the_row_that_has_it() -> None:
+    """Three zones were counted, so number four is a tank; after "tank five" number two is a tank as well."""
+    said = (
+        "There are four tanks. Tank one is the wash, tank two is a rinse, tank three is the acid, tank four is zinc. "
+        "Then it has three zones. Zone one is blow off, zone two is heating, zone three is cooling. "
+        "Number four is the deep one. Tank three stays. Number two is the small one."
+    )
+    rows = stations(said)
+    assert [[s.number for s in row.stations] for row in rows] == [[1, 2, 3, 4], [1, 2, 3]]
