@@ -125,8 +125,10 @@ class Reader(References):
         return self.lines[-1]
 
     def gone_back(self, number: Label, reference: Reference) -> Line | None:
-        """The earlier row that a bare number is of: the row spoken of last by its word, where that has the number, or the
-        last that has it, where the row described last was counted and has fewer ("it has three zones ... number four")."""
+        """The earlier row that a bare number is of: the row spoken of last by its word, where that has the number.
+
+        Else the last that has it, where the row described last was counted and has fewer ("three zones ... number 4").
+        """
         if len(self.lines) < 2 or not isinstance(number, int):
             return None
         current = self.lines[-1]
