@@ -170,9 +170,7 @@ def _attribute(tokens: Tokens, i: int, vocabulary: Vocabulary) -> bool:
 def row_or_line(tokens: Tokens, openings: tuple[Opening, ...], cues: list[Cue], vocabulary: Vocabulary) -> float:
     """What the recording as a whole says: above 0 several machines one after the other, below 0 one line or machine."""
     row, most = 0.0, ROW
-    if _begun(tokens, openings, vocabulary) or any(
-        phrase_at(tokens, i, vocabulary, "several") for i in range(len(tokens))
-    ):
+    if _begun(tokens, openings, vocabulary) or any(_several(tokens, i, vocabulary) for i in range(len(tokens))):
         row, most = TOLD, TOLD
     sorts = {o.noun for o in openings if o.main and _shown(tokens, o)}
     sorts |= {o.noun for o in openings[:1] if o.main}
@@ -216,6 +214,14 @@ def _serves(tokens: Tokens, o: Opening, vocabulary: Vocabulary) -> bool:
     here = tokens[o.at].sentence
     until = next((i for i in range(o.at, len(tokens)) if tokens[i].sentence != here), len(tokens))
     return any(phrase_at(tokens, i, vocabulary, "serves") for i in range(o.at, until))
+
+
+def _several(tokens: Tokens, i: int, vocabulary: Vocabulary) -> bool:
+    """Whether it is said here that there are several; "the web press, four units" tells how one is made."""
+    length = phrase_at(tokens, i, vocabulary, "several")
+    if not length or not i or tokens[i - 1].after != "," or tokens[i - 1].lower in said(vocabulary, "opener"):
+        return length > 0
+    return "units" not in {t.lower for t in tokens[i : i + length]}
 
 
 def _announced(tokens: Tokens, vocabulary: Vocabulary) -> int:
