@@ -88,12 +88,17 @@ def length_speed_dwell(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
     index = facts(walk)
     conveyance, passage = noun_class(vocabulary, "conveyance"), noun_class(vocabulary, "passage")
     products = noun_class(vocabulary, "product")
-    speeds = [q for q in index.of("speed") if has_dimension(q.unit, "foot/minute") and q.value_max is None]
+    speeds = [
+        q for q in index.of("speed")
+        if has_dimension(q.unit, "foot/minute") and q.value_max is None and head(q.subject) not in LIFTING
+    ]  # fmt: skip
     for t in index.of("dwell", "duration"):
         if not has_dimension(t.unit, "second") or NOT_DWELL.search(heard(t)) or t.value_max is not None:
             continue
         products_stay = t.property == "dwell" and head(t.subject) in products | conveyance
-        lengths = _lengths_of(index, t, passage - conveyance if products_stay else passage)
+        lengths = _lengths_of(
+            index, t, passage - conveyance if products_stay else passage, own=head(t.subject) not in products
+        )
         # "the product stays in the tunnel for eight minutes" is of the tunnel described in the same breath
         if len(lengths) != 1 or not (products_stay or head(t.subject) in passage):
             if t.property == "dwell":
@@ -156,9 +161,16 @@ def _time_fits(length: Quantity, v: Quantity, t: Quantity) -> bool:
     return speed > 0 and apart((size(length, "metre") or 0.0) / speed, size(t, "second") or 0.0) <= 0.12
 
 
-def _lengths_of(index: Facts, t: Quantity, passage: frozenset[str]) -> list[Quantity]:
-    """The length of what a load spends the time in: by its name; else the last such length in the same breath."""
-    if not index.ambiguous(t.subject):
+LIFTING = frozenset(("hoist", "crane", "trolley", "lift", "transporter"))
+"""What carries loads from tank to tank: its speed is no conveyor's."""
+
+
+def _lengths_of(index: Facts, t: Quantity, passage: frozenset[str], *, own: bool) -> list[Quantity]:
+    """The length of what a load spends the time in: by its name; else the last such length in the same breath.
+
+    Not `own`: the time is filed under the load, whose own length is no oven's ("racks, ten feet long").
+    """
+    if own and not index.ambiguous(t.subject):
         named = [q for q in index.about(t.subject, "length") if not SPACED.search(heard(q))]
         if named:
             return named
