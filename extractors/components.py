@@ -241,11 +241,8 @@ class Gatherer:
             )
         if phrase.grade == "open":
             many = phrase.plural and (phrase.count or 0) > 1  # "two spray lances": a role has no number
-            return (
-                decided
-                or (many and not self.station(phrase))
-                or (not self.station(phrase) and not self.roles.at(self.atoms, phrase.last - 1))
-            )
+            role = not many and bool(self.roles.at(self.atoms, phrase.last - 1))
+            return decided or not (self.station(phrase) or role)
         return True
 
     def spoken_of(self, phrase: Phrase) -> bool:

@@ -8,6 +8,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from extractors.figure_stream import Raw, Stream
+from extractors.units_in_context import within
 from extractors.word_classes import word_set
 
 MEASURED = word_set(
@@ -42,7 +43,11 @@ def elided(stream: Stream, raw: Raw, before: list[Raw], behind: list[Raw]) -> Ra
     earlier = next((r for r in reversed(before) if r.unit is not None), None)
     if earlier is None or earlier.unit is None or earlier.unit.dimension not in MEASURED:
         return None
-    if raw.number.form in ("ordinal", "year") or earlier.property == "year" or not _alike(raw.value, earlier.value):
+    if (
+        raw.number.form in ("ordinal", "year")
+        or earlier.property == "year"
+        or not within(raw.value, earlier.value, ALIKE)
+    ):
         return None
     if _continues(stream, raw, earlier):
         return replace(
@@ -60,11 +65,6 @@ def elided(stream: Stream, raw: Raw, before: list[Raw], behind: list[Raw]) -> Ra
         if raw.first - earlier.last <= FAR and alike:
             return replace(raw, unit=earlier.unit, property=earlier.property)
     return None
-
-
-def _alike(a: float, b: float) -> bool:
-    low, high = sorted((abs(a), abs(b)))
-    return low > 0 and high / low <= ALIKE
 
 
 def _lead(stream: Stream, i: int) -> str:

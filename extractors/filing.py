@@ -7,6 +7,7 @@ from functools import lru_cache
 
 from extractors.candidates import NUMBERED, Name
 from extractors.figure_stream import SHAPES
+from extractors.lifting_gear import lifts
 from extractors.mentions import Measure, QuantityMention, SequenceMention, ThingMention, Tokens
 from extractors.spoken_numbers import find_numbers
 from extractors.subjects import Subjects
@@ -117,16 +118,12 @@ def _filed(
     )
 
 
-LIFTING_GEAR = frozenset(
-    "crane hoist winch jib gantry monorail trolley davit lift forklift truck scale weigher".split()
-)
 WEIGHING = frozenset({"weigh", "weighs", "weighed", "weighing", "weight"})
 
 
 def _own_weight(tokens: Tokens, m: Measure, subject: str) -> str | None:
     """ "The crane itself weighs nine tons": of lifting gear a figure in tons is else what it carries."""
-    gear = subject.lower().split()[-1:]
-    if m.dimension != "mass" or not gear or gear[0].removesuffix("s") not in LIFTING_GEAR:
+    if m.dimension != "mass" or not lifts(subject):
         return None
     a, _ = _clause(tokens, m)
     return "own weight" if WEIGHING & {t.lower for t in tokens[max(a, m.first - 4) : m.first]} else None

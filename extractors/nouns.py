@@ -147,8 +147,6 @@ class Nouns:
             before is None or bool(before.after) or self.classes.of(before.lower) not in ("points", "content")
         ):
             return True  # "still works"
-        if self.atoms[i].lower == "light" and before is not None and before.lower in ("bit", "touch", "tad"):
-            return True  # "reading a bit light"
         if before is not None and before.lower in ("my", "your", "his", "her") and self.atoms[i].lower in LIMBS:
             return True  # "keep your fingers out of there"
         if self.atoms[i].lower in FILED and i > 1 and self.atoms[i - 2].lower == "in" and before is not None:
@@ -403,7 +401,7 @@ class Nouns:
         unseen = [a.lower for a in atoms[max(0, k - 2) : k + 1]]
         if article in ("a", "an", "any") and unseen[-1:] and unseen[-1] in SEEING and set(unseen[:-1]) & DENYING:
             negated = True  # "I did not see an oil cooler"
-        if article == "a" and atoms[min([first, *extra])].lower == "bit" and first < head:
+        if article == "a" and atoms[min([first, *extra])].lower in ("bit", "touch", "tad") and first < head:
             negated = True  # "reading a bit light"
         bare = not article and count is None and not extra and end - first == 1
         if bare and singular(atoms[first].lower) in DOING and end < len(atoms) and not atoms[end - 1].after:

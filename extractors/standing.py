@@ -112,7 +112,7 @@ def _find(pieces: Sequence[Piece], tokens: Tokens, where: Sequence[int], vocabul
         if kind == "defect":
             if aside == "negation" or _denied(pieces, i):
                 kind = "condition"  # "no leaks", "I couldn't find any leaks"
-            elif _supposed(pieces, i):
+            elif _supposed(pieces, clause[0], i):
                 continue
         found.append(Found(i, end, clause, kind, value))
     return found
@@ -157,14 +157,11 @@ def _denied(pieces: Sequence[Piece], first: int) -> bool:
     return False
 
 
-def _supposed(pieces: Sequence[Piece], first: int) -> bool:
+def _supposed(pieces: Sequence[Piece], start: int, first: int) -> bool:
     """Whether it is only looked for: "check it for leaks", "any leaks would show here", "if there's rust"."""
-    start = first
-    while start > 0 and not (pieces[start - 1].comma or pieces[start - 1].ends) and first - start < 20:
-        start -= 1
     while start < first and pieces[start].lower in LEAD_INS:
         start += 1
-    return pieces[first - 1].lower == "any" or (pieces[start].lower in SUPPOSING and start < first)
+    return start < first and (pieces[first - 1].lower == "any" or pieces[start].lower in SUPPOSING)
 
 
 def _clause(pieces: Sequence[Piece], first: int, last: int) -> Span:

@@ -61,9 +61,7 @@ class Subjects(Names):
         same = next((i for i, t in enumerate(things) if t.name.lower() == whole.lower()), None)
         self.whole = Name(whole, same, said=False) if whole else first
         self.previous: tuple[Measure, Name] | None = None
-        self.overall, self.through, self.installed = (
-            phrases_of(vocabulary, kind) for kind in ("overall", "through", "installed")
-        )
+        self.overall, self.through = (phrases_of(vocabulary, kind) for kind in ("overall", "through"))
 
     def a_place(self, whole: str) -> bool:
         """Whether the kind is where the speaker stands: "I'm at the box plant"."""
@@ -188,8 +186,6 @@ class Subjects(Names):
         words = [t.lower for t in self.tokens[a:b] if t.sentence == self.tokens[m.first].sentence]
         if m.dimension in ("length", "mass", "area"):
             return held(words, self.overall)
-        if m.dimension in ("power", "current", "apparent power") and held(words, self.installed):
-            return True
         people = bool({"they", "we", "you", "i", "they'd", "we'd", "you'd", "they're", "we're"} & {*words})
         if m.dimension == "mass flow" or (m.property == "rate" and not m.of):
             return held(words, self.through) and (people or "through" in words or "throughput" in words)

@@ -77,6 +77,12 @@ def cues(vocabulary: Vocabulary) -> dict[tuple[str, ...], Cue]:
     }
 
 
+def within(a: float, b: float, times: float) -> bool:
+    """Whether neither of two values is more than so many times the other."""
+    low, high = sorted((abs(a), abs(b)))
+    return low > 0 and high / low <= times
+
+
 class InContext(Stream):
     """Answers which unit a bare figure is in."""
 
@@ -275,8 +281,7 @@ class InContext(Stream):
         return self.row(spoken) if spoken and raw.value >= cue.least else None
 
     def alike(self, a: float, b: float) -> bool:
-        low, high = sorted((abs(a), abs(b)))
-        return low > 0 and high / low <= ALIKE
+        return within(a, b, ALIKE)
 
     def with_supplied(self, raw: Raw, unit: Unit) -> Raw:
         told = "degrees" if unit.dimension == "temperature" else unit.said

@@ -7,6 +7,7 @@ import re
 import unicodedata
 from typing import Literal
 
+from extractors.lifting_gear import is_rated
 from extractors.units import UnknownUnit, convert
 from pipeline.unit_signs import OTHER, sign, spelt
 from pipeline.walk import Component, Quantity
@@ -125,12 +126,6 @@ SAID = {
 """How a figure reads in a row of figures of one thing; others tell by their unit what they are."""
 
 
-LIFTS = frozenset(
-    "crane cranes hoist hoists hook hooks winch winches jack jacks trolley trolleys jib davit monorail gantry lift "
-    "lifts lifter forklift truck trucks tackle sling slings scale scales weigher weighers checkweigher checkweighers "
-    "loadcell".split()
-)
-"""Things whose figure in tons or pounds is what they carry or weigh, unless it is said that they weigh it."""
 CARRIED = frozenset("capacity maximum max rated payload load swl safe lifting lift lifts".split())
 WEIGHED = frozenset(
     "weigh weighs weighed weighing weight heavy dry empty net gross tare shipping dead operating full own".split()
@@ -148,7 +143,7 @@ def carries(q: Quantity) -> bool:
     said = {w.strip(".,;:?!").lower() for e in q.evidence for w in e.words.split()}
     if WEIGHED & {*own, *said}:
         return False
-    return bool(CARRIED & set(own)) or bool(LIFTS & set(q.subject.lower().split()[-1:]))
+    return bool(CARRIED & set(own)) or is_rated(q.subject)
 
 
 def several(name: str) -> str:
@@ -163,10 +158,15 @@ def several(name: str) -> str:
     return f"{name[:-1]}ies" if re.search(r"[^aeiou]y$", name) else f"{name}s"
 
 
+def name_of(q: Quantity) -> str:
+    """The property under the name that is printed."""
+    return "capacity" if carries(q) else NAMES.get(q.property, q.property)
+
+
 def named(q: Quantity) -> str:
     """What a figure is, after its thing: "rate of load, rated"; words of the thing's own name are not repeated."""
     had = set(q.subject.lower().split())
-    name = "capacity" if carries(q) else NAMES.get(q.property, q.property)
+    name = name_of(q)
     parts = [] if name in had else [name]
     if q.of and q.of.lower() not in had:
         parts.append(f"of {clean(q.of, 60)}")

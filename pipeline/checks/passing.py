@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from datetime import date
 
 from pipeline.checks.facts import facts, is_whole, noun_class, size, slack
+from pipeline.checks.nearby import most
 from pipeline.checks.offers import verdict
 from pipeline.checks.subjects import alike, head, singular, words
 from pipeline.checks.wording import clean, moment, said
@@ -58,38 +59,38 @@ def more_than_it_takes(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
     index = facts(walk)
     opening, product = noun_class(vocabulary, "opening"), noun_class(vocabulary, "product") | _STOCK
     sizes = [q for q in index.of(*_PLAIN) if size(q, "metre")]
-    for most in sizes:
-        own = head(most.subject)
-        limit = _takes(most)
-        bed = own in _TABLES and most.property == "width"
+    for top in sizes:
+        own = head(top.subject)
+        limit = _takes(top)
+        bed = own in _TABLES and top.property == "width"
         if not (limit or bed or own in opening):
             continue
         for run in sizes:
-            if run is most or run.property != most.property or head(run.subject) in opening or run.id == most.id:
+            if run is top or run.property != top.property or head(run.subject) in opening or run.id == top.id:
                 continue
-            gap = abs(moment(run) - moment(most))
+            gap = abs(moment(run) - moment(top))
             stock = head(run.subject) in product or _of_stock(run, product)
             used = bool(RUN.search(run.around or ""))
             whole = is_whole(walk, run.subject) and not used
             if whole or gap > TOGETHER or not (stock or used) or (own in opening and stock and not limit):
                 continue  # the last are part_and_opening's
-            if used and not stock and (gap > BESIDE or moment(run) < moment(most)):
+            if used and not stock and (gap > BESIDE or moment(run) < moment(top)):
                 continue
             if bed and not limit and not (gap <= BESIDE and stock and TAKES.search(run.around or "")):
                 continue
             named = head(run.subject) in product or not stock
-            if alike(run.subject, most.subject) == "same" and named and not (used and limit):
+            if alike(run.subject, top.subject) == "same" and named and not (used and limit):
                 continue  # same_figure_twice
-            if run.around == most.around and not used:
+            if run.around == top.around and not used:
                 continue  # "up to sixty wide and forty long": two sizes of one sentence
-            if (_metres(run) > 3 * _metres(most)) or (limit and _takes(run) and not bed):
+            if (_metres(run) > 3 * _metres(top)) or (limit and _takes(run) and not bed):
                 continue
             word = _MORE[run.property]
             message = (
-                f"{said(run)} {word} ({clean(run.subject) or 'what is run'}) is more than the {said(most)} {word} "
-                f"({clean(most.subject) or 'machine'}) that it takes: measure both, and ask what was really run on it."
+                f"{said(run)} {word} ({clean(run.subject) or 'what is run'}) is more than the {said(top)} {word} "
+                f"({clean(top.subject) or 'machine'}) that it takes: measure both, and ask what was really run on it."
             )
-            yield from verdict(rule, [run, most], _no_more, message, level="check")
+            yield from verdict(rule, [run, top], _no_more, message, level="check")
 
 
 def _takes(q: Quantity) -> bool:
@@ -110,10 +111,8 @@ def _metres(q: Quantity) -> float:
     return size(q, "metre") or 0.0
 
 
-def _no_more(run: Quantity, most: Quantity) -> bool:
-    a = size(Quantity("", "", "", run.value_max or run.value, run.unit), "metre") or 0.0
-    b = size(Quantity("", "", "", most.value_max or most.value, most.unit), "metre") or 0.0
-    return a <= b * (1.0 + slack(run, most)) + 1e-9
+def _no_more(run: Quantity, limit: Quantity) -> bool:
+    return most(run, "metre") <= most(limit, "metre") * (1.0 + slack(run, limit)) + 1e-9
 
 
 def wider_than_it_runs_through(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:

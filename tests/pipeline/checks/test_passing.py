@@ -18,8 +18,7 @@ def found(text: str) -> set[str]:
     words = tuple(Word(w, i * 0.4, i * 0.4 + 0.3) for i, w in enumerate(text.split()))
     transcript = Transcript(words, duration=words[-1].end)
     walk = assemble(transcript, extract(transcript, builtin()), Source("a.txt", "0" * 64, "transcript", words[-1].end))
-    findings = check(walk, builtin(), date(2026, 11, 25)).findings
-    return {f.rule for f in findings if f.rule in ("more_than_it_takes", "wider_than_it_runs_through")}
+    return {f.rule for f in check(walk, builtin(), date(2026, 11, 25)).findings}
 
 
 @pytest.mark.parametrize(
@@ -32,7 +31,7 @@ def found(text: str) -> set[str]:
     ],
 )
 def test_what_passes(text: str, rules: set[str]) -> None:
-    assert found(text) == rules
+    assert found(text) & {"more_than_it_takes", "wider_than_it_runs_through"} == rules
 
 
 def test_a_rack_is_no_oven_and_a_hoist_no_conveyor() -> None:
@@ -41,7 +40,4 @@ def test_a_rack_is_no_oven_and_a_hoist_no_conveyor() -> None:
         "Two hoists, they travel at eighty feet a minute. There's 24 racks, ten feet long. "
         "A rack sits in the paint two and a half minutes."
     )
-    words = tuple(Word(w, i * 0.4, i * 0.4 + 0.3) for i, w in enumerate(text.split()))
-    transcript = Transcript(words, duration=words[-1].end)
-    walk = assemble(transcript, extract(transcript, builtin()), Source("a.txt", "0" * 64, "transcript", words[-1].end))
-    assert not [f for f in check(walk, builtin(), date(2026, 11, 25)).findings if f.rule == "length_speed_dwell"]
+    assert "length_speed_dwell" not in found(text)
