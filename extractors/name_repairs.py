@@ -17,7 +17,7 @@ LONG = 16
 OPENERS = word_set("it's that's they're this's he's there's it that this")
 LAST = frozenset({"i should say", "i should have said", "i meant to say", "rather", "excuse me", "sorry", "i mean"})
 SAID_AFTER_LIKE = frozenset({"excuse me", "sorry", "i mean"})
-"""Of these the last words must come again: "Teflon lined, rubber lined, excuse me"."""
+"""Of these the last words must come again: "Epoxy lined, rubber lined, excuse me"."""
 FEELINGS = frozenset({"fine", "okay", "ok", "good", "alright", "nothing", "just", "not", "all"})
 """Behind "no, it's" these calm somebody: "No, it's fine"."""
 WHOLE = frozenset(
