@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from difflib import SequenceMatcher
 
 import numpy as np
@@ -171,6 +171,18 @@ def join_windows(windows: Sequence[Window], words: Sequence[Sequence[Word]]) -> 
             joined = _seam(joined, list(found), previous, window)
         previous = window
     return tuple(joined)
+
+
+def in_order(words: Sequence[Word]) -> tuple[Word, ...]:
+    """The words with beginnings that never go back: two hearings of one moment time it a little apart.
+
+    A transcript is refused where a word stands before an earlier one; what was heard must be read again by ourselves.
+    """
+    ordered: list[Word] = []
+    for w in words:
+        start = max(w.start, ordered[-1].start) if ordered else w.start
+        ordered.append(w if start == w.start else replace(w, start=start, end=max(w.end, start)))
+    return tuple(ordered)
 
 
 def _seam(left: list[Word], right: list[Word], before: Window, after: Window) -> list[Word]:

@@ -529,7 +529,7 @@ class Listening:
         if sound.broken_at is not None:
             why = "skipped: the file is damaged here"
             unheard.append(Stretch(round(sound.broken_at, 2), round(sound.claimed, 2), why))
-        moved = tuple(_moved(w, sound.offset) for w in words)
+        moved = tuple(_moved(w, sound.offset) for w in hearing_plan.in_order(words))
         later = tuple(Stretch(round(s.start + sound.offset, 2), round(s.end + sound.offset, 2), s.why) for s in unheard)
         return Transcript(
             moved, breaks_of(moved), round(sound.offset + sound.seconds, 2), self.language, round(sure, 4),

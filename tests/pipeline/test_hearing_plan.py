@@ -20,7 +20,17 @@ from pipeline.coverage import (
     unworded,
     without_echoes,
 )
-from pipeline.hearing_plan import FRAME, HeardWord, PlanOptions, Span, Window, join_windows, plan, speech_spans
+from pipeline.hearing_plan import (
+    FRAME,
+    HeardWord,
+    PlanOptions,
+    Span,
+    Window,
+    in_order,
+    join_windows,
+    plan,
+    speech_spans,
+)
 from pipeline.second_hearing import choose, doubtful, judged, rightness, spots
 
 OPTIONS = PlanOptions()
@@ -244,3 +254,23 @@ def test_words_stretched_over_speech_do_not_cover_it() -> None:
     assert unworded(voice, drawn, PlanOptions(), shortest=0.4)
     figure = [Word("$1,250,000", 0.6, 4.2)]
     assert not unworded(voice[: int(4.6 / FRAME)], figure, PlanOptions()), "a long figure takes its time"
+
+
+def test_a_word_timed_before_its_neighbour_can_be_read_again() -> None:
+    """Seen where two windows of a noisy recording meet: settling, adding and explaining all refused that walk."""
+    from extractors.words import Transcript
+    from pipeline.errors import BadTranscript
+    from pipeline.timed_text import read_json, to_json
+    from pipeline.walk import Source
+
+    def again(words: tuple[Word, ...]) -> tuple[Word, ...]:
+        source = Source("a.ogg", "0" * 64, "audio", 260.0)
+        return read_json(to_json(Transcript(words, duration=260.0), source), "a.json").words
+
+    words = (Word("line", 258.5, 258.9), Word("and", 258.93, 259.05), Word("the", 258.78, 259.16))
+    with pytest.raises(BadTranscript, match="stands after a later one"):
+        again(words)
+    ordered = in_order(words)
+    assert [w.text for w in again(ordered)] == ["line", "and", "the"]
+    assert [(w.start, w.end) for w in ordered] == [(258.5, 258.9), (258.93, 259.05), (258.93, 259.16)]
+    assert in_order(ordered) == ordered
