@@ -10,6 +10,7 @@ from extractors.filing import file_measures
 from extractors.identity import find_identity
 from extractors.mentions import Mentions, Tokens
 from extractors.normalise import tokenise
+from extractors.one_each import find_one_each
 from extractors.poles import find_poles
 from extractors.quantities import find_measures
 from extractors.repairs import before_repair, find_repairs, reported, without
@@ -37,7 +38,7 @@ def extract(transcript: Transcript, vocabulary: Vocabulary) -> Mentions:
         identity=reading.identity,
         repairs=(*reported(repairs), *misheard),
         remarks=(*remarks, *listen_again(clear, vocabulary)),
-        breakdowns=find_breakdowns(clear, things, quantities, vocabulary),
+        breakdowns=(*find_breakdowns(clear, things, quantities, vocabulary), *find_one_each(clear, vocabulary)),
         answers=find_answers(clear, vocabulary),
         sums=find_sums(clear, quantities, vocabulary),
     )

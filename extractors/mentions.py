@@ -202,6 +202,8 @@ class BreakdownMention:
     parts: tuple[int, ...]
     whole: bool = True
     """Whether the parts were told as all there are."""
+    of: str = ""
+    """What the total holds one each of ("bars" of positions), counted by its only part; else empty."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,6 +15,7 @@ from functools import lru_cache
 from extractors.mentions import QuantityMention, RemarkMention, Span, ThingMention, Tokens
 from extractors.phrase_table import PhraseTable
 from extractors.takebacks import pieces_of, tools
+from extractors.unsafe import find_unsafe
 from extractors.word_classes import Piece, word_set
 from vocab import Vocabulary
 
@@ -115,7 +116,14 @@ def _find(pieces: Sequence[Piece], tokens: Tokens, where: Sequence[int], vocabul
             elif _supposed(pieces, clause[0], i):
                 continue
         found.append(Found(i, end, clause, kind, value))
-    return found
+    held = [f.clause for f in found if f.kind == "unsafe"]
+    for i, end in find_unsafe(pieces, vocabulary):
+        clause = _clause(pieces, i, end)
+        if not any(a < clause[1] and clause[0] < b for a, b in held):
+            held.append(clause)
+            found.append(Found(i, end, clause, "unsafe", ""))
+    # What else such a clause says ("you can leave it powered up") would carry the advice into the documents.
+    return [f for f in found if f.kind == "unsafe" or not any(f.first < b and a < f.last for a, b in held)]
 
 
 PREDICATE = "predicate"

@@ -61,7 +61,8 @@ def assemble(transcript: Transcript, mentions: Mentions, source: Source, speech:
         repairs=tuple(_repair(transcript, r) for r in sorted(mentions.repairs, key=_first)),
         remarks=tuple(Remark(r.kind, r.subject, r.text, _quote(transcript, [r.span])) for r in mentions.remarks),
         breakdowns=tuple(
-            Breakdown(b.noun, b.total, b.parts, b.whole, _quote(transcript, [b.span])) for b in mentions.breakdowns
+            Breakdown(b.noun, b.total, b.parts, b.whole, _quote(transcript, [b.span]), b.of)
+            for b in mentions.breakdowns
         ),
         answers=mentions.answers,
         sums=tuple(

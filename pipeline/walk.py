@@ -196,6 +196,8 @@ class Breakdown:
     whole: bool = True
     """Whether the parts were told as all there are."""
     evidence: tuple[Evidence, ...] = ()
+    of: str = ""
+    """What the total holds one each of ("bars" of positions), counted by its only part; else empty."""
 
 
 @dataclass(frozen=True, slots=True)

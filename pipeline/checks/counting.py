@@ -185,6 +185,8 @@ def parts_in_the_words(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
     """
     rule = "parts_in_the_words"
     for b in walk.breakdowns:
+        if b.of:
+            continue  # `positions_and_carriers` compares these
         total = next((c for c in walk.present if _is_of(c, b)), None)
         if total is not None and any(c.part_of == total.id and c.count for c in walk.present):
             continue
@@ -200,6 +202,42 @@ def parts_in_the_words(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
         # told as a list it is a contradiction; so many in each of so many is asked about, as one may be empty
         level: Level = "conflict" if b.whole else "check"
         yield from verdict(rule, [q], lambda q, made=made: q.value == made, message, level=level, basis=[total or q])
+
+
+def positions_and_carriers(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
+    """Positions that hold one load carrier each against the carriers there are ("one bar to each, eighteen in all").
+
+    Arithmetic: carriers = positions. Tolerance: one position kept free, as loads could not move on without; more
+    carriers than positions are waiting to be loaded and no finding. Only where the words say both that a position holds
+    one and that the carriers are all. Always a question: the rest may be elsewhere. Source: plain counting.
+    """
+    rule = "positions_and_carriers"
+    for b in walk.breakdowns:
+        if not b.of or len(b.parts) != 1:
+            continue
+        places, carriers = clean(b.noun, 40), clean(b.of, 40)
+        n = Quantity(f"count:{places}", b.noun, "count", float(b.total), "", evidence=b.evidence)
+        c = Quantity(f"count:{carriers}", b.of, "count", float(b.parts[0]), "", evidence=b.evidence)
+        message = (
+            f"{b.total} {places} hold one of the {carriers} each, {b.parts[0]} {carriers} were stated in all: "
+            f"count the {carriers} again, or ask where the other {b.total - b.parts[0]} are."
+        )
+
+        def holds(n: Quantity, c: Quantity) -> bool:
+            return c.value >= n.value - 1
+
+        yield from verdict(rule, [n, c], holds, message, level="check", basis=_counted_as(walk, n, c))
+
+
+def _counted_as(walk: Walk, n: Quantity, c: Quantity) -> list[Quantity | Component | Sequence]:
+    """The facts of the walk that these counts are; else the counts themselves."""
+    out: list[Quantity | Component | Sequence] = []
+    for q in (n, c):
+        rows = [s for s in walk.sequences if s.stated_count == q.value and head(s.station_word) == head(q.subject)]
+        own = [x for x in walk.present if x.count == q.value and head(x.name) == head(q.subject)]
+        facts_of: tuple[Quantity | Component | Sequence, ...] = (*rows, *own, q)
+        out.append(facts_of[0])
+    return out
 
 
 def _is_of(c: Component, b: Breakdown) -> bool:
@@ -349,6 +387,7 @@ RULES = (
     count_and_stations,
     parts_and_total,
     parts_in_the_words,
+    positions_and_carriers,
     a_side_times_sides,
     so_many_in_each,
     counted_twice,

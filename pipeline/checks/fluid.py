@@ -111,9 +111,9 @@ def _pump_parts(index: Facts, flow: Quantity) -> tuple[Quantity | None, Quantity
 def fan_power(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     """Flow times pressure of a fan against the power of its motor.
 
-    Source: air power P = Q x p (cfm x inches of water / 6356 horsepower; AMCA 201, from memory). Tolerance: above 0.95
-    of the motor is asked about; fans move less than their plate says, so below is normal. Below 3 psi only, where air
-    hardly compresses.
+    Source: air power P = Q x p (cfm x inches of water / 6356 horsepower, in public examples). Tolerance: above
+    0.95 of the motor is asked about; fans move less than their plate says, so below is normal. Below 3 psi only, where
+    air hardly compresses.
     """
     index = facts(walk)
     row = limit(vocabulary, "air power")

@@ -30,6 +30,7 @@ _FITNESS = frozenset(
     )
 )
 
+_UNEXAMINED = "figures agree; fitness not examined"
 Outcome = Literal["agreed", "failed", "could not be compared"]
 WITHIN = "within its limit"
 """What "agreed" reads for a rule that asks on one side only, or by a wide range: a slip to the other side stays unseen,
@@ -182,8 +183,10 @@ def compared(rule: str, basis: Iterable[Basis], outcome: Outcome, note: str = ""
     ids = tuple(dict.fromkeys(fact_id(f) for f in used))
     told = WITHIN if outcome == "agreed" and rule in ONE_SIDED else outcome
     text = f"{told}: {note}" if note else told
-    if outcome == "agreed" and any(_bears_on_fitness(f) for f in used):
-        text += "; figures agree, fitness not examined"
+    if outcome == "agreed" and "fitness not examined" in note:
+        text = text.replace("fitness not examined", _UNEXAMINED) if _UNEXAMINED not in note else text
+    elif outcome == "agreed" and any(_bears_on_fitness(f) for f in used):
+        text += f"; {_UNEXAMINED}"
     return Checked(rule, ids, text)
 
 

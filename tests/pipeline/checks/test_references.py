@@ -185,3 +185,25 @@ def test_liquid_power_of_the_glossarys_example() -> None:
     for gpm, psi in ((3.3, 520), (1715, 1)):
         watts = convert(gpm, "gallon/minute", "metre**3/second") * convert(psi, "psi", "pascal")
         assert convert(watts, "watt", "horsepower") == pytest.approx(1, rel=0.003)
+
+
+@pytest.mark.parametrize(
+    ("cfm", "inches", "efficiency", "horsepower"),
+    [(20000, 4, 0.72, 17.48), (20000, 10, 0.80, 40), (10000, 2.5, 0.75 * 0.92, 5.70)],
+)
+def test_air_power_of_published_examples(cfm: float, inches: float, efficiency: float, horsepower: float) -> None:
+    """Worked examples of fan power: dev.to "The engineering math behind fan power", ahundredwoods.com "Fan static
+    efficiency formula" (rounded to a motor size), calculatorcollection.org "Fan performance"."""
+    watts = convert(cfm, "foot**3/minute", "metre**3/second") * convert(inches, "inch_H2O_60F", "pascal")
+    assert convert(watts / efficiency, "watt", "horsepower") == pytest.approx(horsepower, rel=0.02)
+
+
+@pytest.mark.parametrize(
+    ("horsepower", "at_115", "at_230"),
+    [(0.5, 9.8, 4.9), (0.75, 13.8, 6.9), (1, 16, 8), (1.5, 20, 10), (2, 24, 12), (3, 34, 17), (5, 56, 28),
+     (7.5, 80, 40), (10, 100, 50)],
+)  # fmt: skip
+def test_single_phase_table_by_a_transcription(horsepower: float, at_115: float, at_230: float) -> None:
+    """NFPA 70-1999, Table 430-148 (430.248 since 2002), as transcribed at paigewire.com."""
+    row = next(r for r in MOTORS if r["horsepower"] == horsepower)
+    assert (row["one115"], row["one230"]) == (at_115, at_230)

@@ -31,13 +31,14 @@ def walk_of(case: dict[str, Any]) -> Walk:
     for word, stations in case.get("s2", []):
         row = Sequence(f"{word}s", word, None, tuple(Station(n, role) for n, role in stations))
         walk = replace(walk, sequences=(*walk.sequences, row))
-    for noun, total, parts in case.get("taken_apart", []):
+    for noun, total, parts, *of in case.get("taken_apart", []):
         at = next(c.evidence for c in walk.components if c.name == noun)
-        walk = replace(walk, breakdowns=(*walk.breakdowns, Breakdown(noun, total, tuple(parts), True, at)))
+        told = Breakdown(noun, total, tuple(parts), not of, at, *of)
+        walk = replace(walk, breakdowns=(*walk.breakdowns, told))
     for total, parts, times, closed in case.get("sums", []):
         said = {q.id: q.evidence[0] for q in walk.quantities}
-        told = Sum(said[total], tuple(said[p] for p in parts), tuple(times), closed)
-        walk = replace(walk, sums=(*walk.sums, told))
+        made = Sum(said[total], tuple(said[p] for p in parts), tuple(times), closed)
+        walk = replace(walk, sums=(*walk.sums, made))
     return walk
 
 
