@@ -7,7 +7,8 @@ from dataclasses import dataclass, replace
 
 from extractors.mentions import Measure, Tokens
 from extractors.noun_phrase import Phrase
-from extractors.nouns import Nouns
+from extractors.noun_tables import passage_of
+from extractors.nouns import noun_phrases
 from extractors.phrases import Atom, atoms_of
 from extractors.plate_years import Plate
 from extractors.plates import Plates
@@ -68,6 +69,6 @@ def scene(tokens: Tokens, measures: tuple[Measure, ...], vocabulary: Vocabulary)
             for a in bare.atoms[max(0, n - 2) : n]
         )
     }
-    phrases = Nouns(bare.atoms, bare.measured, bare.numbers, vague, vocabulary).all()
+    phrases = noun_phrases(passage_of(bare.atoms, bare.measured, bare.numbers, frozenset(vague), vocabulary))
     plates = Plates(bare.atoms, bare.numbers, vocabulary).all()
     return Scene(tokens, bare.atoms, bare.numbers, bare.measured, tuple(phrases), tuple(plates))
