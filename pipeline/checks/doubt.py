@@ -68,7 +68,8 @@ def spelled_serial(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     """A serial or model that was heard with doubt, or mixes the letter O or I with digits.
 
     Arithmetic: none. Quiet where the letters stand apart from digits ("DW 41"), and where a person wrote the words
-    down, as the field bears its mark anyway. Source: MIL-STD-130 practice avoids O and I beside digits; from memory.
+    down, as the field bears its mark anyway. Source: advice on serial numbers is to use no O and no I
+    (danblankdatabases.com).
     """
     rule = "spelled_serial"
     for name in ("serial", "model"):

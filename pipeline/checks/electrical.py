@@ -60,8 +60,8 @@ def rectifier_power(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     """Kilowatts of a direct-current source against its volts times amperes.
 
     Source: P = V x I (watt = volt x ampere, SI Brochure, 9th edition). Tolerance: less than 95 % of the product cannot
-    be (conflict); more than 1.45 times is asked about, because a rating of the input is greater than the output by the
-    efficiency (0.7 at worst). Only for subjects that are direct current.
+    be (conflict); more than 1.6 times is asked about, because a rating of the input is greater than the output by the
+    efficiency (0.64 in a published example). Only for subjects that are direct current.
     """
     index = facts(walk)
     row = limit(vocabulary, "rectifier power")

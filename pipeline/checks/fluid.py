@@ -311,7 +311,7 @@ def vessel_pressure(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     """A receiver rated below the pressure that its compressor reaches.
 
     Source: a vessel's greatest allowed pressure is at or above the greatest that can reach it (ASME BPVC VIII-1 UG-98,
-    UG-125, from memory). Tolerance: none beyond wording. Only for one receiver and one compressor. Figures only:
+    UG-125 as quoted in public). Tolerance: none beyond wording. Only for one receiver and one compressor. Figures only:
     whether the vessel may be used is not examined.
     """
     index = facts(walk)

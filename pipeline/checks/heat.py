@@ -30,7 +30,7 @@ Results = Iterator[Finding | Checked]
 ANY_TANK = frozenset("tank process standard other typical normal regular usual rest".split())
 """Words of a tank that is none in particular."""
 WATER_DENSITY = 8.34
-"""Pounds a US gallon at 60 degF (NIST Handbook 44, Appendix C, from memory)."""
+"""Pounds a US gallon at 60 degF (IAPWS density, by CoolProp)."""
 
 
 def plain(q: Quantity) -> str:
@@ -47,10 +47,9 @@ def hours_to_heat(gallons: float, rise: float, kilowatts: float) -> float:
 def heat_up(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     """The time in which a heater is said to warm its tank against m x c x dT / P.
 
-    Source: Q = m c dT, water 8.34 lb a gallon at 60 degF and 1 Btu/(lb degF) (NIST Handbook 44 App. C; definition of
-    the Btu). Losses are left out, so the time found is the shortest there is. Start: as said, else 70 degF, a lenient
-    one. Tolerance: asked about where the shortest time is over 1.25 times the time that was said, or less than 0.15 of
-    it.
+    Source: Q = m c dT, water 8.34 lb a gallon at 60 degF (IAPWS density, by CoolProp), 1 Btu/(lb degF) by definition.
+    Losses are left out, so the time found is the shortest there is. Start: as said, else 70 degF, a lenient one.
+    Tolerance: asked about where the shortest time is over 1.25 times the time that was said, or less than 0.15 of it.
     """
     index = facts(walk)
     row, cold = limit(vocabulary, "heat-up time"), limit(vocabulary, "cold start")
@@ -265,8 +264,8 @@ def cooling_flow(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
 def gas_use(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     """Gas that a burner takes an hour against its heat.
 
-    Source: natural gas about 1,030 Btu a cubic foot (37 to 40 MJ/m3), propane about 2,500; common practice, from
-    memory. Tolerance: 850 to 1,200 for natural gas; propane and other gases are left alone.
+    Source: natural gas about 1,030 Btu a cubic foot as delivered (US Energy Information Administration); propane
+    2,516 to 2,570 (hunker.com 13415699). Tolerance: 850 to 1,200 for natural gas; other gases are left alone.
     """
     index = facts(walk)
     row = limit(vocabulary, "heat of natural gas")

@@ -193,7 +193,7 @@ def rim_speed(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
 def press_daylight(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     """Daylight of a press against stroke and closed height.
 
-    Source: open height = stroke + closed height (JIC press terms, from memory); shut height of a mechanical press is
+    Source: open height = stroke + closed height (trade glossaries of press terms); shut height of a mechanical press is
     not the daylight of a hydraulic one. Tolerance: 3 %. A stroke longer than the daylight cannot be (conflict).
     """
     index = facts(walk)

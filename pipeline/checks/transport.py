@@ -139,7 +139,7 @@ def _solid(index: Facts, weight: Quantity, vocabulary: Vocabulary) -> tuple[floa
 def weight_when_full(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     """A full or operating weight against the weight of the water in it, and against the empty one.
 
-    Source: water 8.34 lb a US gallon at 60 degF, 8.07 at 190 (NIST Handbook 44 App. C, from memory). Tolerance: 3 %.
+    Source: water 8.34 lb a US gallon at 60 degF, 8.07 at 190 (IAPWS density, by CoolProp). Tolerance: 3 %.
     Less than its water, or less than empty, cannot be (conflict), where the volume is of the same subject.
     """
     index = facts(walk)

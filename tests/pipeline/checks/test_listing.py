@@ -46,4 +46,4 @@ def test_without_arguments_all_rules_are_listed() -> None:
     assert len(notes) == len(RULES) + len(LATER)
     note = next(n for n in notes if n.rule == "rectifier_power")
     assert "source: P = V x I" in note.text
-    assert "limit: rectifier power: 0.95 to 1.45 share" in note.text
+    assert "limit: rectifier power: 0.95 to 1.6 share" in note.text
