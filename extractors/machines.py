@@ -11,13 +11,22 @@ from __future__ import annotations
 from dataclasses import dataclass
 from itertools import pairwise
 
+from extractors.lot_numbers import FEW, Cue, brought_in, elsewhere, find_cues, further
 from extractors.mentions import Tokens
-from extractors.openings import LOOSE, Opening, find_openings, has_plate, is_code, phrase_at, said
+from extractors.openings import (
+    LOOSE,
+    Opening,
+    find_openings,
+    has_plate,
+    is_code,
+    names_further,
+    phrase_at,
+    said,
+)
 from extractors.phrases import singular
 from extractors.returns import find_returns
 from vocab import Vocabulary
 
-CUES = ("new", "back", "line")
 BAR = 5.5
 """Weight of an opening and of the whole recording from which it is a cut; fitted on narrations of our own."""
 ROW, TOLD, LINE = 3.0, 4.0, -8.0
@@ -49,8 +58,6 @@ PARTS = {
     ("loading", "bay"),
 }
 """Pairs in which a word for a line names a piece or a place."""
-MANY = {"single", "twin", "double", "dual", "triple", "multi", "many"}
-FEW = ("none", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
 COUNTED = 1.5
 """By so much less must speak for a cut where the speaker counted his machines and too few are found."""
 ALONE = 3
@@ -63,7 +70,6 @@ SOON = 20
 """Words within which a machine's first figure comes."""
 FLOWS = 1
 """A word of a line that may stand in the talk of a row of machines ("roller table on the outfeed")."""
-STEPS = {"stage", "stages", "station", "stations", "zone", "zones", "compartment", "compartments"}
 SHORTEST = 5
 """Words between two cuts at least."""
 
@@ -80,16 +86,6 @@ class Part:
     """Index of the earlier part that this one goes on with."""
 
 
-@dataclass(frozen=True, slots=True)
-class Cue:
-    """A place at which words of vocab/moves.toml stand."""
-
-    at: int
-    length: int
-    kind: str
-    words: str
-
-
 def find_machines(tokens: Tokens, vocabulary: Vocabulary) -> tuple[Part, ...]:
     """The recording's parts in order, together all of its words; one part where it is of one machine or line."""
     if not tokens:
@@ -97,17 +93,19 @@ def find_machines(tokens: Tokens, vocabulary: Vocabulary) -> tuple[Part, ...]:
     cues = find_cues(tokens, vocabulary)
     openings = find_openings(tokens, vocabulary)
     # one asset number may be this machine's own tag: only where several are said are they a count of machines
-    numbers = [c for c in cues if c.kind == "new" and not _elsewhere(tokens, c.at)]
+    numbers = [c for c in cues if c.kind == "new" and not elsewhere(tokens, c.at)]
     by_number = len({c.words.lower() for c in numbers}) >= 2
     if by_number:
         wanted = [
-            (_brought_in(tokens, c.at, openings), c.words) for c in [*numbers, *_further(tokens, numbers, vocabulary)]
+            (brought_in(tokens, c.at, openings), c.words) for c in [*numbers, *further(tokens, numbers, vocabulary)]
         ]
     else:
         whole = row_or_line(tokens, openings, cues, vocabulary)
         told = whole == TOLD and _told_of(tokens, openings, vocabulary)
         able = [
-            o for o in openings if not (_in_a_line(o, cues) and not (told and o.main)) and not _said_before(tokens, o)
+            o
+            for o in openings
+            if not (_in_a_line(o, cues) and not (told and o.main)) and not _said_before(tokens, o, vocabulary)
         ]
         strong = {o for o in able if o.weight + whole >= BAR}
         if (announced := _announced(tokens, vocabulary)) and whole > 0:
@@ -136,35 +134,6 @@ def find_machines(tokens: Tokens, vocabulary: Vocabulary) -> tuple[Part, ...]:
         for (first, last), (why, back) in zip(pairwise(edges), reasons, strict=True)
         if last > first
     )
-
-
-def find_cues(tokens: Tokens, vocabulary: Vocabulary) -> list[Cue]:
-    """Every cue, the longest at each place."""
-    openers = said(vocabulary, "opener")
-    found: list[Cue] = []
-    for i, t in enumerate(tokens):
-        if t.aside is not None or (found and i < found[-1].at + found[-1].length):
-            continue
-        for kind in CUES:
-            length = phrase_at(tokens, i, vocabulary, kind)
-            # a number opens a clause: "the tag on machine number two" speaks about it, "machine number two is" moves
-            if not length or (kind == "new" and not (i == 0 or tokens[i - 1].after or tokens[i - 1].lower in openers)):
-                continue
-            if kind == "line" and _attribute(tokens, i, vocabulary):
-                continue
-            end = i + length
-            if kind == "new" and tokens[end - 1].text.isalpha() and end < len(tokens) and tokens[end].text.isdigit():
-                end += 1  # "C 101" is one code
-            found.append(Cue(i, length, kind, " ".join(x.text for x in tokens[i:end])))
-            break
-    return found
-
-
-def _attribute(tokens: Tokens, i: int, vocabulary: Vocabulary) -> bool:
-    """Whether "two stage", "thirty seven stations" tells how one machine is made."""
-    if not i or tokens[i].lower not in STEPS or tokens[i - 1].after:
-        return False
-    return tokens[i - 1].lower in MANY or is_code(tokens[i - 1], vocabulary)
 
 
 def row_or_line(tokens: Tokens, openings: tuple[Opening, ...], cues: list[Cue], vocabulary: Vocabulary) -> float:
@@ -260,6 +229,8 @@ def _series(tokens: Tokens, vocabulary: Vocabulary) -> bool:
         before = tokens[i - 1].lower if i else ""
         if (t.lower not in words and f"{before} {t.lower}" not in words) or (before, t.lower) in PARTS:
             continue
+        if names_further(tokens, i, vocabulary):
+            continue  # "skid steer", "line borer", "plant room"
         if before == "this" or not {x.lower for x in tokens[max(0, i - 4) : i]} & {
             "in",
             "at",
@@ -271,12 +242,23 @@ def _series(tokens: Tokens, vocabulary: Vocabulary) -> bool:
     return False
 
 
-def _said_before(tokens: Tokens, o: Opening) -> bool:
-    """Whether a clause goes on with the machine that was brought in last ("Tractor. ... Nice tractor.")."""
+def _said_before(tokens: Tokens, o: Opening, vocabulary: Vocabulary) -> bool:
+    """Whether a clause goes on with the machine that was brought in last ("Tractor. ... Nice tractor."); "another" is
+    none of those."""
     head = o.noun.split()[-1] if o.noun else ""
-    if o.kind in LOOSE and any(t.lower == head for t in tokens[max(0, o.at - RECENT) : o.at]):
-        return True
+    if o.kind in LOOSE and tokens[o.at].lower != "another":
+        for i in range(max(0, o.at - RECENT), o.at):
+            if tokens[i].lower == head and not _other_sort(tokens, i, o.noun, vocabulary):
+                return True
     return o.fresh is False and bool(o.noun) and _known(tokens, o)
+
+
+def _other_sort(tokens: Tokens, i: int, noun: str, vocabulary: Vocabulary) -> bool:
+    """Whether the name that ends at a token is of another sort than `noun`: a scissor lift is no boom lift."""
+    if noun not in said(vocabulary, "main") or " " not in noun or not i or tokens[i - 1].after:
+        return False
+    name = f"{tokens[i - 1].lower} {singular(tokens[i].lower)}"
+    return name in said(vocabulary, "main") and not noun.endswith(name)
 
 
 def _known(tokens: Tokens, o: Opening) -> bool:
@@ -288,38 +270,6 @@ def _known(tokens: Tokens, o: Opening) -> bool:
 
 def _in_a_line(o: Opening, cues: list[Cue]) -> bool:
     return any(c.kind == "line" and abs(c.at - o.at) <= NEAR for c in cues)
-
-
-def _elsewhere(tokens: Tokens, at: int) -> bool:
-    """Whether a number is said of something that is not shown: "that's not in this lot, that's lot forty-two"."""
-    sentence = tokens[at].sentence
-    before = [t for t in tokens[max(0, at - 20) : at] if t.sentence == sentence]
-    return any(t.lower in ("not", "isn't", "no") or t.lower.endswith("n't") for t in before)
-
-
-def _brought_in(tokens: Tokens, at: int, openings: tuple[Opening, ...]) -> int:
-    """Where the machine of a lot's number is brought in: at the number, or before it in the same sentence
-    ("coming round, a hopper, lot 202")."""
-    earlier = [o.at for o in openings if o.at <= at and tokens[o.at].sentence == tokens[at].sentence]
-    return earlier[0] if earlier else at
-
-
-def _further(tokens: Tokens, numbers: list[Cue], vocabulary: Vocabulary) -> list[Cue]:
-    """Bare numbers that go on with the lots: "lot 204 ... and 205 is an engine"."""
-    out = []
-    last = None
-    places = {c.at: c for c in numbers}
-    for i, t in enumerate(tokens):
-        if i in places:
-            digits = [x.text for x in tokens[i : i + places[i].length] if x.text.isdigit()]
-            last = int(digits[-1]) if digits else None
-        elif last is not None and t.text.isdigit() and last < int(t.text) <= last + 5 and t.aside is None:
-            before = tokens[i - 1]
-            opens = before.after in (".", "?", "!", ";") or before.lower in said(vocabulary, "opener")
-            if opens and i + 1 < len(tokens) and (t.after == "," or tokens[i + 1].lower in ("is", "was", "that's")):
-                out.append(Cue(i, 1, "new", t.text))
-                last = int(t.text)
-    return out
 
 
 def _described(tokens: Tokens, start: int, at: int, *, first: bool, vocabulary: Vocabulary) -> bool:

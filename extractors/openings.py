@@ -183,17 +183,23 @@ def _opening(tokens: Tokens, i: int, vocabulary: Vocabulary) -> Opening | None:
         return None
     if kind == "bare" and main and tokens[at].after and " ".join(_bare(t.lower) for t in tokens[k : at + 1]) == noun:
         kind = "noun"
-    if kind == "bare" and _went_on(tokens, at):
+    if kind == "bare" and _went_on(tokens, at, vocabulary, article=_article(tokens, start, at) is not None):
         return None
     if _left_out(tokens, i, vocabulary):
         return None
     return Opening(i, kind, words, _full(tokens, noun, at), main, _article(tokens, start, at), False)
 
 
-def _went_on(tokens: Tokens, at: int) -> bool:
-    """Whether what is named is a part that something was done to: "the compressor was exchanged"."""
+def _went_on(tokens: Tokens, at: int, vocabulary: Vocabulary, *, article: bool) -> bool:
+    """Whether what is named is a part that something was done to, or how it is: "the compressor was exchanged",
+    "compressor is noisy"."""
     words = [t.lower for t in tokens[at + 1 : at + 4] if t.sentence == tokens[at].sentence]
-    if tokens[at].after or not words or words[0] not in ("was", "has", "got", "had"):
+    if tokens[at].after or not words:
+        return False
+    if words[0] == "is" and not article:  # "compressor is noisy"; what is brought in is "the mill is by the door"
+        place = said(vocabulary, "where") | said(vocabulary, "count") | said(vocabulary, "ordinal") | INTRODUCED
+        return len(words) > 1 and words[1] not in place and words[1].isalpha()
+    if words[0] not in ("was", "has", "got", "had"):
         return False
     return any(w.endswith("ed") or w in DONE for w in words[1:])
 
@@ -208,7 +214,11 @@ def _led(tokens: Tokens, k: int, vocabulary: Vocabulary) -> tuple[str, int]:
     """Which kind of words opens the clause, and how many they are."""
     for kind in LED:
         if (length := phrase_at(tokens, k, vocabulary, kind)) and (kind != "label" or _stands(tokens, k + length)):
-            return kind, length
+            # "then we come to the stitcher": what leads on says more than the "then" before it
+            further = phrase_at(tokens, k + length, vocabulary, "turn") if kind == "chain" else 0
+            return ("turn", length + further) if further else (kind, length)
+    if (length := phrase_at(tokens, k, vocabulary, "new")) and _stands(tokens, k + length):
+        return "label", length  # "lot three would be the press": one such number by itself counts no machines
     if length := _nth(tokens, k, vocabulary):
         return "order", length
     if length := _one(tokens, k):
@@ -225,7 +235,7 @@ def _stands(tokens: Tokens, k: int) -> bool:
     return (
         tokens[k - 1].after != ""
         or tokens[k - 1].lower.endswith("'s")
-        or after in ("is", "was", "here", "we", "that's")
+        or after in ("is", "was", "here", "we", "that's", "would", "will")
     )
 
 
@@ -239,10 +249,12 @@ def _nth(tokens: Tokens, k: int, vocabulary: Vocabulary) -> int:
 
 def _one(tokens: Tokens, k: int) -> int:
     """ "This front one is", "the red one's": how many words, 0 where it is not so said."""
-    if k >= len(tokens) or tokens[k].lower not in ("this", "that", "the"):
+    if k >= len(tokens) or tokens[k].lower not in ("this", "that", "the", "what"):
         return 0
     for n in range(k + 1, min(k + 7, len(tokens))):
         word, after = tokens[n].lower, tokens[n + 1].lower if n + 1 < len(tokens) else ""
+        if tokens[k].lower == "what" and n - k > 1 and word in ("is", "was") and after in INTRODUCED | {"this"}:
+            return n + 1 - k  # "what he loved most was this bandsaw"
         if word in ("one's", "one’s"):
             return n + 1 - k if after in INTRODUCED else 0
         if word == "one" and after in ("is", "here's", "there's", "here", "there"):
@@ -258,8 +270,8 @@ def _one(tokens: Tokens, k: int) -> int:
 
 
 def _place(tokens: Tokens, k: int, vocabulary: Vocabulary) -> int:
-    """ "At the window is", "up by the gate you have", "come round here and there's": how many words lead to what stands
-    there, 0 where they do not."""
+    """ "At the window is", "behind me, the", "come round here and there's": how many words lead to what stands there,
+    0 where they do not."""
     if k >= len(tokens):
         return 0
     goes = tokens[k].lower in said(vocabulary, "go")
@@ -272,6 +284,8 @@ def _place(tokens: Tokens, k: int, vocabulary: Vocabulary) -> int:
             return 0
         if tokens[n].lower.endswith(("'s", "’s")) and n + 1 < len(tokens) and tokens[n + 1].lower in INTRODUCED:
             return n + 1 - k  # "down yonder's the"
+        if tokens[n - 1].after == "," and machine_named(tokens, n, min(n + PHRASE, len(tokens)), vocabulary)[1]:
+            return n - k
         for kind in ("here", "stands"):
             if length := phrase_at(tokens, n, vocabulary, kind):
                 return n + length - k
@@ -335,6 +349,14 @@ def _goes_on(tokens: Tokens, i: int, last: int, vocabulary: Vocabulary, *, main:
         if name in said(vocabulary, "main") or name in said(vocabulary, "aux") or name in said(vocabulary, "piece"):
             return True
     return False
+
+
+def names_further(tokens: Tokens, i: int, vocabulary: Vocabulary) -> bool:
+    """Whether a word begins the name of a machine or of a piece: "skid steer", "line borer", "plant room"."""
+    if i + 1 >= len(tokens) or tokens[i].after:
+        return False
+    name = f"{tokens[i].lower} {_bare(tokens[i + 1].lower)}"
+    return name in said(vocabulary, "main") or tokens[i + 1].lower in said(vocabulary, "piece")
 
 
 def _subject(tokens: Tokens, first: int, at: int) -> bool:
