@@ -18,15 +18,24 @@ EXPLAINED = 18
 """Words between a cue and what stands, where a reason comes between; common practice, no source."""
 TURNS = word_set(
     "it's that's they're it is are was says reads be make say count counted measures has have got holds takes weighs "
-    "makes gives lifts runs does so"
+    "makes gives lifts runs does so one's"
 )
 OWN = word_set("it this that there really one he she they you we so")
 """Words before such a verb that speak of the thing itself."""
 NAMING = frozenset({"call it", "make it", "make that", "let's call it", "let's say"})
-YES = word_set("yes yeah yep right okay ok fine true so then good")
+YES = word_set("yes yeah yep right okay ok fine true so then good go use take trust")
 TELLING = word_set("says said tells told reckons thinks corrects")
 WAYS = word_set("long wide tall high deep thick across diameter a an per minute hour second day each apiece")
+EXCUSES = frozenset(
+    {
+        "my mistake", "my bad", "my error", "my fault", "sorry", "i'm sorry", "excuse me", "pardon", "pardon me", "oops",
+        "whoops", "apologies", "my apologies", "beg your pardon", "i beg your pardon", "forgive me", "silly me",
+        "excuse my mistake", "i tell a lie", "tell a lie", "i misread", "i misread that", "i miscounted", "my eyes",
+    }
+)  # fmt: skip
+"""Cues with which people also close a correction that they have made."""
 ATTRIBUTING = word_set("says reads shows said gives read showed")
+POINTING = word_set("this that the other first last second next")
 TENS = word_set("twenty thirty forty fifty sixty seventy eighty ninety hundred thousand")
 """Numbers that the next may go on: "twenty, er, five horse" is one figure."""
 
@@ -43,8 +52,35 @@ def figure_repair(pieces: Sequence[Piece], cue: Cue) -> TakeBack | None:
         unit_behind(pieces, start, cue)
         or figure_behind(pieces, start, cue)
         or unit_only(pieces, start, cue)
+        or _one_and_a_part(pieces, start, cue)
         or _figure(pieces, start, cue)
     )
+
+
+def _one_and_a_part(pieces: Sequence[Piece], start: int, cue: Cue) -> TakeBack | None:
+    """ "A one inch, excuse me, inch and a half line": what stands begins with its unit, which is one of it."""
+    at = cue.repair
+    while at < len(pieces) and pieces[at].lower in {"a", "an", "it's"}:
+        at += 1
+    part = at + 3
+    if part >= len(pieces) or pieces[at].kind != "unit" or [p.lower for p in pieces[at + 1 : part]] != ["and", "a"]:
+        return None
+    olds = figures_before(pieces, max(start, cue.first - REACH), cue.first)
+    if pieces[part].lower not in {"half", "quarter", "third", "eighth"} or not olds:
+        return None
+    old = olds[-1]
+    counted = noun_behind(pieces, old[1], cue.first)
+    if counted is None or counted.stem != pieces[at].stem or cue.first - old[1] > 2:
+        return None
+    new = (at, part + 1)
+    return TakeBack(((old[0], at),), (old[0], cue.first), new, heard=(old[0], with_unit(pieces, old, cue.first)), read=new)
+
+
+def only_excused(pieces: Sequence[Piece], cue: Cue, before: TakeBack) -> bool:
+    """Whether a cue that closes its sentence only excuses the take-back right before: "no, ten foot, my bad." """
+    if before.kept is None or cue.last == 0 or not pieces[cue.last - 1].ends or not set(cue.phrases) <= EXCUSES:
+        return False
+    return 0 <= cue.first - before.kept[1] <= 4 and not any(p.ends for p in pieces[before.kept[1] : cue.first])
 
 
 def hesitation_repair(pieces: Sequence[Piece], i: int) -> TakeBack | None:
@@ -181,10 +217,22 @@ def _standing(pieces: Sequence[Piece], cue: Cue) -> Span | None:
             return at, end
         if pieces[at].kind == "asks" or pieces[at].ends:
             return None
-        if not cue.sure and pieces[at].lower not in LEAD_IN and pieces[at].lower != pieces[cue.first - 1].lower:
+        again = _stem(pieces[at]) in _subject(pieces, cue.first)  # "the lid is two, sorry, the lid's two and a half"
+        if not cue.sure and not again and pieces[at].lower not in LEAD_IN | {pieces[cue.first - 1].lower}:
             return None
         at += 1
     return None
+
+
+def _stem(piece: Piece) -> str:
+    return piece.stem.removesuffix("'s")
+
+
+def _subject(pieces: Sequence[Piece], stop: int) -> set[str]:
+    """The nouns before the last figure of a sentence that goes up to stop."""
+    start = sentence_start(pieces, max(stop - 1, 0), 30)
+    figures = figures_before(pieces, start, stop)
+    return {_stem(p) for p in pieces[start : figures[-1][0]] if p.kind in {"content", "name"}} if figures else set()
 
 
 def _explained(pieces: Sequence[Piece], start: int, cue: Cue) -> TakeBack | None:
@@ -199,10 +247,14 @@ def _explained(pieces: Sequence[Piece], start: int, cue: Cue) -> TakeBack | None
     while True:
         if at >= min(len(pieces), cue.last + EXPLAINED) or ends > 2:
             return None
+        if pieces[at].lower in {"one", "one's"} and pieces[at - 1].lower in POINTING:
+            at += 1  # "no, that's the one over there, this one's six foot"
+            continue
         end = figure_at(pieces, at, len(pieces))
         again = words_at(pieces, (at, end)) == words_at(pieces, old) or pieces[at].lower == "one"
         if end > at and not again:
             new = (at, end)
+            old = _counted_alike(pieces, olds, new, cue.first)
             break
         ends += any(p.ends for p in pieces[at : max(end, at + 1)])
         at = max(end, at + 1)
@@ -212,25 +264,43 @@ def _explained(pieces: Sequence[Piece], start: int, cue: Cue) -> TakeBack | None
     if (
         lead == cue.last
         or pieces[lead - 1].lower not in TURNS
-        or (lead - 2 >= cue.last and _other_thing(pieces, lead - 1))
+        or (lead - 2 >= cue.last and _other_thing(pieces, lead - 1, _subject(pieces, cue.first)))
     ):
         return None
     if not (_year(pieces, old) and _year(pieces, new)):
         a, b = noun_behind(pieces, old[1], cue.first), noun_behind(pieces, new[1], new[1] + 3)
         ways = [_way(pieces, span, stop) for span, stop in ((old, cue.first), (new, len(pieces)))]
         bare = a is None and old[1] == cue.first
-        if (a is None and not bare) or (a and b and a.stem != b.stem) or (all(ways) and ways[0] != ways[1]):
+        same = bool(_nouns(pieces, old[1], cue.first) & _nouns(pieces, new[1], len(pieces)))
+        if (a is None and not bare) or (a and b and a.stem != b.stem and not same) or (all(ways) and len({*ways}) > 1):
             return None
     if words_at(pieces, old) == words_at(pieces, new):
         return None
     return _replace(pieces, start, old, new, cue.first, (_dimensions(pieces, old, new), new[0]))
 
 
-def _other_thing(pieces: Sequence[Piece], turn: int) -> bool:
-    """Whether the word that leads to a figure is of a thing named right before it: "the other one is twelve"."""
+def _counted_alike(pieces: Sequence[Piece], olds: list[Span], new: Span, stop: int) -> Span:
+    """ "Eight die clamps, four up and four down. No wait, they added some. It's twelve clamps.": the last of the figures
+    that counts what the new one counts, where the very last counts nothing; else the last."""
+    last = olds[-1]
+    if _nouns(pieces, last[1], stop):
+        return last
+    nouns = _nouns(pieces, new[1], len(pieces))
+    return next((o for o in reversed(olds) if nouns & _nouns(pieces, o[1], stop)), last)
+
+
+def _other_thing(pieces: Sequence[Piece], turn: int, subject: set[str]) -> bool:
+    """Whether the word that leads to a figure is of a thing named right before it: "the other one is twelve"; subject
+    is what the figure taken back was said of."""
     before = pieces[turn - 1].lower
     if before == "one":
         before = pieces[turn - 2].lower
+    if pieces[turn].lower == "one's":
+        return before not in {"this", "that"}
+    if pieces[turn].lower in {"is", "was", "has", "takes", "holds", "makes", "weighs"} and subject & {
+        _stem(pieces[turn - 1])
+    }:
+        return False  # "the feed pump is four kilowatts, no, that's the booster, the feed pump is three"
     if pieces[turn].lower in {"says", "reads", "make", "say", "be", "so"} or pieces[turn].lower.endswith(("'s", "'re")):
         return False
     return pieces[turn].lower != "it" and before not in OWN - {"one"}

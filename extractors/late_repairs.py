@@ -15,6 +15,8 @@ SAYING = word_set(
     "claimed declared entered announced listed"
 )
 SPEAKERS = frozenset({"i", "we", "i've", "i'd", "i'll"})
+CLIPPED = frozenset({"said", "told", "counted", "called", "gave"})
+"""Verbs that open a sentence where "I" is left out."""
 BETWEEN_SAYING = word_set(
     "you it them that before earlier there was were had have has about we the think just first a an is are "
     "already wrongly of this at up front to"
@@ -56,7 +58,9 @@ NOUNLIKE = frozenset({"content", "describes", "name", "unit", "acts"})
 
 def late_repair(pieces: Sequence[Piece], cues: Cues, i: int) -> TakeBack | None:
     """The later correction whose words begin at piece i; None where none does."""
-    if pieces[i].lower in SPEAKERS or pieces[i].lower == "did":
+    # "Hang on. Said three panels. It's four.": the speaker leaves out that it was he
+    clipped = pieces[i].lower in CLIPPED and (i == 0 or pieces[i - 1].ends) and not _of_another(pieces, i)
+    if pieces[i].lower in SPEAKERS or pieces[i].lower == "did" or clipped:
         take = _i_said(pieces, cues, i)
         if take is not None:
             return take
@@ -69,6 +73,11 @@ def late_repair(pieces: Sequence[Piece], cues: Cues, i: int) -> TakeBack | None:
             if pieces[k].lower in {"misspoke", "said", "wrong", "correction"}:
                 return _about(pieces, k)
     return None
+
+
+def _of_another(pieces: Sequence[Piece], i: int) -> bool:
+    """ "Told me it was eighty gallons": somebody else said it."""
+    return i + 1 < len(pieces) and pieces[i + 1].lower in {"me", "us", "him", "her", "it", "to", "on", "by"}
 
 
 def _not_as_said(pieces: Sequence[Piece], i: int) -> TakeBack | None:
@@ -186,7 +195,12 @@ def _last_of(pieces: Sequence[Piece], head: str, unit: str, stop: int) -> Span |
 def _i_said(pieces: Sequence[Piece], cues: Cues, i: int) -> TakeBack | None:
     """ "I said two recirculation pumps, it's three": what was said, and what it is."""
     verb = next(
-        (k for k in range(i + 1, min(i + 5, len(pieces))) if pieces[k].lower in SAYING or _read(pieces, k)), None
+        (
+            k
+            for k in range(i + (pieces[i].lower not in CLIPPED), min(i + 5, len(pieces)))
+            if pieces[k].lower in SAYING or _read(pieces, k)
+        ),
+        None,
     )
     if (
         verb is None
@@ -203,6 +217,8 @@ def _i_said(pieces: Sequence[Piece], cues: Cues, i: int) -> TakeBack | None:
         return None if _read(pieces, verb) else _named(pieces, cues, i, verb, stop)
     new = (None if _read(pieces, verb) else _turned(pieces, cues, old, stop)) or _read_off(pieces, old)
     if new is None or [p.lower for p in pieces[new[0] : new[1]]] == [p.lower for p in pieces[old[0] : old[1]]]:
+        return None
+    if pieces[i].lower in CLIPPED and _in_other_units(pieces, old, new):
         return None
     tail_stop = _tail(pieces, old[1], new[0])
     tail = (old[1], tail_stop)
@@ -246,6 +262,11 @@ def _figure_after(pieces: Sequence[Piece], i: int, stop: int) -> Span | None:
         if pieces[k].ends or pieces[k].lower in {"it's", "that's"}:
             return None
     return None
+
+
+def _in_other_units(pieces: Sequence[Piece], old: Span, new: Span) -> bool:
+    units = [pieces[s[1]].stem for s in (old, new) if s[1] < len(pieces) and pieces[s[1]].kind == "unit"]
+    return len(units) == 2 and units[0] != units[1]
 
 
 def _tail(pieces: Sequence[Piece], i: int, stop: int) -> int:

@@ -11,7 +11,7 @@ from dataclasses import replace
 
 from extractors.cues import Cue
 from extractors.cuts import best_cut
-from extractors.figure_repairs import either_then_yes, figure_repair, hesitation_repair
+from extractors.figure_repairs import either_then_yes, figure_repair, hesitation_repair, only_excused
 from extractors.late_repairs import SPEAKERS, late_repair
 from extractors.mentions import RepairMention, Token, Tokens
 from extractors.name_repairs import denied, name_repair
@@ -37,7 +37,8 @@ def find_repairs(tokens: Tokens, vocabulary: Vocabulary) -> tuple[RepairMention,
         if i < done:
             continue
         take = late_repair(pieces, cues, i)
-        if take is None and i in runs and not _leads_on(pieces, runs[i]):
+        excused = i in runs and bool(found) and only_excused(pieces, runs[i], found[-1])
+        if take is None and i in runs and not excused and not _leads_on(pieces, runs[i]):
             take = figure_repair(pieces, runs[i]) or name_repair(pieces, runs[i])
         if take is None and i and pieces[i - 1].hesitates:
             take = hesitation_repair(pieces, i)

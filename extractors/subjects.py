@@ -141,7 +141,8 @@ class Subjects(Names):
             return self.whole
         if m.property == "rate" and m.of and self.done_by_people(m):
             return Name(m.of)
-        return self.placed(m, row) or self.topic(m, row) or next((c.name for c in row if c.first >= m.last), self.whole)
+        behind_it = (c.name for c in row if c.first >= m.last and not c.led)
+        return self.placed(m, row) or self.topic(m, row) or next(behind_it, self.whole)
 
     def hours_on(self, c: Candidate) -> bool:
         """ "Hours on the sealer, eleven thousand two hundred." """
