@@ -7,9 +7,11 @@ is found here serves one comparison only, total against parts.
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from itertools import pairwise
 
+from extractors.counts_in_counts import counts_in_counts
 from extractors.mentions import BreakdownMention, Number, QuantityMention, SumMention, ThingMention, Tokens
 from extractors.spoken_numbers import find_numbers
 from vocab import Vocabulary
@@ -38,14 +40,17 @@ _SETS = {
     "horsepower kw phase hp rpm hertz more dollars bucks euros o'clock thirty fifteen point hundred thousand million "
     "and a half way ways sides stages speeds poles pole wire high wide deep long by",
     "each": "each apiece",
-    "to each": "to in on for per at inside",
     "rows": "rows banks columns lines groups bundles stacks layers racks tiers strings",
+    "kinds": "sections section sizes kinds sorts types groups lengths lots sets makes styles colours colors halves parts",
     "rest": "other others remaining rest last",
     "closing": "and then plus",
     "them": "them em 'em those these which",
     "stop": "originally used used-to could should would might if when between either or except but",
 }
 _WORDS = {name: frozenset(text.split()) for name, text in _SETS.items()}
+_ALL = (("in", "all"), ("all", "told"), ("in", "total"), ("altogether",), ("total",), ("all", "together"))
+"""Words behind a count that is of all there are."""
+_SIZED = re.compile(r"(?:foot|inch|ton|tonn|yard|gallon|metre|meter|litre|liter|pound|mil)ers")
 _HERE = frozenset(("but", "though", "only"))
 
 
@@ -82,25 +87,30 @@ def find_breakdowns(
     at: dict[int, int] = {}
     for k, t in enumerate(tokens):
         at.setdefault(t.word, k)
-    measured = {w for q in quantities for w in range(*q.span)}
-    counts = {
+    measured = {w for q in quantities if q.property != "count" for w in range(*q.span)}
+    in_each = {w for q in quantities if q.property == "count" for w in range(*q.span)}
+    numbers = {
         n.first: (n.last, int(n.value))
         for n in find_numbers(tokens, vocabulary)
         if n.value_max is None
         and n.form in ("cardinal", "digits")
-        and 1 <= n.value <= 500
-        and n.value == int(n.value)
+        and n.value == int(n.value) >= 1
         and tokens[n.first].word not in measured
         and not any(tokens[k].aside for k in range(n.first, n.last))
     }
+    numbers |= _of_a_size(tokens, vocabulary)
+    counts = {k: n for k, n in numbers.items() if n[1] <= 500 and tokens[k].word not in in_each}
     starts = {at[m.span[0]]: m for m in things if m.span[0] in at}
     out = []
     for m in things:
         if m.count is None or m.count < LEAST or m.approximate or m.status == "withdrawn" or m.span[0] not in at:
             continue
         end = at.get(m.span[1], next((at[w] for w in range(m.span[1], m.span[1] + 3) if w in at), len(tokens)))
+        if any(b.noun.split()[-1] == m.name.lower().split()[-1] and _covers(b, m) for b in out):
+            continue  # "120 plates in all, seventy plates here and fifty plates there": one of the parts
+        end, in_all = _told_in_all(tokens, _count_behind(tokens, end, m, counts))
         parts = _parts(tokens, end, m, counts, starts)
-        if found := _sum(tokens, end, m.count, parts):
+        if found := _sum(tokens, end, m.count, parts, in_all=in_all):
             used, whole = found
             last = tokens[used[-1].last - 1].word + 1
             out.append(BreakdownMention((m.span[0], last), m.name, m.count, tuple(p.value for p in used), whole))
@@ -112,41 +122,50 @@ def find_breakdowns(
         if value < LEAST or not noun or not free or not _counts_some(tokens, k, end):
             continue
         bare = ThingMention((tokens[k].word, tokens[noun - 1].word + 1), tokens[noun - 1].lower, value)
-        if found := _sum(tokens, noun, value, _parts(tokens, noun, bare, counts, starts)):
+        stop, in_all = _told_in_all(tokens, noun)
+        if found := _sum(tokens, stop, value, _parts(tokens, stop, bare, counts, starts), in_all=in_all):
             used, whole = found
             name = " ".join(t.lower for t in tokens[end:noun])
             last = tokens[used[-1].last - 1].word + 1
             out.append(BreakdownMention((tokens[k].word, last), name, value, tuple(p.value for p in used), whole))
-    out += _so_many_to_each(tokens, counts)
+    out += counts_in_counts(tokens, numbers)
     return tuple(out)
 
 
-def _so_many_to_each(tokens: Tokens, counts: dict[int, tuple[int, int]]) -> list[BreakdownMention]:
-    """ "Two fans to each of the eight chambers. Fourteen fans fitted": so many in each, and how many there are."""
-    out = []
-    for k, (end, value) in counts.items():
-        noun = _plural(tokens, end)
-        if not noun or noun - end > 2 or not 2 <= value <= 50 or any(j in counts for j in range(end, noun)):
-            continue
-        tail = [t.lower for t in tokens[noun : noun + 6]]
-        if len(tail) < 3 or tail[0] not in _WORDS["to each"] or tail[1] not in ("each", "every"):
-            continue
-        many = next((j for j in range(noun + 3, min(noun + 6, len(tokens))) if j in counts and tail[2] == "of"), None)
-        if many is None:  # "ten pressure vessels, six membranes in every one"
-            many = next((j for j in range(k - 1, max(-1, k - 6), -1) if j in counts and counts[j][1] > 1), None)
-        if many is None:
-            continue
-        for j, (stop, total) in counts.items():
-            same = tokens[stop].lower == tokens[noun - 1].lower if stop < len(tokens) else False
-            made = value * counts[many][1]
-            again = stop + 2 < len(tokens) and tokens[stop + 2].lower in ("each", "every")
-            near = value < total and 0.6 <= total / made <= 1.7
-            if same and near and not again and j not in (k, many) and abs(j - k) <= 40:
-                first, last = min(j, k), max(stop, counts[many][0]) - 1
-                span = (tokens[first].word, tokens[last].word + 1)
-                out.append(BreakdownMention(span, tokens[noun - 1].lower, total, (made,), False))
-                break
+def _of_a_size(tokens: Tokens, vocabulary: Vocabulary) -> dict[int, tuple[int, int]]:
+    """ "Four sixty footers and three forty footers": the first word counts them, the second is their size."""
+    out = {}
+    for k in range(len(tokens) - 2):
+        if _SIZED.fullmatch(tokens[k + 2].lower) and tokens[k].sentence == tokens[k + 2].sentence:
+            one, size = find_numbers(tokens[k : k + 1], vocabulary), find_numbers(tokens[k + 1 : k + 2], vocabulary)
+            if one and size and 2 <= one[0].value <= 30 and one[0].value == int(one[0].value):
+                out[k] = (k + 1, int(one[0].value))
     return out
+
+
+def _covers(b: BreakdownMention, m: ThingMention) -> bool:
+    return b.span[0] < m.span[0] < b.span[1]
+
+
+def _count_behind(tokens: Tokens, end: int, total: ThingMention, counts: dict[int, tuple[int, int]]) -> int:
+    """Where a total ends that is counted behind its name: "the valves are brass, there's twenty of 'em in all"."""
+    for k in range(end, min(len(tokens), end + GAP)):
+        if tokens[k].sentence - tokens[end - 1].sentence > 1:
+            break
+        if k in counts and counts[k][1] == total.count:
+            stop = counts[k][0]
+            them = [t.lower for t in tokens[stop : stop + 2]]
+            return stop + 2 if them[:1] == ["of"] and them[1:] and them[1] in _WORDS["them"] else stop
+    return end
+
+
+def _told_in_all(tokens: Tokens, end: int) -> tuple[int, bool]:
+    """Whether "in all", "altogether" or the like stands behind a count, and where the words of it end."""
+    words = [t.lower for t in tokens[end : end + 2]]
+    for phrase in _ALL:
+        if tuple(words[: len(phrase)]) == phrase:
+            return end + len(phrase), True
+    return end, False
 
 
 def _plural(tokens: Tokens, k: int) -> int | None:
@@ -177,6 +196,9 @@ def _parts(
             return []  # "seven zones. Zone one and two are heating": their names
         thing = starts.get(k)
         own = thing is None or _one_kind(thing.name, total.name)
+        if k in counts and counts[k][0] < len(tokens) and tokens[counts[k][0]].lower in _WORDS["kinds"]:
+            k = counts[k][0]
+            continue  # "120 plates, three sections, so seventy ...": how it is divided
         if not own and thing is not None and (thing.count or 0) > 1 and not out:
             break  # another thing is being counted
         if k not in counts:
@@ -235,7 +257,9 @@ def _each_of(tokens: Tokens, value: int, last: int, counts: dict[int, tuple[int,
     return value, last
 
 
-def _sum(tokens: Tokens, end: int, total: int, parts: list[_Part]) -> tuple[list[_Part], bool] | None:
+def _sum(
+    tokens: Tokens, end: int, total: int, parts: list[_Part], *, in_all: bool = False
+) -> tuple[list[_Part], bool] | None:
     """The parts that make up the total, or that were told as all of it; None where it is not taken apart.
 
     A list that leaves something open ("four burners, two want new tiles") is no sum.
@@ -250,7 +274,7 @@ def _sum(tokens: Tokens, end: int, total: int, parts: list[_Part]) -> tuple[list
         made = sum(p.value for p in used)
         if not total / 2 < made < total * 2 or abs(made - total) > max(3, total // 3):
             continue
-        if used[-1].closes or _plain_list(tokens, end, used):
+        if used[-1].closes or _plain_list(tokens, end, used) or (in_all and _one_list(tokens, end, used)):
             return used, True
     return None
 
@@ -270,6 +294,16 @@ def _plain_list(tokens: Tokens, end: int, parts: list[_Part]) -> bool:
         return False
     close = [t.lower for t in tokens[max(0, last.first - 4) : last.first]]
     return bool(_WORDS["closing"] & set(close)) and not _verb_before(tokens, end, first.first)
+
+
+def _one_list(tokens: Tokens, end: int, parts: list[_Part]) -> bool:
+    """ "Fourteen holders in all. Nine with tools in, three empty": parts in one sentence, behind a count said to be of
+    all; nothing else is counted in it and nothing said that some of them need."""
+    first, last = parts[0], parts[-1]
+    if tokens[first.first].sentence != tokens[last.first].sentence or first.first - end > GAP:
+        return False
+    between = {t.lower for t in tokens[first.first : last.first]}
+    return not _HERE & between and not _verb_before(tokens, end, last.last + 2)
 
 
 def _verb_before(tokens: Tokens, end: int, first: int) -> bool:

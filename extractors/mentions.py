@@ -204,6 +204,8 @@ class BreakdownMention:
     """Whether the parts were told as all there are."""
     of: str = ""
     """What the total holds one each of ("bars" of positions), counted by its only part; else empty."""
+    factors: tuple[int, ...] = ()
+    """How many there are and how many in each, where the only part is their product; else empty."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -61,7 +61,7 @@ def assemble(transcript: Transcript, mentions: Mentions, source: Source, speech:
         repairs=tuple(_repair(transcript, r) for r in sorted(mentions.repairs, key=_first)),
         remarks=tuple(Remark(r.kind, r.subject, r.text, _quote(transcript, [r.span])) for r in mentions.remarks),
         breakdowns=tuple(
-            Breakdown(b.noun, b.total, b.parts, b.whole, _quote(transcript, [b.span]), b.of)
+            Breakdown(b.noun, b.total, b.parts, b.whole, _quote(transcript, [b.span]), b.of, b.factors)
             for b in mentions.breakdowns
         ),
         answers=mentions.answers,

@@ -148,6 +148,8 @@ def parts_and_total(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
             ]
         if len(kinds) < 2:
             kinds = _in_one_breath(components, total)
+        if _one_of_more(components, total, kinds):
+            continue
         # "six pumps here and three there" are two parts of one name; names alone must differ
         kinds = [
             c
@@ -187,7 +189,7 @@ def parts_in_the_words(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
     for b in walk.breakdowns:
         if b.of:
             continue  # `positions_and_carriers` compares these
-        total = next((c for c in walk.present if _is_of(c, b)), None)
+        total = next((c for c in walk.present if _is_of(c, b) and (not b.factors or c.count == b.total)), None)
         if total is not None and any(c.part_of == total.id and c.count for c in walk.present):
             continue
         q = count_as_quantity(total) if total is not None else None
@@ -195,9 +197,9 @@ def parts_in_the_words(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
             q = Quantity(f"count:{clean(b.noun)}", b.noun, "count", float(b.total), "", evidence=b.evidence)
         made = sum(b.parts)
         name = clean(b.noun, 40)
+        parts = " × ".join(map(str, b.factors)) or " and ".join(map(str, b.parts[:5]))
         message = (
-            f"{number(q.value)} {name} stated, but {' and '.join(map(str, b.parts[:5]))} make {made}: "
-            f"count the {name} and each kind again."
+            f"{number(q.value)} {name} stated, but {parts} make {made}: count the {name} and each kind again."
         )
         # told as a list it is a contradiction; so many in each of so many is asked about, as one may be empty
         level: Level = "conflict" if b.whole else "check"
@@ -255,6 +257,20 @@ def _in_one_breath(components: tuple[Component, ...], total: Component) -> list[
     kinds = [c for c in behind if c.count is not None and c.part_of is None and c.count < (total.count or 0)]
     made = sum(c.count or 0 for c in kinds)
     return kinds if len(kinds) >= 2 and abs(made - (total.count or 0)) <= max(2, (total.count or 0) // 4) else []
+
+
+def _one_of_more(components: tuple[Component, ...], total: Component, kinds: list[Component]) -> bool:
+    """ "120 plates in all, seventy in the regeneration, 24 in the heating, thirty in the cooling": whether a count is
+    itself told as part of a greater one of its name right before, which the others fill as well."""
+    made = (total.count or 0) + sum(c.count or 0 for c in kinds)
+    return any(
+        c.count
+        and c.count > (total.count or 0)
+        and 0 < moment(total) - moment(c) <= TOGETHER / 2
+        and alike(c.name, total.name) == "same"
+        and abs(made - c.count) <= max(2, c.count // 4)
+        for c in components
+    )
 
 
 _OTHER_PARTS = frozenset(("motor", "fan", "pump", "valve", "nozzle", "filter", "drive", "burner", "door", "sensor"))
