@@ -41,7 +41,7 @@ _SETS = {
     "and a half way ways sides stages speeds poles pole wire high wide deep long by",
     "each": "each apiece",
     "rows": "rows banks columns lines groups bundles stacks layers racks tiers strings",
-    "kinds": "sections section sizes kinds sorts types groups lengths lots sets makes styles colours colors halves parts",
+    "kinds": "sections section sizes kinds sorts types groups lengths lots sets makes styles colours colors halves",
     "rest": "other others remaining rest last",
     "closing": "and then plus",
     "them": "them em 'em those these which",
@@ -240,8 +240,8 @@ def _one_kind(name: str, total: str) -> bool:
 def _counts_some(tokens: Tokens, first: int, last: int) -> bool:
     before = tokens[first - 1].lower if first and not tokens[first - 1].after else ""
     behind = tokens[last].lower if last < len(tokens) and not tokens[last - 1].after else ""
-    if before in _WORDS["named"] or behind in _WORDS["other things"]:
-        return False
+    if before in _WORDS["named"] or behind in _WORDS["other things"] or "or" in (before, behind):
+        return False  # "two or three of them hiss" is no part
     return not (tokens[first].lower == "one" and before in _WORDS["pronoun one"])
 
 

@@ -46,7 +46,7 @@ NO_NAME = word_set("and or but the of in on to for with at by is are was has hav
 
 @dataclass(frozen=True, slots=True)
 class _Each:
-    """So many (value, at token `first` up to `last`) of `held` in each of `holder`; many: how many, where said there."""
+    """So many (value, tokens `first` to `last`) of `held` in each of `holder`; many: where it was said how many."""
 
     first: int
     last: int
@@ -96,7 +96,7 @@ def _in_each(tokens: Tokens, counts: Counts) -> Iterator[_Each]:
 def _behind(
     tokens: Tokens, counts: Counts, k: int, noun: int, value: int, held: str, tail: list[str]
 ) -> Iterator[_Each]:
-    """ "Eight cartons a layer", "... to each of the eight chambers", "... in every one", "six layers of eight cartons"."""
+    """ "Eight cartons a layer", "to each of the eight chambers", "in every one", "six layers of eight cartons"."""
     if tail[:1] and tail[0] in TO and tail[1:2] and tail[1] in ONE:
         j = noun + 2
     elif tail[:1] and tail[0] in LINK | {"apiece"}:

@@ -198,9 +198,7 @@ def parts_in_the_words(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
         made = sum(b.parts)
         name = clean(b.noun, 40)
         parts = " × ".join(map(str, b.factors)) or " and ".join(map(str, b.parts[:5]))
-        message = (
-            f"{number(q.value)} {name} stated, but {parts} make {made}: count the {name} and each kind again."
-        )
+        message = f"{number(q.value)} {name} stated, but {parts} make {made}: count the {name} and each kind again."
         # told as a list it is a contradiction; so many in each of so many is asked about, as one may be empty
         level: Level = "conflict" if b.whole else "check"
         yield from verdict(rule, [q], lambda q, made=made: q.value == made, message, level=level, basis=[total or q])
