@@ -1,0 +1,153 @@
+"""Whether a buyer would list what a phrase names, and whether its number counts things at all."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+
+from extractors.counts_behind import count_behind
+from extractors.mentions import SequenceMention
+from extractors.noun_phrase import Phrase
+from extractors.phrases import Atom, Finder, sentence_bounds, singular, span_of
+from extractors.same_thing import Things, is_predicate
+from extractors.scene import Scene
+from vocab import Vocabulary
+
+BARE_VESSELS = frozenset({"tank", "vessel", "bin", "basin", "drum", "pit", "vat", "kettle", "tote"})
+"""Words that, bare and definite, point at a station or a thing named before, and name no new thing."""
+ABOUT = frozenset({"is", "are", "'s", "has", "have", "works", "work", "was", "were"})
+"""Verbs behind a part that make a sentence one about it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Talk:
+    """One transcript, as the questions of this module need it."""
+
+    view: Scene
+    phrases: Sequence[Phrase]
+    sequences: tuple[SequenceMention, ...]
+    roles: Finder[str]
+    """Roles of stations."""
+    machines: frozenset[str]
+    """Machines of one word."""
+
+    @property
+    def atoms(self) -> tuple[Atom, ...]:
+        return self.view.atoms
+
+
+def talk_of(
+    view: Scene, phrases: Sequence[Phrase], sequences: tuple[SequenceMention, ...], vocabulary: Vocabulary
+) -> Talk:
+    """A transcript with its phrases and sequences, and the words of a vocabulary."""
+    return Talk(view, phrases, sequences, _roles(vocabulary), _machines(vocabulary))
+
+
+def listed(talk: Talk, phrase: Phrase, things: Things, *, decided: bool) -> bool:
+    """Whether a buyer would list what this phrase names, where it is named for the first time."""
+    head = singular(phrase.heads[-1])
+    if phrase.indexed:
+        return decided and phrase.grade == "machine" and head not in BARE_VESSELS
+    if (
+        head in BARE_VESSELS
+        and len(phrase.heads) == 1
+        and not phrase.modifiers
+        and (phrase.count is None or not phrase.plural)
+        and not decided
+    ):
+        return False
+    counted = phrase.count is not None or count_behind(talk.view, phrase) is not None
+    if is_role(talk, phrase):
+        return False
+    if phrase.grade == "site":
+        return counted or decided or not phrase.led
+    if phrase.grade == "generic":
+        if is_predicate(talk.atoms, phrase) and not things:
+            return False  # "it's the green sand system" is the whole
+        return bool(phrase.modifiers) and (not phrase.led or decided or counted) and not station(talk, phrase)
+    if phrase.grade == "part":
+        return (
+            (counted and (phrase.count != 1 or bool(phrase.holders)))
+            or decided
+            or "spare" in phrase.modifiers
+            or spoken_of(talk, phrase)
+        )
+    if phrase.grade == "open":
+        many = phrase.plural and (phrase.count or 0) > 1  # "two spray lances": a role has no number
+        role = not many and bool(talk.roles.at(talk.atoms, phrase.last - 1))
+        return decided or not (station(talk, phrase) or role)
+    return True
+
+
+def spoken_of(talk: Talk, phrase: Phrase) -> bool:
+    """Whether a sentence is about the part: "the main breaker is 250 amps"; not "the tank lining is rubber"."""
+    first, _ = sentence_bounds(talk.atoms, phrase.first)
+    behind = talk.atoms[phrase.last].lower if phrase.last < len(talk.atoms) else ""
+    opens = phrase.first == first or talk.atoms[phrase.first - 1].lower in ("and", "so", "okay", "now")
+    named = phrase.article in ("the", "") and (bool(phrase.modifiers) or len(phrase.heads) > 1)
+    of_another = any(singular(m) in talk.machines for m in (*phrase.modifiers, *phrase.heads[:-1]))
+    return opens and named and not of_another and not phrase.led and behind in ABOUT
+
+
+def is_role(talk: Talk, phrase: Phrase) -> bool:
+    """Whether the phrase is the role of a station, as the table knows them ("stage four's the conditioner")."""
+    first, last = span_of(talk.atoms, talk.view.tokens, phrase.name, phrase.last)
+    inside = any(a <= first and last <= b for s in talk.sequences for a, b in (q.span for q in s.stations))
+    found = talk.roles.at(talk.atoms, phrase.name) if inside else None
+    return found is not None and found[0] == phrase.last and phrase.count is None
+
+
+def station(talk: Talk, phrase: Phrase) -> bool:
+    """Whether the phrase names a place of a sequence, or a count of them."""
+    return singular(phrase.heads[-1]) in {s.station_word for s in talk.sequences}
+
+
+def none(talk: Talk, phrase: Phrase) -> bool:
+    """Whether "none" follows the name alone: "Deaerator. None.", "overhead crane, none"."""
+    k = phrase.last
+    if k >= len(talk.atoms) or talk.atoms[k].lower not in ("none", "nil") or not talk.atoms[k - 1].after:
+        return False
+    return bool(talk.atoms[k].after) or k + 1 >= len(talk.atoms) or talk.atoms[k + 1].sentence != talk.atoms[k].sentence
+
+
+def each(talk: Talk, phrase: Phrase) -> bool:
+    """Whether a count is for each of several others, and another follows: "one for each, so two separators"."""
+    behind = [a.lower for a in talk.atoms[phrase.last : phrase.last + 2]] if phrase.last < len(talk.atoms) else []
+    told = any(
+        p.first >= phrase.last
+        and p.heads[-1] == phrase.heads[-1]
+        and p.count
+        and talk.atoms[p.name].sentence - talk.atoms[phrase.name].sentence <= 2
+        for p in talk.phrases
+    )
+    return (
+        told
+        and len(behind) == 2
+        and not talk.atoms[phrase.last - 1].after
+        and behind[0] in ("for", "on", "in", "per", "at", "to")
+        and behind[1] in ("each", "every")
+    )
+
+
+def rate(talk: Talk, phrase: Phrase) -> bool:
+    """Whether the count goes by the hour: "240 hooks an hour"."""
+    behind = [a.lower for a in talk.atoms[phrase.last : phrase.last + 2]]
+    return (
+        phrase.count is not None
+        and len(behind) == 2
+        and behind[0] in ("a", "an", "per", "each", "every")
+        and behind[1] in ("hour", "minute", "second", "day", "shift", "week", "cycle", "load", "lift")
+    )
+
+
+@lru_cache(maxsize=16)
+def _roles(vocabulary: Vocabulary) -> Finder[str]:
+    return Finder([(n, n) for row in vocabulary["stations"] if row["use"] == "role" for n in row["names"]])
+
+
+@lru_cache(maxsize=4)
+def _machines(vocabulary: Vocabulary) -> frozenset[str]:
+    """Machines of one word."""
+    rows = (row for row in vocabulary["components"] if row["grade"] == "machine")
+    return frozenset(name for row in rows for name in row["names"] if " " not in name)

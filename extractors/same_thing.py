@@ -1,0 +1,199 @@
+"""Which of the things named before a phrase points back at."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+from extractors.mentions import ThingMention
+from extractors.noun_phrase import DEFINITE, INDEFINITE, PREPOSITIONS, Phrase
+from extractors.phrases import Atom, clause_start, sentence_bounds, singular
+
+BROAD = frozenset(
+    ("conveyor washer table machine unit system station desk rack skid line tank booth dryer oven").split()
+)
+"""Nouns that people leave off when they name the thing again: "the shuttle" for "the shuttle conveyor"."""
+CONTROLS = frozenset(
+    {
+        "PLC",
+        "HMI",
+        "touch screen",
+        "touchscreen",
+        "touch panel",
+        "operator panel",
+        "operator screen",
+        "operator station",
+        "control panel",
+        "control cabinet",
+        "cabinet",
+        "panel",
+        "color panel",
+        "color display",
+    }
+)
+"""What sits in one cabinet: named together, they are listed as one."""
+WIDE_APART = 6
+"""Sentences after which "a fan" is another fan than the one before."""
+
+
+@dataclass(slots=True)
+class Thing:
+    """A thing under way: its mention, and the phrase that named it first."""
+
+    mention: ThingMention
+    phrase: Phrase
+    index: int
+    mods: frozenset[str] = field(default=frozenset())
+    head: str = ""
+    sentence: int = 0
+
+
+Atoms = Sequence[Atom]
+Things = Sequence[Thing]
+
+
+def same(atoms: Atoms, things: Things, phrase: Phrase) -> Thing | None:
+    """The thing that a phrase points back at."""
+    head = singular(phrase.heads[-1])
+    mods = frozenset(singular(m) for m in (*phrase.heads[:-1], *phrase.modifiers))
+    sentence = atoms[phrase.name].sentence
+    new = phrase.article in INDEFINITE and phrase.article not in ("one", "some")
+    definite = phrase.article in DEFINITE
+    predicate = new and is_predicate(atoms, phrase)
+    if phrase.known in CONTROLS and phrase.article != "another" and phrase.count is None and not phrase.plural:
+        family = next((t for t in reversed(things) if t.phrase.known in CONTROLS and sentence - t.sentence <= 1), None)
+        if family is not None:
+            return family
+    best: Thing | None = named_by(atoms, things, phrase)
+    if best is not None:
+        return best
+    for thing in reversed(things):
+        away = sentence - thing.sentence
+        if phrase.holders != thing.phrase.holders:
+            continue
+        if thing.head != head:
+            # "the shuttle" after "the shuttle conveyor", "the burner" right after "the burner tube"
+            short = definite and not mods and head in thing.mods and not phrase.plural and phrase.count is None
+            if short and best is None and (thing.head in BROAD or away <= 1):
+                best = thing
+            continue
+        if phrase.count is not None and thing.mention.count is not None and phrase.count != thing.mention.count:
+            continue
+        exact = mods == thing.mods
+        if thing.mention.count is None and heading(atoms, thing.phrase) and away <= 2 and not phrase.led:
+            return thing
+        counted = phrase.count is not None and not definite
+        if predicate and away <= 2 and thing.mention.count is None:
+            return thing
+        if new:
+            if exact and mods and phrase.article != "another" and thing.mention.count is None:
+                best = best or thing
+            continue
+        if counted:
+            # named first without a count ("with manual hoists"), counted later ("there are two hoists")
+            if (
+                (
+                    thing.mention.count is None
+                    and (exact or (mods < thing.mods and thing.phrase.plural and only(atoms, things, thing)))
+                )
+                or (
+                    thing.mention.count is None
+                    and phrase.count == 1
+                    and not thing.phrase.plural
+                    and mods > thing.mods
+                    and not thing.mods
+                    and only(atoms, things, thing)
+                )
+                or (exact and thing.mention.count == phrase.count and away <= WIDE_APART)
+            ):
+                best = best or thing
+            continue
+        if apposed(atoms, thing.phrase, phrase):
+            return thing
+        if exact and phrase.plural and not thing.phrase.plural and thing.mention.count in (None, 1):
+            best = best or thing  # "four hoists ... one hoist ... hoists go": the hoists, where there are some
+            continue
+        if exact:
+            return thing
+        if (
+            mods < thing.mods
+            and best is None
+            and not (phrase.plural and not thing.phrase.plural and not phrase.article)
+        ) or (
+            mods > thing.mods and away <= 2 and phrase.plural == thing.phrase.plural and best is None and not thing.mods
+        ):
+            best = thing
+    return best
+
+
+def apposed(atoms: Atoms, one: Phrase, two: Phrase) -> bool:
+    """Whether the second names the first more closely, right behind it: "cleaning skid, the CIP skid"."""
+    return (
+        two.first == one.last
+        and atoms[one.last - 1].after == ","
+        and two.article in ("the", "this", "that")
+        and atoms[two.last - 1].after in (",", ".")
+        and one.plural == two.plural
+    )
+
+
+def heading(atoms: Atoms, phrase: Phrase) -> bool:
+    """Whether a bare plural is all of its sentence: "Cranes. One jib crane, half ton."."""
+    first, last = sentence_bounds(atoms, phrase.name)
+    return phrase.plural and not phrase.article and (first, last) == (phrase.first, phrase.last)
+
+
+def only(atoms: Atoms, things: Things, thing: Thing) -> bool:
+    """Whether no other thing has the same noun."""
+    return sum(t.head == thing.head for t in things) == 1
+
+
+def is_predicate(atoms: Atoms, phrase: Phrase) -> bool:
+    """Whether the phrase says what a thing just named is: "we have the filler, it is a counter pressure filler"."""
+    before = [a.lower for a in atoms[max(0, phrase.first - 2) : phrase.first]]
+    if (
+        len(before) == 2
+        and before[0] in ("it", "this", "that", "they", "these", "she")
+        and before[1] in ("is", "'s", "are", "'re")
+    ):
+        # "behind that is a splitting machine" names another one
+        at = phrase.first - 3
+        return at < 0 or bool(atoms[at].after) or atoms[at].lower not in PREPOSITIONS
+    # "the mixer's round the corner, a horizontal mixer, two hundred kilo"
+    behind = atoms[phrase.last - 1].after
+    return phrase.first > 0 and atoms[phrase.first - 1].after == "," and behind in (",", ".")
+
+
+def named_by(atoms: Atoms, things: Things, phrase: Phrase) -> Thing | None:
+    """The thing whose kind a phrase with "a" tells: "head rig's a circle saw", "the drive, that's a gear motor"."""
+    if phrase.article not in ("a", "an", "one") or not things or phrase.first < 2:
+        return None
+    last = things[-1]
+    at = phrase.first
+    copula = atoms[at - 1].lower in ("is", "'s", "are") and not atoms[at - 1].after
+    if not copula or atoms[last.phrase.name].sentence != atoms[at].sentence or last.phrase.led:
+        return None
+    if last.phrase.last == at - 1 and not atoms[at - 2].after:
+        return last
+    pronoun = atoms[at - 2].lower in ("it", "this", "that") and bool(atoms[at - 3].after) and atoms[at - 3].after == ","
+    clause = clause_start(atoms, at - 3) if pronoun else 0
+    return last if pronoun and last.phrase.first >= clause and last.phrase.count in (None, 1) else None
+
+
+def whole(
+    atoms: Atoms, things: Things, phrase: Phrase, head: str, mods: frozenset[str], count: int | None
+) -> int | None:
+    """Index of the total that this is a part of: same head, fewer words, more of them, said shortly before."""
+    if count is None:
+        return None
+    for thing in reversed(things):
+        total = thing.mention.count
+        if (
+            thing.head == head
+            and total is not None
+            and total > count
+            and thing.mods < mods
+            and atoms[phrase.name].sentence - thing.sentence <= 3
+        ):
+            return thing.index
+    return None
