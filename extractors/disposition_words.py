@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Sequence
 from functools import lru_cache
 from itertools import takewhile
 
+from extractors.disposition_cues import Cue, CueFinder
 from extractors.noun_phrase import PREPOSITIONS
-from extractors.phrases import Atom, Finder, clause_end, clause_start, sentence_bounds
+from extractors.phrases import Atom, clause_end, clause_start, sentence_bounds
 from extractors.word_classes import NUMBER_WORDS, Classes
 from vocab import Vocabulary
 
@@ -104,21 +103,9 @@ NOBODY = frozenset("it that this there here what he she who where one let how wh
 VERBS = BEING | frozenset(
     "has have got was were gives runs works does makes needs holds takes turns looks sounds leaks comes goes".split()
 )
-HEDGING = frozenset("swear sure certain know clue idea guess think".split())
+HEDGING = frozenset("swear sure certain know clue idea guess think dunno say tell".split())
 """Words of a cue of doubt that may doubt a number as well."""
 FETCHING = frozenset("fetch get take pick collect see look do have check go grab haul load buy".split())
-SLOT = re.compile(r"\{([^}]+)\}")
-
-
-@dataclass(frozen=True, slots=True)
-class Cue:
-    """One spoken form of vocab/dispositions.toml."""
-
-    disposition: str
-    where: str
-    reason: str | None
-    words: str
-
 
 def weigh(atoms: Sequence[Atom], i: int, end: int, cue: Cue) -> str | None:
     """The disposition that the cue says here, or None where its words say something else."""
@@ -196,7 +183,8 @@ def weigh(atoms: Sequence[Atom], i: int, end: int, cue: Cue) -> str | None:
         topic = lead == i and start > first and start - clause_start(atoms, start - 1) <= 5
         # "the bagging scale, my nephew's got his eye on it, so I don't know yet"
         topic = topic or (lead == i and clause_end(atoms, first) <= start and _names_only(atoms, first))
-        if topic and HEDGING & {a.lower for a in atoms[i:end]} and _counts(atoms, start):
+        hedges = bool(HEDGING & {a.lower for a in atoms[i:end]})
+        if topic and hedges and (_counts(atoms, start) or _numbered(atoms, end)):
             return None  # "twelve nozzles, I think, I wouldn't swear to it" is about the number
         # "the cooling tower you must ask the boss"
         topic = topic or (
@@ -242,6 +230,13 @@ def _counts(atoms: Sequence[Atom], start: int) -> bool:
     while first < start and atoms[first].lower in leads:
         first += 1
     return first < start and (atoms[first].lower in NUMBER_WORDS or atoms[first].lower[:1].isdigit())
+
+
+def _numbered(atoms: Sequence[Atom], end: int) -> bool:
+    """Whether a number follows, "about" and the like between: "it gives, dunno, about ten a minute"."""
+    while end < len(atoms) and atoms[end].lower in ("about", "around", "maybe", "some", "say", "roughly"):
+        end += 1
+    return end < len(atoms) and (atoms[end].lower in NUMBER_WORDS or atoms[end].lower[:1].isdigit())
 
 
 def _asked(atoms: Sequence[Atom], i: int) -> bool:
@@ -329,17 +324,7 @@ def of_all(atoms: Sequence[Atom], i: int) -> bool:
     )
 
 
-def _spelt_out(spoken: str, slots: Mapping[str, tuple[str, ...]]) -> Iterator[str]:
-    """Every form that a spoken form with slots stands for: "{be} sold" gives "is sold", "are sold" and so on."""
-    opened = SLOT.search(spoken)
-    if opened is None:
-        yield " ".join(spoken.split())
-        return
-    for word in slots[opened.group(1)]:
-        yield from _spelt_out(spoken[: opened.start()] + word + spoken[opened.end() :], slots)
-
-
-def cue_at(atoms: Sequence[Atom], i: int, finder: Finder[Cue], classes: Classes) -> tuple[int, Cue, str] | None:
+def cue_at(atoms: Sequence[Atom], i: int, finder: CueFinder, classes: Classes) -> tuple[int, Cue, str] | None:
     """End, form and disposition of the longest cue at i that says something here."""
     for end, cue in finder.all_at(atoms, i):
         if cue.disposition != "reason" and (said := weigh(atoms, i, end, cue)) is not None:
@@ -350,15 +335,3 @@ def cue_at(atoms: Sequence[Atom], i: int, finder: Finder[Cue], classes: Classes)
 @lru_cache(maxsize=16)
 def classes_of(vocabulary: Vocabulary) -> Classes:
     return Classes(vocabulary)
-
-
-@lru_cache(maxsize=16)
-def cues(vocabulary: Vocabulary) -> Finder[Cue]:
-    slots = {row["slot"]: tuple(row["words"]) for row in vocabulary["disposition_slots"]}
-    rows = [
-        (form, Cue(row["disposition"], row["where"], row["reason"], form))
-        for row in vocabulary["dispositions"]
-        for spoken in row["spoken"]
-        for form in _spelt_out(spoken, slots)
-    ]
-    return Finder(rows, nouns=False)

@@ -10,22 +10,22 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from extractors.disposition_cues import Cue, CueFinder, cues
 from extractors.disposition_targets import Targets
 from extractors.disposition_words import (
     ADVERBS,
     BARE_ENDS,
     BEING,
+    FOLLOWS,
     NEGATIVE_ENDS,
     OPENERS,
-    Cue,
     classes_of,
     closed,
     cue_at,
-    cues,
     of_all,
 )
 from extractors.noun_phrase import PREPOSITIONS, Phrase
-from extractors.phrases import Atom, Finder, clause_end, clause_start, said_text, sentence_bounds
+from extractors.phrases import Atom, clause_end, clause_start, said_text, sentence_bounds
 from vocab import Vocabulary
 
 OWNERS = frozenset("ours mine theirs his hers".split())
@@ -72,6 +72,9 @@ def decide(
         behind = targets.object(end) if taking else None
         if taking and behind is None and not closed(atoms, end):
             i += 1
+            continue
+        if behind is not None and cue.words.endswith((" wants", " want")) and _wanted_done(atoms, phrases[behind].last):
+            i = end
             continue
         if said == "same" and cue.where == "whole":
             earlier = out[-1] if out else None
@@ -139,6 +142,12 @@ def decide(
     told = {phrases[d.phrase].known for d in out}
     there = [d for d in there if phrases[d.phrase].known not in told]  # what was said of one thing itself stands
     return _settled(atoms, [*there, *out, *_elliptic(atoms, phrases, things, out)]), everything
+
+
+def _wanted_done(atoms: Sequence[Atom], k: int) -> bool:
+    """Whether a wish goes on behind the thing that ends at k: "my brother wants the pump fixed" is about the fixing."""
+    goes_on = k < len(atoms) and not atoms[k - 1].after
+    return goes_on and atoms[k].lower not in FOLLOWS | {"for", "back", "himself", "herself", "themselves", "badly"}
 
 
 def _of_all_told(atoms: Sequence[Atom], end: int) -> bool:
@@ -286,7 +295,7 @@ def _contradicted(atoms: Sequence[Atom], out: list[Decision]) -> list[Decision]:
     return more
 
 
-def _reason(atoms: Sequence[Atom], i: int, end: int, finder: Finder[Cue]) -> str | None:
+def _reason(atoms: Sequence[Atom], i: int, end: int, finder: CueFinder) -> str | None:
     """The clause that says why, right behind the cue's own or right before it."""
     start = clause_end(atoms, end - 1)
     for k0 in (start, clause_end(atoms, start) if start < len(atoms) else start):

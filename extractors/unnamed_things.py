@@ -10,8 +10,9 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from functools import lru_cache
 
-from extractors.disposition_words import ARTICLES, LEADS_IN, Cue, classes_of, cue_at
-from extractors.disposition_words import cues as find_cues
+from extractors.disposition_cues import Cue
+from extractors.disposition_cues import cues as find_cues
+from extractors.disposition_words import ARTICLES, LEADS_IN, classes_of, cue_at
 from extractors.noun_phrase import PLAIN, Numbers, Phrase
 from extractors.phrases import Atom, is_plural, sentence_bounds, singular, text_of
 from vocab import Vocabulary

@@ -1,0 +1,123 @@
+"""The cues of dispositions as one tree of words: forms with slots spelt out, adverbs passed over where one may stand.
+
+"is included", "is all included", "are, of course, ..." need no forms of their own: behind its first word a form goes on
+over any word or words of `ADVERBS` that stand in the talk.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import lru_cache
+
+from extractors.phrases import Atom, key
+from vocab import Vocabulary
+
+ADVERBS = tuple(
+    tuple(words.split())
+    for words in (
+        "already", "also", "all", "both", "each", "just", "currently", "definitely", "now", "obviously", "naturally",
+        "certainly", "of course", "actually", "kind of", "sort of", "more or less", "pretty much", "still",
+        "a bit of", "right", "really", "simply", "clearly", "absolutely", "always", "apparently", "sadly",
+        "unfortunately", "kinda", "normally", "officially", "strictly", "formally", "too",
+    )
+)  # fmt: skip
+"""What may stand between the words of a cue without changing what it says; English adverbs of time and degree."""
+SLOT = re.compile(r"\{([^}]+)\}")
+
+
+@dataclass(frozen=True, slots=True)
+class Cue:
+    """One spoken form of vocab/dispositions.toml."""
+
+    disposition: str
+    where: str
+    reason: str | None
+    words: str
+
+
+@dataclass(slots=True)
+class _Node:
+    """A place in the tree: the words that may follow, and the cues that end here."""
+
+    following: dict[str, _Node] = field(default_factory=dict)
+    cues: list[Cue] = field(default_factory=list)
+
+
+class CueFinder:
+    """Finds the cues at a place, the longest first."""
+
+    def __init__(self, forms: Sequence[Cue]) -> None:
+        self._root = _Node()
+        for cue in forms:
+            node = self._root
+            for word in key(cue.words):
+                node = node.following.setdefault(word, _Node())
+            if cue not in node.cues:
+                node.cues.append(cue)
+
+    def at(self, atoms: Sequence[Atom], i: int) -> tuple[int, Cue] | None:
+        """End (excluded) and cue of the longest form that begins at i; None where none does."""
+        return next(self.all_at(atoms, i), None)
+
+    def all_at(self, atoms: Sequence[Atom], i: int) -> Iterator[tuple[int, Cue]]:
+        """End (excluded) and cue of every form that begins at i: the longest first, then the one with most words."""
+        first = self._root.following.get(atoms[i].lower)
+        if first is None:
+            return
+        found: list[tuple[int, int, Cue]] = []
+        self._follow(atoms, i + 1, first, 1, found)
+        for end, _, cue in sorted(found, key=lambda f: (-f[0], -f[1])):
+            yield end, cue
+
+    def _follow(
+        self, atoms: Sequence[Atom], k: int, node: _Node, words: int, found: list[tuple[int, int, Cue]]
+    ) -> None:
+        """Gathers the cues that end at node or beyond, the words up to k being matched."""
+        found += [(k, words, cue) for cue in node.cues]
+        if not node.following or not _goes_on(atoms, k):
+            return
+        if (there := node.following.get(atoms[k].lower)) is not None:
+            self._follow(atoms, k + 1, there, words + 1, found)
+        past = _past_adverb(atoms, k)
+        if past is not None and (there := node.following.get(atoms[past].lower)) is not None:
+            self._follow(atoms, past + 1, there, words + 1, found)
+
+
+def _goes_on(atoms: Sequence[Atom], k: int) -> bool:
+    """Whether atom k follows the one before it without a pause."""
+    return k < len(atoms) and not atoms[k - 1].after and atoms[k - 1].sentence == atoms[k].sentence
+
+
+def _past_adverb(atoms: Sequence[Atom], k: int) -> int | None:
+    """The atom behind the adverb that stands at k; None where none does, or nothing follows it."""
+    for words in ADVERBS:
+        end = k + len(words)
+        if tuple(a.lower for a in atoms[k:end]) == words and all(_goes_on(atoms, j) for j in range(k, end + 1)):
+            return end
+    return None
+
+
+def spelt_out(spoken: str, slots: Mapping[str, tuple[str, ...]]) -> Iterator[str]:
+    """Every form that a spoken form with slots stands for: "{be} sold" gives "is sold", "are sold" and so on."""
+    opened = SLOT.search(spoken)
+    if opened is None:
+        yield " ".join(spoken.split())
+        return
+    for word in slots[opened.group(1)]:
+        yield from spelt_out(spoken[: opened.start()] + word + spoken[opened.end() :], slots)
+
+
+@lru_cache(maxsize=16)
+def cues(vocabulary: Vocabulary) -> CueFinder:
+    """The cues of a vocabulary. Raises KeyError where a form has a slot that disposition_slots.toml does not know."""
+    slots = {row["slot"]: tuple(row["words"]) for row in vocabulary["disposition_slots"]}
+    return CueFinder(
+        [
+            Cue(row["disposition"], row["where"], row["reason"], form)
+            for row in vocabulary["dispositions"]
+            for spoken in row["spoken"]
+            for form in spelt_out(spoken, slots)
+        ]
+    )
