@@ -131,6 +131,14 @@ FEWEST = 3
 """Words between two pauses below which nothing is said of them: their own probability says it."""
 BREATH = 0.6
 """Seconds without a word that end a run."""
+OVER_AND_OVER = 4
+"""Words of the longest phrase that is looked for said over and over."""
+LEFT_OVER = 1.2
+"""Seconds for which the different words of such a breath cannot account. Twenty repetitions, clear and in noise
+at 6 dB, leave 0.6 at most; "oh, oh, oh." over a muffled sentence of four seconds leaves more than two."""
+ONCE_SURE = 0.8
+"""Mean probability at which a phrase was surely heard when it was said first. Only the first saying counts: a decoder
+that repeats itself grows sure of it (measured: "moon" 0.05, at last 0.79; "a little bit more" 0.16, at last 0.79)."""
 WHY_GUESSED = "hardly understood; the words written here may be invented"
 
 
@@ -150,8 +158,29 @@ def guessed(words: Sequence[Word]) -> tuple[tuple[int, int], ...]:
                         found[-1] = found[-1][0], k + size
                     else:
                         found.append((k, k + size))
+        if repeats_a_guess(words[first:i]):
+            found = [*(f for f in found if f[1] <= first), (first, i)]
         first = i
     return tuple(found)
+
+
+def repeats_a_guess(breath: Sequence[Word]) -> bool:
+    """Whether the words between two pauses are one phrase over and over that the recogniser made of something else.
+
+    Nothing else is said in them, the phrase was not surely heard the first time, and it fills more seconds than its
+    words take. "Two by two by two" and "no, no, no" take no more than that; in "no, no, no, it's five" more is said.
+    """
+    keys = [key(w.text) for w in breath]
+    steps = (n for n in range(1, min(OVER_AND_OVER, len(keys) // 2) + 1) if keys[n:] == keys[:-n])
+    step = next(steps, None)
+    if step is None:
+        return False
+    once = breath[:step]
+    # the alignment stretches a first word over the silence before it
+    first = min(breath[0].end - breath[0].start, longest_said(breath[0].text))
+    filled = first + sum(w.end - w.start for w in breath[1:])
+    left = filled - sum(longest_said(w.text) for w in once)
+    return left >= LEFT_OVER and sum(w.probability for w in once) / step < ONCE_SURE
 
 
 def doubting(words: Sequence[Word]) -> tuple[Word, ...]:

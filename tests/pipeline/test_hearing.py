@@ -19,7 +19,7 @@ import numpy as np
 import pytest
 
 from pipeline import errors, live, media, speech, weights
-from pipeline.coverage import Hearing
+from pipeline.coverage import WHY_GUESSED, Hearing
 from pipeline.heard_cache import HeardCache
 from pipeline.hearing_plan import HeardWord
 from pipeline.settings import Settings
@@ -91,6 +91,14 @@ class Inventive(Imitation):
         return Hearing(words, -1.2, 0.8)
 
 
+class OverAndOver(Imitation):
+    """ "Oh, oh, oh." for a whole sentence: the first time with little confidence, then with more and more."""
+
+    def one(self, sound: np.ndarray) -> Hearing:
+        said = (("Yeah,", 0.3, 1.6, 0.25), ("yeah,", 1.7, 2.9, 0.8), ("yeah.", 3.0, 4.2, 0.9))
+        return Hearing(tuple(HeardWord(t, a, b, p, floor=p) for t, a, b, p in said), -0.4)
+
+
 @pytest.fixture
 def quiet(tmp_path: Path) -> Settings:
     return Settings(cache=tmp_path / "cache")
@@ -106,6 +114,15 @@ def test_a_recording_is_heard_and_the_second_run_asks_no_recogniser(tmp_path: Pa
     assert ear.calls == calls
     speech.listen(path, settings=replace(quiet, fresh=True), ear=ear)
     assert ear.calls > calls
+
+
+def test_one_word_over_and_over_for_a_sentence_is_told_of_a_recording(tmp_path: Path, quiet: Settings) -> None:
+    path = write_wav(tmp_path / "a.wav", [np.concatenate([tone(4.2), np.zeros(3 * RATE)])])
+    heard = speech.listen(path, settings=quiet, ear=OverAndOver())
+    (place,) = heard.unheard
+    assert place.why == WHY_GUESSED
+    assert place.end - place.start > 3
+    assert [w.doubt for w in heard.words] == ["hardly understood"] * 3
 
 
 def test_a_crash_is_an_engine_error_and_the_finished_part_is_kept(tmp_path: Path, quiet: Settings) -> None:

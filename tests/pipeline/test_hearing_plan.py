@@ -16,7 +16,9 @@ from pipeline.coverage import (
     disbelieved,
     doubting,
     guessed,
+    longest_said,
     not_understood,
+    repeats_a_guess,
     unworded,
     without_echoes,
 )
@@ -245,6 +247,69 @@ def test_one_badly_heard_word_makes_no_guessed_sentence() -> None:
     words[1:2] = [Word("wrecked", 0.3, 0.5, 0.1), Word("a", 0.5, 0.55, 0.2)]
     assert guessed(words) == ()
     assert guessed(run_of("thank you", 0.2)) == (), "two words say too little"
+
+
+def timed(*words: tuple[str, float, float, float]) -> list[Word]:
+    return [Word(*w) for w in words]
+
+
+OVER_AND_OVER = [
+    # "oh, oh, oh." for a muffled sentence of four seconds, seen in a browser; its probabilities are of the same kind as
+    # those of the measured rows below
+    timed(("Oh,", 1.0, 2.4, 0.25), ("oh,", 2.5, 3.7, 0.8), ("oh.", 3.8, 5.0, 0.9)),
+    timed(("Oh,", 1.0, 2.7, 0.25), ("oh.", 2.8, 4.5, 0.7)),
+    # of the kind the base model wrote for sentences without all above 300 and 450 Hz, drawn out and surer at the end
+    timed(("Hmm", 1.0, 2.2, 0.01), ("hmm", 2.2, 2.6, 0.79), ("hmm.", 2.6, 3.8, 0.99)),
+    timed(("Right", 1.0, 2.1, 0.2), ("here.", 2.1, 3.0, 0.4), ("Right", 3.1, 3.9, 0.99), ("here.", 3.9, 5.0, 0.99)),
+]
+REPEATED = [
+    # the base model's own words, times and probabilities for these sentences, clean and in noise at 6 dB
+    timed(("2", 1.4, 2.0, 0.81), ("by", 2.0, 2.2, 0.3), ("2", 2.2, 2.4, 1), ("by", 2.4, 2.6, 0.95), ("2", 2.6, 2.9, 1)),
+    timed(("Okay,", 0.2, 2.0, 0.4), ("okay.", 2.2, 2.5, 0.94)),
+    timed(("okay,", 0.2, 2.0, 0.21), ("okay", 2.2, 2.4, 0.89)),
+    timed(("Okay,", 1.3, 2.0, 0.31), ("okay,", 2.3, 2.5, 0.92), ("okay", 2.8, 3.1, 0.99)),
+    timed(("30,", 0.8, 2.1, 0.9), ("30,", 2.3, 2.6, 0.98), ("30", 2.6, 3.1, 1)),
+    timed(("Same", 1.1, 2.0, 0.51), ("again,", 2.0, 2.4, 0.99), ("same", 2.5, 2.8, 0.98), ("again,", 2.8, 3.2, 1)),
+    # counted aloud, drawn out, and surely heard; the same word on and on with more behind it (from memory)
+    timed(("Five,", 1.0, 2.4, 0.93), ("five,", 2.6, 4.0, 0.97), ("five.", 4.2, 5.6, 0.98)),
+    timed(("No,", 1.2, 1.9, 0.5), ("no,", 2.0, 2.1, 0.95), ("no,", 2.3, 2.5, 0.97), ("sorry,", 2.6, 2.8, 0.9),
+          ("it's", 3.0, 3.2, 0.98), ("five.", 3.2, 3.5, 0.7)),
+    timed(("No,", 1.0, 2.7, 0.5), ("no,", 2.8, 4.4, 0.9), ("no,", 4.5, 6.0, 0.9), ("it's", 6.1, 6.3, 0.9)),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize("words", OVER_AND_OVER, ids=lambda ws: " ".join(w.text for w in ws))
+def test_a_phrase_over_and_over_that_fills_a_sentence_is_a_guess(words: list[Word]) -> None:
+    before, after = run_of("we start over here", 0.95, at=-5.0), run_of("and the tank is ten feet long", 0.95, at=9.0)
+    row = [*before, *words, *after]
+    assert guessed(row) == ((4, 4 + len(words)),)
+    assert [w.doubt is not None for w in doubting(row)] == [False] * 4 + [True] * len(words) + [False] * 7
+    (place,) = not_understood(np.zeros(600, np.float32), row, PlanOptions())
+    assert (place.start, place.end, place.why) == (words[0].start, words[-1].end, WHY_GUESSED)
+
+
+@pytest.mark.parametrize("words", REPEATED, ids=lambda ws: " ".join(w.text for w in ws))
+def test_what_people_say_more_than_once_is_no_guess(words: list[Word]) -> None:
+    assert guessed(words) == ()
+
+
+@given(
+    st.lists(st.sampled_from("oh no five okay that valve left right".split()), min_size=1, max_size=4, unique=True),
+    st.integers(2, 5), st.floats(0.05, 0.6), st.floats(0.0, 0.59), st.floats(0.0, 1.0), st.booleans(),
+)  # fmt: skip
+def test_repeated_speech_of_any_phrase_at_a_pace_people_speak_is_no_guess(
+    phrase: list[str], times: int, pause: float, gap: float, sure: float, drawn: bool
+) -> None:
+    """Said as long as words take at most: the whole counts once, so that only longer than that can be a guess."""
+    said, at = [], 0.0
+    for text in phrase * times:
+        length = longest_said(text) / times if drawn else min(pause, longest_said(text) / times)
+        said.append(Word(text, at, at + length, sure))
+        at += length + gap
+    assert not repeats_a_guess(said)
+    stretched = [Word(w.text, 4 * w.start, 4 * w.start + longest_said(w.text) + 1.6, sure) for w in said]
+    assert repeats_a_guess(stretched) == (sure < 0.8)
+    assert not repeats_a_guess([*stretched, Word("pump", at + 50, at + 51, sure)]), "something else is said"
 
 
 def test_words_stretched_over_speech_do_not_cover_it() -> None:

@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pipeline import live
-from pipeline.coverage import Hearing
+from pipeline.coverage import WHY_GUESSED, Hearing
 from pipeline.hearing_plan import HeardWord
 from pipeline.media import RATE
 from tests.pipeline.test_hearing import Imitation
@@ -78,3 +78,39 @@ def test_speech_that_never_gets_words_is_told_and_does_not_stop_the_rest() -> No
     (place,) = listener.unheard()
     assert 2.7 <= place.start <= 3.7
     assert 4.3 <= place.end <= 5.4
+
+
+class OverAndOver(Forgetful):
+    """Writes "oh, oh, oh." over whatever it is given, sure of it but for the first time it says so."""
+
+    def __init__(self) -> None:
+        super().__init__(0)
+
+    def one(self, sound: np.ndarray) -> Hearing:
+        loud = np.flatnonzero(np.abs(sound) > 0.05)
+        first, last = float(loud[0]) / RATE, float(loud[-1]) / RATE
+        third = (last - first) / 3
+        return Hearing(
+            tuple(
+                HeardWord(text, first + i * third, first + (i + 1) * third - 0.05, p, floor=p)
+                for i, (text, p) in enumerate((("Oh,", 0.25), ("oh,", 0.8), ("oh.", 0.9)))
+            ),
+            -0.4,
+        )
+
+
+def test_one_word_over_and_over_for_a_sentence_is_told_within_ten_seconds_of_its_end() -> None:
+    """Seen in a browser: a muffled sentence of four seconds got "oh, oh, oh.", and nobody was told."""
+    listener = live.LiveListener(ear=OverAndOver())
+    whole = np.zeros(16 * RATE, np.float32)
+    whole[RATE : 5 * RATE] = 0.1
+    told = None
+    for at in range(0, len(whole), RATE // 2):
+        listener.feed(whole[at : at + RATE // 2])
+        if told is None and (places := listener.unheard()):
+            told = listener.seconds
+            assert {p.why for p in places} == {WHY_GUESSED}
+            assert 0.5 <= places[0].start <= 1.5
+    assert told is not None
+    assert told <= 15.0
+    assert listener.unheard()[-1].end > 4.5, "it is still told when all is heard"
