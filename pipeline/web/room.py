@@ -20,6 +20,7 @@ from numpy.typing import NDArray
 
 from extractors.words import Stretch, Transcript, Word
 from pipeline import run
+from pipeline.coverage import doubting
 from pipeline.errors import NotFound, TallywalkError
 from pipeline.walk import Source, Walk
 from pipeline.web.asked import clock
@@ -198,9 +199,8 @@ class Room:
     def _read(self, words: tuple[Word, ...], duration: float) -> None:
         source = Source("recording", "0" * 64, "audio", duration)
         try:
-            walk = run.read_words(
-                Transcript(words, duration=duration, model="live"), self._vocabulary, source, self._today()
-            )
+            heard = Transcript(doubting(words), duration=duration, model="live")
+            walk = run.read_words(heard, self._vocabulary, source, self._today())
         except Exception as error:
             LOG.exception("the words so far could not be read")
             self._tell(fault=f"The words so far could not be read ({type(error).__name__}); recording goes on.")
