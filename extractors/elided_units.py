@@ -26,6 +26,10 @@ NUMBERED = word_set(
     "number no stage station tank zone unit pump press line cell chamber bay section compressor motor lane"
 )
 OPENS = word_set("about around roughly nearly maybe some just only a an")
+BOUNDS = word_set("over above under below past beyond exceeding exceeds exceed than")
+NEVER = word_set("never not nothing ever no more less anything")
+MOST_OF_THEM = 200
+"""Things that share a total, at most; chosen, no source."""
 PLACES = word_set("on for in")
 FAR = 9
 """Words between two such figures at most; chosen, no source."""
@@ -43,19 +47,19 @@ def elided(stream: Stream, raw: Raw, before: list[Raw], behind: list[Raw]) -> Ra
     earlier = next((r for r in reversed(before) if r.unit is not None), None)
     if earlier is None or earlier.unit is None or earlier.unit.dimension not in MEASURED:
         return None
-    if (
-        raw.number.form in ("ordinal", "year")
-        or earlier.property == "year"
-        or not within(raw.value, earlier.value, ALIKE)
-    ):
+    if raw.number.form in ("ordinal", "year") or earlier.property == "year":
+        return None
+    if not within(raw.value, earlier.value, ALIKE) and not _total(stream, raw, earlier):
         return None
     if _continues(stream, raw, earlier):
         return replace(
             raw, unit=earlier.unit, doubt=raw.doubt or earlier.doubt, row=earlier.row,
             place=earlier.place + 1, places=earlier.places,
         )  # fmt: skip
+    if _limit(stream, raw, earlier) or _total(stream, raw, earlier):
+        return replace(raw, unit=earlier.unit, property=earlier.property)
     doubt = f"{earlier.unit.said} supplied: the unit was not said"
-    row = _sizes(stream, raw, behind)
+    row = sizes(stream, raw, behind)
     if earlier.unit.dimension == "length" and raw.first - earlier.last <= CHAIN and len(row) in (2, 3):
         if any(_in_chain(stream, r) for r in before[-3:]):
             return replace(raw, unit=earlier.unit, doubt=raw.doubt or doubt, row=row, place=1, places=len(row))
@@ -65,6 +69,31 @@ def elided(stream: Stream, raw: Raw, before: list[Raw], behind: list[Raw]) -> Ra
         if raw.first - earlier.last <= FAR and alike:
             return replace(raw, unit=earlier.unit, property=earlier.property)
     return None
+
+
+def _limit(stream: Stream, raw: Raw, earlier: Raw) -> bool:
+    """ "Kept at 120 Fahrenheit, never over 135": a bound of what was told right before."""
+    if raw.first - earlier.last > FAR or not stream.same_sentence(earlier.first, raw.first) or raw.first < 2:
+        return False
+    lead = raw.first - 1
+    while lead > earlier.last and stream.lower(lead) in OPENS:
+        lead -= 1
+    bound = stream.lower(lead) in BOUNDS and stream.lower(lead - 1) in NEVER
+    return bound and stream.linked(raw.first) and _closes(stream, raw)
+
+
+def _total(stream: Stream, raw: Raw, earlier: Raw) -> bool:
+    """ "Thirty thousand litres each, that's sixty thousand altogether": the sum of what each one has."""
+    assert earlier.unit is not None
+    if raw.first - earlier.last > FAR or not stream.same_sentence(earlier.first, raw.first):
+        return False
+    behind = [stream.lower(k) for k in range(raw.last, raw.last + 3)]
+    summed = behind[:1] in (["altogether"], ["together"], ["total"], ["combined"], ["overall"])
+    summed = summed or behind[:2] in (["in", "all"], ["in", "total"], ["all", "told"], ["all", "together"])
+    apiece = {"each", "apiece", "per", "a"} & {stream.lower(k) for k in range(earlier.last, earlier.last + 3)}
+    leads = stream.lower(raw.first - 1) in ("that's", "so", "is", "makes", "making", "which's", "for")
+    times = raw.value / earlier.value if earlier.value else 0.0
+    return summed and bool(apiece) and leads and 1 < times <= MOST_OF_THEM and abs(times - round(times)) < 0.01 * times
 
 
 def _lead(stream: Stream, i: int) -> str:
@@ -110,10 +139,11 @@ def _continues(stream: Stream, raw: Raw, earlier: Raw) -> bool:
     return joined and (earlier.doubt or "").endswith("the unit was not said")
 
 
-def _sizes(stream: Stream, raw: Raw, behind: list[Raw]) -> tuple[float, ...]:
+def sizes(stream: Stream, raw: Raw, behind: list[Raw]) -> tuple[float, ...]:
     """The bare sizes that begin here, where they are all that their clause says: "platens are 44 by 44", no "2 by 4
     framing"."""
-    if _lead(stream, raw.first) not in LEADS:
+    lead = _lead(stream, raw.first)
+    if lead not in LEADS and not lead.endswith("'s"):
         return ()
     last, row = raw, [raw.value]
     for r in behind:

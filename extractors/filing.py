@@ -372,7 +372,11 @@ def _years(
         built = [k for k in range(max(a, n.first - 10), min(b, n.last + 5)) if tokens[k].lower in BUILT]
         # "built in 1998, and the burner was replaced in 2014": the nearer word decides
         start = max([k + 1 for k in built if k < n.first], default=max(a, n.first - 12))
-        dated = tokens[n.first - 1].lower == "from" and n.first > a and tokens[min(n.last, b - 1)].lower not in TO
+        lead = n.first - 1
+        while lead > a and tokens[lead].lower in ("year", "the"):
+            lead -= 1  # "it is from the year 2022"
+        dated = tokens[lead].lower == "from" and n.first > a and tokens[min(n.last, b - 1)].lower not in TO
+        dated = dated or (n.form != "cardinal" and _new(tokens, a, n.first))
         done = _holds(tokens, changed, start, n.first) or _put_in(tokens, start, n.first)
         if not done and not dated:
             # "in ninety one some chap came over and ..."
@@ -394,6 +398,13 @@ def _years(
             )
         )
     return out
+
+
+def _new(tokens: Tokens, a: int, at: int) -> bool:
+    """ "New belt 2020", "new bowl in 2018": a thing said to be new, its year right behind."""
+    k = at - 1 if at > a and tokens[at - 1].lower == "in" else at
+    near = [t.lower for t in tokens[max(a, k - 4) : k]]
+    return "new" in near[:-1] and not any(t.after in (";", ":") for t in tokens[max(a, k - 4) : k])
 
 
 def _short_year(tokens: Tokens, first: int, last: int, value: float) -> int | None:

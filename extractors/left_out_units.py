@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from extractors.elided_units import elided
+from extractors.elided_units import elided, sizes
 from extractors.figure_stream import SHAPES, Raw, Stream, one_of
 from extractors.mentions import Tokens
 from extractors.spoken_numbers import DUAL_VOLTS
@@ -25,6 +25,9 @@ PACKED = frozenset(
 """Things that are packed in one another, as packaging and batch work count them."""
 COUNTED = frozenset("pass passes lane lanes cavity cavities tier tiers ply plies".split())
 FINE_SHAPES = frozenset("square thick thickness diameter dia od id bore round".split())
+DATING = frozenset("stamped dated since year in from tagged until before tested done calibrated certified".split())
+"""Words right before a year."""
+OPENINGS = frozenset("door gate opening doorway shutter hatch hatchway bay entrance exit".split())
 NEAR = 30
 """Words between a length and a bare figure of another sentence that is in its unit; chosen, no source."""
 HOLDS = frozenset("has holds takes gets carries fits makes is".split())
@@ -44,7 +47,7 @@ class LeftOut(Stream):
         """The figures, those without a unit with the one that was meant, where it can be told."""
         out: list[Raw] = []
         for k, raw in enumerate(raws):
-            if raw.unit is not None or self.tokens[raw.first].text[:1] in "$£€":
+            if raw.unit is not None or self.tokens[raw.first].text[:1] in "$£€" or self.dated(raw):
                 out.append(raw)
                 continue
             if out and (pair := self.context.feet_inches_pair(out[-1], raw, out[:-1])):
@@ -59,10 +62,30 @@ class LeftOut(Stream):
                 or self.ph(raw)
                 or self.counted(raw)
                 or elided(self, raw, out, raws[k + 1 :])
+                or self.opening(raw, raws, k)
                 or self.context.supplied(raw, raws, out)
                 or raw
             )
         return out
+
+    def opening(self, raw: Raw, raws: list[Raw], k: int) -> Raw | None:
+        """ "Roll-up door's ten by twelve": two bare sizes of an opening are in feet, of a metric speaker in metres."""
+        row = sizes(self, raw, raws[k + 1 :])
+        at = raw.first - 1
+        if at > 0 and self.lower(at) in ("is", "are", "was"):
+            at -= 1
+        if len(row) != 2 or one_of(self.lower(at).removesuffix("'s")) not in OPENINGS:
+            return None
+        spoken = "metre" if metric_talk(raws) else "foot"
+        if not all(2 <= v <= (12 if spoken == "metre" else 40) for v in row):
+            return None
+        doubt = f"{spoken} supplied: the unit was not said"
+        return replace(raw, unit=self.row(spoken), doubt=raw.doubt or doubt, row=row, place=1, places=2)
+
+    def dated(self, raw: Raw) -> bool:
+        """ "Stamped 2016", "no inspection since 2017": a year, whatever it stands beside."""
+        year = 1950 <= raw.value <= 2050 and raw.value == int(raw.value) and raw.value_max is None
+        return year and self.linked(raw.first) and self.lower(raw.first - 1) in DATING
 
     def wide_behind_feet(self, raw: Raw, before: list[Raw]) -> Raw | None:
         """ "Eighteen feet long, nine wide": the unit of the length before it, marked where a sentence ended between."""

@@ -43,6 +43,7 @@ class Figures(Stream):
         self.joining = Joining(tokens, vocabulary)
         self.left, self.meaning = LeftOut(tokens, vocabulary), Meaning(tokens, vocabulary)
         self.money = {w: row["value"] for row in vocabulary["figures"] if row["kind"] == "money" for w in row["words"]}
+        self.marks = {row["mark"]: (row["unit"], row["property"]) for row in vocabulary["size_marks"]}
 
     def all(self) -> Iterator[Measure]:
         raws = sorted(
@@ -98,6 +99,10 @@ class Figures(Stream):
         if n.first and self.lower(n.first - 1) in ("minus", "negative") and self.linked(n.first):
             raw = replace(raw, first=n.first - 1, value=-n.value)
         at = n.last
+        mark = self.marks.get(self.lower(n.first - 1)) if n.first and self.linked(n.first) else None
+        if mark is not None and n.value_max is None:
+            unit, prop = mark  # "DN 80"
+            return replace(raw, first=n.first - 1, unit=self.row(unit), property=prop)
         if not self.linked(at):
             return self.unit_after_pause(raw) or self.left.context.inch_part(raw) or raw
         if n.form in ("fraction", "decimal") and n.value < 1:

@@ -48,6 +48,7 @@ ONES = "zero one two three four five six seven eight nine ten eleven twelve".spl
 TENS = {10 * k: w for k, w in enumerate("ten twenty thirty forty fifty sixty seventy eighty ninety".split(), 1)}
 SERVICE = re.compile(r"(\d{3})(?:V|-volts?)?/([13])(?:-?[Pp][Hh](?:ase)?)?(?:/([56]0)(?:-?[Hh]z|-?hertz|-?cycle)?)?")
 """ "480/3/60", "480V/3-phase/60Hz": volts, phases, hertz of one service."""
+MARKED = re.compile(r"(DN|NPS|PN)-?(\d{1,4}(?:\.\d)?)")
 NEARLY = re.compile(r"(\d[\d,]*)-(?:odd|some|ish|plus)")
 IN_INCHES = re.compile(r"(\d+(?:\.\d+)?|\d+/\d+|\d+-\d+/\d+)-in")
 MIXED_FEET = re.compile(r"(\d+)-(\d+/\d+)['′]")
@@ -71,6 +72,8 @@ def apart(core: str, units: frozenset[str]) -> list[str] | None:
         return [SHORT.get(over, found[1]), "per", under]
     if found := SERVICE.fullmatch(core):
         return [found[1], "volt", found[2], "phase", *([found[3], "hertz"] if found[3] else [])]
+    if found := MARKED.fullmatch(core):
+        return [found[1], found[2]]  # "DN100", as vocab/size_marks.toml has them
     if found := NEARLY.fullmatch(lower):
         return ["about", found[1]]
     if found := IN_INCHES.fullmatch(lower):
