@@ -40,7 +40,14 @@ NO_HOLDER = word_set(
     "time minute hour second day week month year shift side end pound kilo kilogram gram ton tonne gallon litre liter "
     "foot inch metre meter way piece go"
 )
-"""What stands behind "a" in a rate, a price or a size; sides are `a_side_times_sides`."""
+"""What stands behind "a" in a rate, a price or a size, or has another number of them than was counted."""
+SIDES = word_set("side end")
+"""What there are two of, unless another number of them was said: "six nozzles a side"."""
+PLACE = word_set(
+    "top bottom roof ceiling floor front back rear middle center centre underneath under above infeed outfeed inlet "
+    "outlet side end more"
+)
+"""Words behind a count of things that are none of those at the sides."""
 NO_NAME = word_set("and or but the of in on to for with at by is are was has have it they that this then so from not")
 
 
@@ -62,9 +69,11 @@ def counts_in_counts(tokens: Tokens, counts: Counts) -> list[BreakdownMention]:
     out: list[BreakdownMention] = []
     for each in _in_each(tokens, counts):
         many = each.many if each.many is not None else _holders(tokens, counts, each)
-        if many is None or counts[many][1] < 2 or each.value < 2:
+        holders = counts[many][1] if many is not None else 2 if each.holder in SIDES else 0
+        if holders < 2 or each.value < 2:
             continue
-        made = counts[many][1] * each.value
+        many = each.first if many is None else many
+        made = holders * each.value
         told = [j for j in _totals(tokens, counts, each, many) if 0.5 <= counts[j][1] / made <= 2]
         if not told:
             continue
@@ -73,7 +82,7 @@ def counts_in_counts(tokens: Tokens, counts: Counts) -> list[BreakdownMention]:
         spans = [at, each.first, many]
         first, last = min(spans), max(counts[k][0] for k in spans) - 1
         span = (tokens[first].word, tokens[min(last + 1, len(tokens) - 1)].word + 1)
-        factors = (counts[many][1], each.value)
+        factors = (holders, each.value)
         out.append(BreakdownMention(span, _name(tokens, each), counts[at][1], (made,), False, "", factors))
     return list({(b.total, b.factors): b for b in out}.values())
 
@@ -97,9 +106,9 @@ def _behind(
     tokens: Tokens, counts: Counts, k: int, noun: int, value: int, held: str, tail: list[str]
 ) -> Iterator[_Each]:
     """ "Eight cartons a layer", "to each of the eight chambers", "in every one", "six layers of eight cartons"."""
-    if tail[:1] and tail[0] in TO and tail[1:2] and tail[1] in ONE:
+    if tail[:1] and tail[0] in TO and tail[1:2] and tail[1] in ONE | {"either"}:
         j = noun + 2
-    elif tail[:1] and tail[0] in LINK | {"apiece"}:
+    elif tail[:1] and tail[0] in LINK | {"apiece", "either"}:
         j = noun + 1
     elif k >= 2 and tokens[k - 1].lower in {"of", "with"} and not tokens[k - 1].after:
         holder = stem(tokens[k - 2].lower)
@@ -110,6 +119,10 @@ def _behind(
     else:
         return
     word = stem(tokens[j].lower) if j < len(tokens) and tokens[j].sentence == tokens[k].sentence else ""
+    if word in SIDES and tokens[j - 1].lower != "one":
+        yield _Each(k, noun, value, held, word)
+    if word in SIDES or tokens[j - 1].lower == "either":
+        return
     closed = bool(tokens[j - 1].after) or not word or word in {"one", *NO_NAME}
     if word == "of":  # "each of the eight chambers"
         many = next((c for c in range(j + 1, min(j + 3, len(tokens))) if c in counts), None)
@@ -158,6 +171,10 @@ def _holders(tokens: Tokens, counts: Counts, each: _Each) -> int | None:
     for c, (end, _) in counts.items():
         if c == each.first or abs(c - each.first) > WIDE:
             continue
+        if each.holder in SIDES:
+            if end < len(tokens) and tokens[end].lower == f"{each.holder}s":
+                found.append(c)
+            continue
         noun = _noun_end(tokens, end, counts)
         if noun is not None and stem(tokens[noun - 1].lower) == each.holder and not _of_some(tokens, c, noun):
             found.append(c)
@@ -179,9 +196,18 @@ def _totals(tokens: Tokens, counts: Counts, each: _Each, many: int) -> list[int]
             continue
         sentence = {t.lower for t in tokens[max(0, j - 14) : noun + 8] if t.sentence == tokens[j].sentence}
         near = abs(j - each.first) <= 12 and tokens[j].sentence == tokens[each.first].sentence
+        if each.holder in SIDES:  # "six nozzles a side, ten on top": told first, or told as all there are
+            near = near and j < each.first
+            if not tokens[noun - 1].after and PLACE & {t.lower for t in _clause(tokens[noun : noun + 5])}:
+                continue
         if near or TOLD & sentence:
             out.append(j)
     return sorted(out, key=lambda j: abs(j - last))
+
+
+def _clause(tokens: Tokens) -> Tokens:
+    """The first of these tokens up to the first mark behind one."""
+    return tokens[: next((i + 1 for i, t in enumerate(tokens) if t.after), len(tokens))]
 
 
 def _noun_end(tokens: Tokens, k: int, counts: Counts) -> int | None:

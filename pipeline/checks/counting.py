@@ -9,7 +9,7 @@ from datetime import date
 from pipeline.checks.facts import facts
 from pipeline.checks.offers import offers, verdict
 from pipeline.checks.subjects import alike, head, singular, words
-from pipeline.checks.wording import clean, compared, count_as_quantity, fact_id, finding, heard, moment, number
+from pipeline.checks.wording import clean, compared, count_as_quantity, fact_id, finding, moment, number
 from pipeline.walk import Breakdown, Checked, Component, Finding, Level, Quantity, Sequence, Station, Walk
 from vocab import Vocabulary
 
@@ -96,28 +96,6 @@ def station_described_twice(walk: Walk, vocabulary: Vocabulary, today: date) -> 
                 )
                 yield finding(rule, "check", message, [seq], key=str(s.number))
                 yield compared(rule, [seq], "failed", f"{word} {s.number}")
-
-
-def count_and_stations(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
-    """A component's count ("six zones", "fourteen tanks") against a numbered row of that thing.
-
-    Tolerance: none; approximate counts are left out. Source: plain counting.
-    """
-    rule = "count_and_stations"
-    for seq in walk.sequences:
-        if seq.stated_count is not None or not seq.station_word:
-            continue
-        described = len({s.number for s in seq.stations if s.status != "withdrawn"})
-        own = set(words(seq.name)) | set(words(seq.station_word))
-        for c in walk.present:
-            if c.count is None or c.approximate or c.count < 3 or head(c.name) != head(seq.station_word):
-                continue
-            if not set(words(c.name)) <= own or described * 2 < c.count:
-                continue
-            q = count_as_quantity(c)
-            assert q is not None
-            message = f"{c.count} {clean(c.name)} stated, {described} described one by one: count again."
-            yield from verdict(rule, [q], lambda q, d=described: q.value == d, message, basis=[c, seq])
 
 
 def parts_and_total(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
@@ -283,69 +261,6 @@ def _all_bare(marked: list[Component], total: Component) -> bool:
     return all(len(words(c.name)) <= 2 and head(c.name) not in _OTHER_PARTS for c in marked)
 
 
-def a_side_times_sides(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
-    """ "Six a side" against the total of that thing. Arithmetic: two sides (or ends) unless another number was said.
-
-    Tolerance: none. Source: plain counting.
-    """
-    rule = "a_side_times_sides"
-    index = facts(walk)
-    for q in index.of("count"):
-        place = next((w for w in (head(q.subject), singular(q.qualifier or "")) if w in ("side", "end")), None)
-        if place is None and re.search(r"\b(a|per|each|either|every) side\b", heard(q)):
-            place = "side"
-        if place is None or not q.of:
-            continue
-        total = index.count_of(q.of)
-        whole = count_as_quantity(total) if total else None
-        if total is None or whole is None or total.count == q.value:
-            yield compared(rule, [q], "could not be compared", f"for want of how many {clean(q.of)} there are in all")
-            continue
-        message = (
-            f"{number(q.value)} {clean(q.of)} a {place} make {number(2 * q.value)}, "
-            f"but {total.count} were stated in all: count both sides."
-        )
-        yield from verdict(rule, [q, whole], lambda a, b: 2 * a.value == b.value, message, basis=[q, total])
-
-
-def so_many_in_each(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
-    """ "Ten vessels, six membranes in every one, sixty four membranes": count × count in each against the count of all.
-
-    Arithmetic: vessels × membranes in each = membranes. Tolerance: none; only three counts told in one breath, of which
-    the first and the last are of one name, and the product within half and twice. Asked, never asserted. Source: plain
-    counting.
-    """
-    rule = "so_many_in_each"
-    counted = sorted((c for c in facts(walk).components if c.count and not c.approximate), key=moment)
-    for i, whole in enumerate(counted):
-        before = [c for c in counted[:i] if moment(whole) - moment(c) <= 10]
-        each = next(
-            (c for c in reversed(before) if alike(c.name, whole.name) == "same" and c.count != whole.count), None
-        )
-        if each is None or (each.count or 0) < 2 or (each.count or 0) >= (whole.count or 0):
-            continue
-        holders = [
-            c for c in before if moment(c) < moment(each) and (c.count or 0) >= 2 and alike(c.name, each.name) == ""
-        ]
-        if not holders:
-            continue
-        figures = [count_as_quantity(c) for c in (holders[-1], each, whole)]
-        made = (holders[-1].count or 0) * (each.count or 0)
-        if any(q is None for q in figures) or not 0.5 <= made / (whole.count or 1) <= 2:
-            continue
-        message = (
-            f"{holders[-1].count} {clean(holders[-1].name, 40)} of {each.count} {clean(each.name, 40)} each make "
-            f"{made}, {whole.count} were stated: count one of the three again."
-        )
-
-        def holds(n: Quantity, each: Quantity, whole: Quantity) -> bool:
-            return n.value * each.value == whole.value
-
-        yield from verdict(
-            rule, [q for q in figures if q], holds, message, level="check", basis=[holders[-1], each, whole]
-        )
-
-
 def counted_twice(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     """One thing given two counts, the later one not said as a correction. Tolerance: "about" agrees within 10 %.
 
@@ -398,11 +313,8 @@ def _list(numbers: list[int]) -> str:
 RULES = (
     stations_stated_and_described,
     station_described_twice,
-    count_and_stations,
     parts_and_total,
     parts_in_the_words,
     positions_and_carriers,
-    a_side_times_sides,
-    so_many_in_each,
     counted_twice,
 )

@@ -300,40 +300,6 @@ def _beside(t: Quantity, pool: list[Quantity]) -> Quantity | None:
     return min(pool, key=lambda q: abs(moment(q) - moment(t))) if pool else None
 
 
-def each_times_count(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
-    """A figure for each of several against the total said for all.
-
-    Arithmetic: each × count = total. Tolerance 3 % plus wording. Only totals said as such ("in all", "total",
-    "together"). Source: plain arithmetic.
-    """
-    rule = "each_times_count"
-    index = facts(walk)
-    whole = re.compile(r"\b(total|altogether|combined|together|in all|all told|overall)\b")
-    for total in index.quantities:
-        if not whole.search(heard(total)) or total.property in ("count", "year", "temperature", "pressure", "voltage"):
-            continue
-        bare = frozenset(words(whole.sub(" ", total.subject)))
-        for each in index.of(total.property):
-            if each is total or whole.search(heard(each)) or not has_dimension(each.unit, total.unit):
-                continue
-            own = frozenset(words(each.subject))
-            component = index.count_of(each.subject)
-            if not own or component is None or not (own <= bare or (bare and bare <= own)):
-                continue
-            n = count_as_quantity(component)
-            assert n is not None
-            made = n.value * (size(each, total.unit) or 0.0)
-            message = (
-                f"{number(n.value)} {clean(component.name)} of {said(each)} make {figure(made, total.unit)}, "
-                f"{said(total)} was stated for all: count again, or read one plate."
-            )
-
-            def holds(n: Quantity, each: Quantity, total: Quantity) -> bool:
-                return apart(n.value * (size(each, total.unit) or 0.0), total.value) <= 0.03 + slack(n, each, total)
-
-            yield from verdict(rule, [n, each, total], holds, message, basis=[component, each, total])
-
-
 def each_makes_the_sum(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     """ "Eight burners, 150 kilowatts each, and the panel says 1.6 megawatts": a figure of each beside the one for all.
 
@@ -603,7 +569,6 @@ RULES = (
     pieces_and_packs,
     flow_and_consumption,
     flow_fills_volume,
-    each_times_count,
     each_makes_the_sum,
     hours_in_a_day,
     cycles_in_a_day,
