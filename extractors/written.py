@@ -99,6 +99,8 @@ def together(tokens: Tokens, units: frozenset[str], numbers: Numbers) -> Tokens:
     out = list(tokens)
     for k in range(len(out) - 1):
         number = out[k].text.isdigit() or out[k].lower in numbers
+        if (number or out[k].text[:1].isdigit()) and not out[k].after and out[k + 1].text in ("mm", "MM"):
+            out[k + 1] = replace(out[k + 1], text="millimetres", lower="millimetres")  # and no hum: "600 mm wide"
         if (
             number
             and out[k].after == ","
