@@ -101,7 +101,7 @@ def find_breakdowns(
     numbers |= _of_a_size(tokens, vocabulary)
     counts = {k: n for k, n in numbers.items() if n[1] <= 500 and tokens[k].word not in in_each}
     starts = {at[m.span[0]]: m for m in things if m.span[0] in at}
-    out = []
+    out: list[BreakdownMention] = []
     for m in things:
         if m.count is None or m.count < LEAST or m.approximate or m.status == "withdrawn" or m.span[0] not in at:
             continue

@@ -173,9 +173,9 @@ def above_boiling(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
             continue
         if mentions(hot.subject, *NOT_WATER, "steam") or f > 400:
             continue  # no bath of water was ever meant to be that hot
-        closed = "pressure retort autoclave jacket coil exchanger boiler burner".split()
+        closed = "pressure retort autoclave jacket coil exchanger boiler burner deaerator".split()
         if mentions(hot.subject, *closed) or about_here(
-            index, hot, *NOT_WATER, "retort", "autoclave", "pressure", within=6
+            index, hot, *NOT_WATER, "retort", "autoclave", "pressure", "deaerator", within=6
         ):
             continue
         if partner(index, hot, ("pressure",), "psi") is not None:

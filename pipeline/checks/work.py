@@ -61,6 +61,10 @@ def rate_and_cycle(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
             yield from verdict(rule, [c, r], holds, message, level="conflict" if named else "check")
 
 
+PAPERS = frozenset("sheet brochure board card book manual chart log leaflet wall sign spec flyer paper drawing".split())
+"""What a figure is read off, where the speaker names no machine."""
+
+
 def _one_time(index: Facts, c: Quantity, r: Quantity) -> bool:
     """Whether a cycle and a rate go together, with one piece a cycle or as many as were counted."""
     a, b = per_hour(c), per_hour(r)
@@ -79,6 +83,9 @@ def _one_stream(walk: Walk, c: Quantity, r: Quantity) -> bool:
         return False
     plain = {"load", "transfer", "cycle", "index", "piece", "part", "line", "machine", "production", "output"}
     if is_whole(walk, c.subject) and (is_whole(walk, r.subject) or head(r.of or "") in plain):
+        return True
+    # a sheet or a board tells of the machine as a whole, and the only interval of a walk is its own
+    if r.of and PAPERS & {*words(r.subject)} and len(facts(walk).of("cycle")) == 1:
         return True
     return bool(alike(c.subject, r.subject)) or bool(plain & {head(c.subject), head(c.of or "")})
 
@@ -267,8 +274,9 @@ def flow_fills_volume(walk: Walk, vocabulary: Vocabulary, today: date) -> Result
         minutes = (size(v, "litre") or 0.0) / (size(f, "litre/minute") or 1.0)
         unit = t.unit if has_dimension(t.unit, "second") else "minute"
         shown = minutes * 60 / (size(Quantity("", "", "", 1.0, unit), "second") or 1.0)
+        does = f"turns {said(v)} over" if told else f"goes through {said(v)}"
         message = (
-            f"{said(f)} turns {said(v)} over in {figure(shown, unit)}, {said(t)} was stated: "
+            f"{said(f)} {does} in {figure(shown, unit)}, {said(t)} was stated: "
             "read the plate of the pump, and ask for the volume."
         )
 
@@ -283,11 +291,14 @@ def flow_fills_volume(walk: Walk, vocabulary: Vocabulary, today: date) -> Result
 def _flows_through(index: Facts, t: Quantity) -> bool:
     """Whether a time may be that of a turnover: of a tank or pump, or told with a flow beside the only volume near
     ("at full load it burns 138 gallons an hour, so 48 hours on the tank")."""
-    if head(t.subject) in _TURNED_THINGS:
+    if head(t.subject) in _TURNED_THINGS and t.property != "cycle":  # "they clean the sump every eight hours"
         return True
     flows = [q for q in index.of("flow") if alike(q.subject, t.subject) == "same" and abs(moment(q) - moment(t)) <= 15]
     volumes = [v for v in index.of("volume") if 0 <= moment(t) - moment(v) <= 25]
-    return t.property == "duration" and len(flows) == 1 and len(volumes) == 1
+    # "five cubic metres an hour, forty between two regenerations, and it is set to twenty hours": all of one thing
+    if t.property == "cycle":
+        volumes = [v for v in volumes if alike(v.subject, t.subject) == "same"]
+    return t.property in ("duration", "cycle") and len(flows) == 1 and len(volumes) == 1
 
 
 def _beside(t: Quantity, pool: list[Quantity]) -> Quantity | None:
@@ -446,8 +457,9 @@ def cycles_in_a_day(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
 
 _SPANS = {"day": 24, "week": 168}
 _BATCHES = frozenset("load batch cycle cure heat charge bake run press cook brew kill autoclave firing".split())
-_STROKES = frozenset(
-    "shot stroke cycle dip drop hit index press lift blow fill pour heat batch turn revolution row".split()
+STROKES = frozenset(
+    "shot stroke cycle dip drop hit index press lift blow fill pour heat batch turn revolution row chop cut punch nip "
+    "stamp".split()
 )
 _OUT = frozenset(
     "cavity up lane impression mold mould nest pocket out head valve nozzle row piece track part across".split()
@@ -465,14 +477,14 @@ def shots_and_pieces(walk: Walk, vocabulary: Vocabulary, today: date) -> Results
     rates = [
         q for q in index.of("rate") if q.of and per_hour(q) and q.value_max is None and not q.unit.endswith("/day")
     ]
-    strokes = [q for q in rates if _STROKES & {*words(q.of or "")}]
+    strokes = [q for q in rates if STROKES & {*words(q.of or "")}]
     each = [q for q in index.of("count") if q.of and q.value >= 2 and _OUT & {*words(q.of)} and not q.unit]
     each += [
         q for c in index.components if _OUT & {head(c.name)} and (c.count or 0) > 1 and (q := count_as_quantity(c))
     ]
     for r in strokes:
         for pieces in rates:
-            if pieces is r or _STROKES & {*words(pieces.of or "")} or abs(moment(pieces) - moment(r)) > TALK / 2:
+            if pieces is r or STROKES & {*words(pieces.of or "")} or abs(moment(pieces) - moment(r)) > TALK / 2:
                 continue
             own = [q for c in index.components if alike(c.name, pieces.of or "-") and (q := count_as_quantity(c))]
             own = [q for q in own if q.value >= 2 and 0 <= moment(r) - moment(q) <= 10]
@@ -506,7 +518,7 @@ def rates_in_one_breath(walk: Walk, vocabulary: Vocabulary, today: date) -> Resu
             gap = moment(b) - moment(a)
             if not 0 < gap <= 10 or a.unit == b.unit or alike(a.subject, b.subject) != "same":
                 continue
-            if _STROKES & {*words(f"{a.of} {b.of}")} or alike(a.of or "", b.of or "") == "same":
+            if STROKES & {*words(f"{a.of} {b.of}")} or alike(a.of or "", b.of or "") == "same":
                 continue
             made = (per_hour(a) or 0.0) / (per_hour(Quantity("", "", "rate", 1.0, b.unit)) or 1.0)
             if not 0.5 < made / (b.value or 1.0) < 2:
