@@ -12,6 +12,7 @@ from datetime import date
 
 from pipeline.checks import (
     age,
+    carried,
     cautions,
     counting,
     doubt,
@@ -48,6 +49,7 @@ RULES: tuple[Rule, ...] = (
     *geometry.RULES,
     *fit.RULES,
     *passing.RULES,
+    *carried.RULES,
     *work.RULES,
     *output.RULES,
     *sums.RULES,

@@ -12,6 +12,7 @@ from pipeline.checks.nearby import (
     SENTENCE,
     attributive,
     heard,
+    lead,
     most,
     outside,
     partner,
@@ -201,7 +202,10 @@ def press_daylight(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     lengths = with_unit(index.of("length", "height", "depth", "other", "width"), "inch")
 
     def one(*words: str) -> Quantity | None:
-        return single((q for q in lengths if mentions(f"{q.subject} {q.qualifier or ''}", *words)), "inch", 0.001)
+        told = [q for q in lengths if mentions(f"{q.subject} {q.qualifier or ''}", *words)]
+        # "the card says the main stroke is 72 inches", filed under the card: the noun right before the figure
+        told = told or [q for q in lengths if mentions(" ".join(lead(q)[-4:]), *words)]
+        return single(told, "inch", 0.001)
 
     stroke, daylight = one("stroke"), one("daylight")
     closed = one("closed", "shut")

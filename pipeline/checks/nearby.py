@@ -138,6 +138,13 @@ def called(index: Facts, q: Quantity, within: float = 6.0) -> str:
     return f"{q.subject} {q.qualifier or ''} {last.name if last is not None else ''}"
 
 
+def lead(q: Quantity) -> tuple[str, ...]:
+    """The words of a figure's sentence before it, lower case and without punctuation; none where they are not known."""
+    text, own = (q.around or "").lower(), q.evidence[0].words.lower() if q.evidence else ""
+    before = text.partition(own)[0] if own and own in text else ""
+    return tuple(w.strip(".,;:!?") for w in before.split())
+
+
 def heard(fact: Basis, *any_of: str) -> bool:
     """Whether one of the words stands in the words that the fact was taken from."""
     return any(mentions(e.words, *any_of) for e in fact.evidence)

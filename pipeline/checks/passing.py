@@ -34,7 +34,7 @@ RUN = re.compile(
     r"|in it now|the job|the stock|finished on|been (?:running|doing))\b"
 )
 """Words of what is or was run on it."""
-_STOCK = frozenset(
+STOCK = frozenset(
     "log board plank bar tube pipe web roll reel coil cloth fabric stock butt sheet blank panel film foil carpet glass "
     "material plate billet mould mold die pallet case box bag bale roll bundle bottle can tray pan rack part piece job "
     "slab stem strip paper cardboard veneer stone tile hide wheel tire tyre shaft drum casting workpiece".split()
@@ -57,7 +57,7 @@ def more_than_it_takes(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
     """
     rule = "more_than_it_takes"
     index = facts(walk)
-    opening, product = noun_class(vocabulary, "opening"), noun_class(vocabulary, "product") | _STOCK
+    opening, product = noun_class(vocabulary, "opening"), noun_class(vocabulary, "product") | STOCK
     sizes = [q for q in index.of(*_PLAIN) if size(q, "metre")]
     for top in sizes:
         own = head(top.subject)
