@@ -22,6 +22,8 @@ THROUGH = frozenset({"through", "thru", "to", "till", "til", "until"})
 OPENERS = frozenset(
     "and then so but okay ok well right alright now also next or um uh er here there again plus".split()
 )
+SOON = 60
+"""Atoms behind a stated count within which its row begins; chosen, no source."""
 LEADING = frozenset(
     (
         "in on at behind under over beside between above below near off by to from feeding of inside around past "
@@ -147,7 +149,71 @@ class References:
             or self.bare(i)
             or self.closing(i)
             or self.next_one(i)
+            or self.apposed(i)
+            or self.told_of(i)
         )
+
+    def due(self, number: Label) -> bool:
+        """Whether a number is the next of the row that is being told, one or two on, or its last as it was counted."""
+        if not isinstance(number, int) or not self.lines:
+            return False
+        line = self.lines[-1]
+        if number in line.stations or not line.order:
+            return False
+        stated = self.stated_for(line)
+        if stated is not None and number > int(stated.value):
+            return False
+        return number in line.following(3) or (stated is not None and number == int(stated.value))
+
+    def counted_at(self, i: int, number: Label) -> bool:
+        """Whether a row that was counted shortly before begins with a number: its first, or its last."""
+        if self.lines and self.lines[-1].order:
+            return False
+        near = [c for c in self.counts if c.first < i and c.value >= 3]
+        return bool(near) and i - near[-1].last <= SOON and number in (1, int(near[-1].value))
+
+    def apposed(self, i: int) -> Reference | None:
+        """ "Five, the drying tunnel.", "Second, straightener", "eight, the last, is the drop outlets": a number that is
+        due, a pause, and what it is."""
+        if not self.opens(i):
+            return None
+        k = i + (self.atoms[i].lower == "the" and i + 1 < len(self.atoms))
+        number: Label
+        if self.atoms[k].lower in ORDINALS:
+            number, last = ORDINALS.index(self.atoms[k].lower) + 1, k + 1
+            found = self.words.at(self.atoms, last) if last < len(self.atoms) and not self.atoms[k].after else None
+            last = found[0] if found else last + (last < len(self.atoms) and self.atoms[last].lower == "one")
+        elif k == i and (found_label := self.label(i, letters=False)) is not None:
+            number, last = found_label
+        else:
+            return None
+        if last >= len(self.atoms) or self.atoms[last - 1].after not in (",", ":"):
+            return None
+        if not (self.due(number) or self.counted_at(i, number)):
+            return None
+        k = last + (self.atoms[last].lower == "the")
+        if k + 1 < len(self.atoms) and self.atoms[k].lower in ("last", "final"):
+            end = k + 1 + (self.atoms[k + 1].lower in ("one", "station", "stage"))
+            if end < len(self.atoms) and self.roles.copula(end):
+                return Reference(i, end, (number,), "", "ordinal")
+        role = self.roles.behind(last, due=True)
+        return Reference(i, role.end, (number,), "", "ordinal", role.text) if role is not None else None
+
+    def told_of(self, i: int) -> Reference | None:
+        """ "Rough trim is six and fine trim is seven": a number that is due closes the clause of what it is."""
+        if i < 2 or self.atoms[i - 1].lower not in COPULAS or self.atoms[i - 1].after:
+            return None
+        found = self.label(i, letters=False)
+        if found is None or not self.due(found[0]) or self.atoms[i].sentence - self._told_at() > 2:
+            return None
+        number, last = found
+        ends = last >= len(self.atoms) or self.atoms[last - 1].after or self.atoms[last].lower in ("and", "then")
+        role = self.roles.before(i, led=False) if ends else None
+        return Reference(i, last, (number,), "", "bare", role.text) if role is not None else None
+
+    def _told_at(self) -> int:
+        """The sentence of the station described last."""
+        return self.atoms[self.lines[-1].last].sentence
 
     def named(self, i: int) -> Reference | None:
         """ "Tank four", "stages two and three", "number six", "zone B"."""
@@ -193,7 +259,7 @@ class References:
         said = self.atoms[i].said
         if said[:-1].isdigit() and said[-1:].isalpha() and int(said[:-1]) <= MOST:
             return said.upper(), i + 1
-        if letters and len(said) == 1 and said.isalpha() and (said.isupper() or said not in "ai"):
+        if letters and len(said) == 1 and said.isalpha() and (said.isupper() or said not in "ai") and said != "I":
             return said.upper(), i + 1
         return None
 
@@ -297,6 +363,10 @@ class References:
             return None  # "one's nearly new" is one of them
         if lettered and isinstance(numbers[0], int):
             return None
+        if numbers[0] == 1 and line is None and self.roles.classes.of(self.atoms[min(last + 1, len(self.atoms) - 1)].lower) in (
+            "acts", "describes",
+        ):  # fmt: skip
+            return None  # "Pneumatic drop. One's sticking."
         soft = last
         while (
             soft < len(self.atoms) - 1

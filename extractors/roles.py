@@ -56,7 +56,7 @@ NO_ROLES = frozenset(
         "larger longer shorter heated naked insulated not never no nothing unheated covered full clean dirty new "
         "old next side rusty stainless steel plastic polypropylene leaky ready down out done long wide deep high "
         "tall hot cold made about around roughly empty-ish worn rebuilt relined replaced repaired running idle-ish "
-        "right left correct wrong on in at of used painted welded located mounted connected identical twice once"
+        "last final first end middle between right left correct wrong on in at of used painted welded located mounted connected identical twice once"
     ).split()
 )
 
@@ -112,6 +112,9 @@ class Roles:
             found = self.table.at(atoms, k)
             if found is not None:
                 k, vocabulary = found[0], True
+            elif k > i and (end := self._own_number(k)) is not None:
+                k = end  # "module two is the etch chamber one"
+                break
             else:
                 a = atoms[k]
                 if (
@@ -125,7 +128,7 @@ class Roles:
                 kind = self.classes.of(a.lower)
                 if (
                     kind in ("helps", "stands_in", "asks", "joins", "leads", "answers", "points")
-                    or (k > i and self.places.at(atoms, k) is not None and k + 1 in self.numbers)
+                    or (k > i and not atoms[k].after and self.places.at(atoms, k) is not None and k + 1 in self.numbers)
                     or (kind == "acts" and not self._noun_like(k, i))
                 ):
                     break
@@ -151,19 +154,30 @@ class Roles:
             text = text[: -len(last)] + singular(last.lower())
         return Role(i, k, text, vocabulary, atoms[k - 1].lower)
 
+    def _own_number(self, k: int) -> int | None:
+        """Where the number of a place that is part of a role ends, both at k; None where a reference begins there."""
+        atoms = self.atoms
+        if atoms[k].after or self.places.at(atoms, k) is None or k + 1 not in self.numbers:
+            return None
+        end = k + 2
+        goes_on = end < len(atoms) and not atoms[end - 1].after and (self.copula(end) or atoms[end].lower in ("to", "a"))
+        return None if goes_on else end
+
     def _noun_like(self, k: int, start: int) -> bool:
         """Whether a word that may be a verb stands as a part of a name: "cooling", "bake", not "holds"."""
         lower = self.atoms[k].lower
         if self.heads.at(self.atoms, k) is not None:
             return True
         if k > start:
-            return False
+            # "the shot blasting, the painting comes later"
+            return lower.endswith("ing") and (bool(self.atoms[k].after) or k + 1 >= len(self.atoms))
         following = self.atoms[k + 1].lower if k + 1 < len(self.atoms) and not self.atoms[k].after else ""
         led = k > 0 and self.atoms[k - 1].lower in ("the", "a", "an", "your") and bool(following)
         return lower.endswith(("ing", "ed")) or (led and self.classes.of(following) == "content")
 
-    def behind(self, i: int) -> Role | None:
-        """The role behind a reference that ends at i."""
+    def behind(self, i: int, *, due: bool = False) -> Role | None:
+        """The role behind a reference that ends at i; due says whether its number is the next of its row, so that a
+        name alone in its clause will do ("Second, straightener")."""
         atoms = self.atoms
         if i >= len(atoms) or atoms[i - 1].after in (".", "?", "!", ";") or atoms[i].sentence != atoms[i - 1].sentence:
             return None
@@ -198,7 +212,7 @@ class Roles:
             k += 1
         # "C, also rinse", "seven and eight both flange"
         soft = {a.lower for a in atoms[i:k]} & {"also", "again", "both", "another", "plain", "those", "these"}
-        if k >= len(atoms) or not (linked or ((article or soft) and (comma or self.known(k)))):
+        if k >= len(atoms) or not (linked or ((article or soft) and (comma or self.known(k))) or (due and comma)):
             return None
         # "stage one has a pump" tells what it has, not what it is
         if any(a.lower in ("has", "holds", "had") for a in atoms[i:k]):
@@ -209,7 +223,7 @@ class Roles:
             comma
             and not role.vocabulary
             and not (article and (linked or machine))
-            and not (linked and self._alone(role))
+            and not ((linked or due) and self._alone(role))
         ):
             return None
         if not role.vocabulary and not article and self.classes.of(atoms[k].lower) in ("describes", "fills"):

@@ -40,7 +40,7 @@ class Reader(References):
                 and atoms[reference.first - 1].lower in LEADING
                 and not atoms[reference.first - 1].after
             )
-            found = self.roles.behind(reference.last)
+            found = self.roles.behind(reference.last, due=self.due(reference.numbers[0]) or self.counted_at(reference.first, reference.numbers[0]))
             told = (
                 reference.first > 0
                 and atoms[reference.first - 1].lower in COPULAS
