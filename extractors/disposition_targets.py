@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Sequence
-from itertools import pairwise
-
+from extractors.antecedents import IT, ONE_BACK, Antecedents
 from extractors.disposition_words import ARTICLES, BEING, CUTS, MINDS, OBJECTS, OPENERS, PLURAL, SINGULAR, TAKES
-from extractors.noun_phrase import PREPOSITIONS, Phrase
-from extractors.phrases import Atom, clause_end, clause_start, sentence_bounds, singular
+from extractors.noun_phrase import Phrase
+from extractors.phrases import clause_end, clause_start, sentence_bounds, singular
+from extractors.word_classes import NUMBER_WORDS
 
 OTHER = frozenset("old older other new newer small smaller big bigger spare first second third last".split())
 GROUPS = frozenset(
@@ -18,32 +16,36 @@ GROUPS = frozenset(
     ).split()
 )
 """Nouns for all of several things that were just named one by one: "whether the spares go"."""
-ONE_BACK = 2
-"""Sentences back in which "it" finds its one thing over the heads of several."""
-PLACED = 5
-"""Words between two things of a row, at most: "cores in the cupboard and a seal kit"."""
+EXTRAS = GROUPS - {"tool", "machine", "unit", "part", "piece"}
+"""Those that may stand for several of one kind: "four belts. Whether the spares go"; "the tools" are no holders."""
+HAVING = frozenset({"wants", "keeps", "takes", "needs", "gets", "has", "claims"})
+"""Verbs right behind the one who has or wants a thing."""
+MEASURING = frozenset("all both of couple few some pair dozen several".split())
+"""Words before a thing that say how many of it."""
 WIDE = frozenset(
     "room floor building hall plant factory site line list photo picture place video house premises tape shop".split()
 )
 """Places that hold all there is."""
-FAR = 3
-"""Sentences back in which a pronoun may have its thing."""
 
 
-class Targets:
+class Targets(Antecedents):
     """Finds what cues are said of in one transcript; things are indices of the phrases that may be sold or kept."""
-
-    def __init__(self, atoms: Sequence[Atom], phrases: Sequence[Phrase], things: list[int]) -> None:
-        self.atoms, self.phrases, self.things = atoms, phrases, things
-        self.lengths = Counter(a.sentence for a in atoms)
 
     def object(self, end: int) -> int | None:
         """The thing right behind a cue of taking: "we're keeping the jaws"."""
         if end >= len(self.atoms) or self.atoms[end - 1].after:
             return None
         stop = clause_end(self.atoms, end)
+        near = end
+        while near < stop - 1 and self.atoms[near].lower in MEASURING | ARTICLES | NUMBER_WORDS:
+            near += 1  # "they'll throw in a couple dozen spare spears"
         return next(
-            (n for n in self.things if self.phrases[n].first <= end + 1 and end <= self.phrases[n].name < stop), None
+            (
+                n
+                for n in self.things
+                if self.phrases[n].first <= max(near, end + 1) and end <= self.phrases[n].name < stop
+            ),
+            None,
         )
 
     def place(self, i: int) -> str | None:
@@ -140,6 +142,10 @@ class Targets:
         if taken:  # "they'll throw that in": what is thrown in, not who throws
             many = bool({"those", "these", "them", "both"} & here)
             held = [n for n in self.things if start <= self.phrases[n].first < i]
+            if self.atoms[i].lower in HAVING:
+                held = [
+                    n for n in held if self.phrases[n].last < i
+                ]  # "the district wants those back": not the district
             return self.direct(held) if held else self.antecedent(start, plural=many, singular=not many, every=False)
         cleft = self.atoms[i - 1].lower in ("that", "which") and i - 1 > start
         close = next((n for n in self.things if self.phrases[n].last == i - cleft and not self.phrases[n].led), None)
@@ -248,6 +254,18 @@ class Targets:
         """Whether n may name m again: the same head, or its head alone."""
         return self.phrases[m].heads[-1] == self.phrases[n].heads[-1]
 
+    def fuller(self, n: int) -> list[int]:
+        """The part named in full shortly before that a bare name points at: "static eliminator bar ... The bar"."""
+        phrase = self.phrases[n]
+        if phrase.modifiers or len(phrase.heads) > 1 or phrase.count or phrase.article not in ("the", "that", "this"):
+            return []
+        here, head = self.atoms[phrase.name].sentence, phrase.heads[-1]
+        kin = [m for m in self.things if m < n and self.phrases[m].heads[-1] == head]
+        kin = [m for m in kin if here - self.atoms[self.phrases[m].name].sentence <= ONE_BACK]
+        kin = [m for m in kin if self.phrases[m].modifiers or len(self.phrases[m].heads) > 1]
+        named = {(self.phrases[m].modifiers, self.phrases[m].heads) for m in kin}
+        return kin[:1] if len(named) == 1 and self.phrases[kin[0]].grade == "part" else []
+
     def members(self, n: int) -> list[int]:
         """What a word for a group stands for; the phrase itself where it stands for nothing named.
 
@@ -279,7 +297,8 @@ class Targets:
             listed = [
                 m for m in earlier if self.atoms[self.phrases[m].name].sentence == last and not self.phrases[m].led
             ]
-            if len(listed) > 1 or any(self.phrases[m].plural for m in listed):
+            several = singular(head) in EXTRAS and any(self.phrases[m].plural for m in listed)
+            if len(listed) > 1 or several:
                 return listed
         return [n]
 
@@ -301,6 +320,8 @@ class Targets:
         at = self.phrases[target].first
         for n in reversed(self.things[: self.things.index(target)]):
             between = {a.lower for a in self.atoms[self.phrases[n].last : at]}
+            if len(between & IT) == 1:
+                between -= IT | {"for", "of", "on", "to", "with"}  # "the feeder for it and the folder"
             if self.atoms[self.phrases[n].name].sentence != self.atoms[at].sentence or not between <= {
                 "and",
                 "or",
@@ -313,147 +334,6 @@ class Targets:
         first, _ = sentence_bounds(self.atoms, at)
         # "we're keeping the bars, the chuck goes": a list begins its sentence, or it is none
         return out if all(a.lower in OPENERS | {"neither"} for a in self.atoms[first:at]) else []
-
-    def antecedent(
-        self,
-        before: int,
-        *,
-        plural: bool,
-        singular: bool,
-        every: bool,
-        one: bool = False,
-    ) -> list[int]:
-        """What a pronoun, or a clause without subject, points back at: clause by clause, then sentence by sentence."""
-        here = self.atoms[min(before, len(self.atoms) - 1)].sentence
-        far = here - FAR
-        while far > 0 and here - far < 2 * FAR and self._brief(far):
-            far -= 1  # "Is it? Page two. Well, then it goes."
-        earlier = [
-            n
-            for n in self.things
-            if self.phrases[n].last <= before and self.atoms[self.phrases[n].name].sentence >= far
-        ]
-        if not earlier:
-            return []
-        if every or plural:
-            sentences = sorted({self.atoms[self.phrases[n].name].sentence for n in earlier}, reverse=True)
-            for s in sentences:
-                group = [n for n in earlier if self.atoms[self.phrases[n].name].sentence == s]
-                free = [n for n in group if not self.phrases[n].led] or group
-                many = [n for n in free if self.phrases[n].plural or (self.phrases[n].count or 0) > 1]
-                if not many and plural:
-                    # "a rack with twenty four cutting dies, those are the customer's"
-                    many = [n for n in group if self.phrases[n].plural and (self.phrases[n].count or 0) > 1]
-                listed = [n for n in free if self.phrases[n].count or self.phrases[n].plural or self.phrases[n].article]
-                if s == here and len(listed) >= (3 if every else 2) and self._row(listed):
-                    return listed  # "two sets of dies, one mantle, a dozen idlers, and those are included"
-                if every and len(free) >= 2:
-                    return free
-                if every and s == here and len(group) >= 2:
-                    return group  # "a cabinet with its panel, both of them go"
-                if (
-                    every
-                    and len(free) == 1
-                    and not many
-                    and (
-                        before_ := [
-                            n
-                            for n in earlier
-                            if n < free[0] and not self.phrases[n].led and self.phrases[n].grade in ("machine", "open")
-                        ]
-                    )
-                ):
-                    return [*self.same_noun(before_[-1], earlier), *free]
-                if many or len(free) >= 2:
-                    heads = {self.phrases[n].heads[-1] for n in many}
-                    kin = [
-                        n for n in free if n not in many and self.phrases[n].heads[-1] in heads
-                    ]  # "two bins, a clay bin and a coal bin"
-                    chosen = sorted([*many, *kin]) or free
-                    if every and any(self.phrases[n].count == 2 for n in chosen):
-                        return chosen  # "two wheel loaders, both leased"
-                    if every and s - 1 in sentences:
-                        chosen += [
-                            n
-                            for n in earlier
-                            if self.atoms[self.phrases[n].name].sentence == s - 1
-                            and not self.phrases[n].led
-                            and self.phrases[n].plural
-                        ]
-                    return chosen
-            return earlier[-1:]
-        last = earlier[-1]
-        if (
-            self.phrases[last].grade == "part"
-            and not self.phrases[last].article
-            and self.phrases[last].count is None
-            and (self.atoms[self.phrases[last].name].sentence != here or before - self.phrases[last].last > 2)
-        ):
-            machines = [
-                n
-                for n in earlier
-                if self.phrases[n].grade != "part" and here - self.atoms[self.phrases[n].name].sentence <= 2
-            ]
-            earlier = machines or earlier
-        by_clause: dict[int, list[int]] = {}
-        for n in earlier:
-            by_clause.setdefault(clause_start(self.atoms, self.phrases[n].name), []).append(n)
-        for start in sorted(by_clause, reverse=True):
-            group = by_clause[start]
-            free = [n for n in group if not self.phrases[n].led]
-            named = [n for n in free if self.phrases[n].grade in ("machine", "open", "site", "generic")]
-            chosen = named or free
-            if singular and (single := [n for n in chosen if not self.phrases[n].plural]):
-                chosen = single
-            elif one and chosen and self._one_before(start, here, earlier):
-                continue  # "the conveyor turns, the side guides are bent, but it goes": no "it" means guides
-            if chosen:
-                return chosen[:1] if len(chosen) == 1 or singular else chosen[-1:]
-            fresh = [n for n in group if self.phrases[n].article in ("a", "an", "another")]
-            if (
-                fresh
-                and self.atoms[self.phrases[fresh[-1]].name].sentence == here
-                and self.phrases[fresh[-1]].grade != "part"
-            ):
-                return fresh[-1:]  # "it's held with a moisture meter, which is fancy, and it's included"
-            same = [n for n in earlier if self.atoms[self.phrases[n].name].sentence == here and not self.phrases[n].led]
-            if (
-                not same
-                and start == max(by_clause)
-                and before - self.phrases[group[-1]].last <= 3
-                and self.phrases[group[-1]].grade != "part"
-            ):
-                return group[-1:]
-        return earlier[-1:]
-
-    def _one_before(self, start: int, here: int, earlier: list[int]) -> bool:
-        """Whether a single thing is the subject of a clause before, in the same sentence or the one before it."""
-        return any(
-            self.phrases[n].last <= start
-            and not self.phrases[n].plural
-            and not self.phrases[n].led
-            and self.phrases[n].article != ""
-            and here - self.atoms[self.phrases[n].name].sentence <= ONE_BACK
-            for n in earlier
-        )
-
-    def _row(self, group: list[int]) -> bool:
-        """Whether things follow one another with nothing but commas, "and" and words of place between."""
-        joints = {"and", "or", "plus", "also"}
-        for a_, b in pairwise(group):
-            words = [a.lower for a in self.atoms[self.phrases[a_].last : self.phrases[b].first]]
-            placed = len(words) <= PLACED and set(words[:2]) & PREPOSITIONS and words[-1] in joints
-            if not set(words) <= joints and not placed:
-                return False
-        return True
-
-    def _brief(self, sentence: int) -> bool:
-        """Whether a sentence has three words at most."""
-        return self.lengths.get(sentence, 0) <= 3
-
-    def same_noun(self, n: int, earlier: list[int]) -> list[int]:
-        """A phrase, and the one before it that has the same noun ("Kiln's out back. Two track kiln.")."""
-        return [m for m in earlier if m <= n and self.phrases[m].heads[-1] == self.phrases[n].heads[-1]]
 
     def coordinated(self, target: int) -> list[int]:
         """The phrase and those joined to it by "and" or commas."""

@@ -19,7 +19,7 @@ MOVES = frozenset(
     ).split()
 )
 BARE = frozenset(
-    ("go goes going stay stays come comes coming along included excluded gone keep keeping mine ours").split()
+    ("go goes going stay stays come comes coming along included excluded gone keep keeping kept mine ours").split()
 )
 """Last words of cues that are verbs of motion or rest: such cues count only where nothing else follows ("the linen goes
 in there")."""
@@ -30,6 +30,8 @@ FOLLOWS = frozenset(
         "except minus apart bar without whatever definitely certainly already"
     ).split()
 )
+TIMES = frozenset({"before", "until", "till", "when", "whenever", "after", "once", "while", "by"})
+"""Words that make of what follows a time: what is said there of going is no statement."""
 MAYBE = frozenset({"maybe", "perhaps", "possibly", "whether", "if", "might", "may", "could", "probably"})
 DENIED = frozenset(("not never isn't aren't won't doesn't don't ain't wasn't no neither can't cannot nothing").split())
 SINGULAR = frozenset({"it", "that", "this", "he", "she", "one"})
@@ -77,6 +79,15 @@ ADVERBS = frozenset(
 )
 """Words that may stand beside a cue without changing what it is said of."""
 BEING = frozenset({"is", "are", "'s", "'re", "be"})
+CLOSING = frozenset("for as with out in back too over one together along free also right".split())
+"""Words behind a cue of taking that are no object of it."""
+BEHIND_OBJECTS = frozenset(
+    (
+        "at here there up to away ourselves myself themselves himself all both instead on now not again after once "
+        "till until"
+    ).split()
+)
+"""Words that may follow "we keep it"."""
 DEMONSTRATIVES = frozenset({"it", "that", "this", "they", "those", "these", "them", "he", "she", "one", "ones"})
 ALL_WORDS = (
     "everything", "everything else", "everything here", "everything you see", "everything you see here", "the rest",
@@ -106,6 +117,7 @@ VERBS = BEING | frozenset(
 HEDGING = frozenset("swear sure certain know clue idea guess think dunno say tell".split())
 """Words of a cue of doubt that may doubt a number as well."""
 FETCHING = frozenset("fetch get take pick collect see look do have check go grab haul load buy".split())
+
 
 def weigh(atoms: Sequence[Atom], i: int, end: int, cue: Cue) -> str | None:
     """The disposition that the cue says here, or None where its words say something else."""
@@ -146,6 +158,10 @@ def weigh(atoms: Sequence[Atom], i: int, end: int, cue: Cue) -> str | None:
         return None  # "Priya, could you ask him"
     if _asked(atoms, i):
         return None  # "do they go?"
+    if i > start and TIMES & {a.lower for a in atoms[start:i]}:
+        return None  # "I'll tell you about it before it's sold", "when it goes you need a crane"
+    if end - i == 1 and i == start and cue.words in ("go", "come", "stay", "take", "leave") and i > first:
+        return None  # "Olly, van, go": an order
     if (
         cue.disposition == "uncertain"
         and cue.words.startswith("ask")
@@ -303,11 +319,11 @@ def owned_at(atoms: Sequence[Atom], i: int, classes: Classes) -> tuple[int, Cue,
 
 def closed(atoms: Sequence[Atom], end: int) -> bool:
     """Whether nothing that could be an object follows a cue of taking, but for a pronoun."""
-    if end >= len(atoms) or atoms[end - 1].after or atoms[end].lower in FOLLOWS | OBJECTS | PLURAL:
+    held = end < len(atoms) and not atoms[end - 1].after and atoms[end].lower in OBJECTS | PLURAL
+    k = end + held  # "we keep it short" is no keeping, "we keep it for the other line" is
+    if k >= len(atoms) or atoms[k - 1].after or atoms[k].lower in FOLLOWS | CLOSING:
         return True
-    return atoms[end].lower in (
-        "for", "as", "with", "out", "in", "back", "too", "over", "one", "together", "along", "free", "also", "right",
-    )  # fmt: skip
+    return held and atoms[k].lower in BEHIND_OBJECTS
 
 
 def of_all(atoms: Sequence[Atom], i: int) -> bool:

@@ -35,6 +35,10 @@ ALL_TOLD = frozenset(
     for them in ("it", "that", "this", "them", "those", "these")
 ) | {"the lot", "the whole lot", "everything there"}
 """Clauses that stretch what was just said to all that was named before."""
+IF_GOES = frozenset({"if it goes", "if they go", "if that goes"})
+BUTS = frozenset({"but", "though", "although", "however", "yet"})
+CONDITIONS = frozenset("if unless because since but so while when provided".split())
+"""Words that begin what is said besides."""
 ANSWERS = {"yes": "included", "yeah": "included", "yep": "included", "no": "excluded", "nope": "excluded"}
 
 
@@ -63,6 +67,7 @@ def decide(
     at_atom = {k: n for n in things for k in range(phrases[n].first, phrases[n].last)}
     i = 0
     while i < len(atoms):
+        targets.told.update(d.phrase for d in out[-4:])
         found = cue_at(atoms, i, finder, classes)
         if found is None:
             i += 1
@@ -83,6 +88,8 @@ def decide(
                 out += [Decision(n, earlier.disposition, earlier.reason, i) for n in group if n > earlier.phrase]
         elif cue.where == "all":
             everything = said
+        elif cue.words in IF_GOES and (group := [d for d in out if atoms[d.at].sentence == atoms[i].sentence]):
+            out += [Decision(d.phrase, "uncertain", None, i) for d in group]  # "the feeder goes with it, if it goes"
         elif behind is not None:
             out += [Decision(n, said, cue.reason, i) for n in targets.coordinated(behind)]
         elif said in ("included", "excluded") and (span := targets.spanned(i)):
@@ -138,7 +145,7 @@ def decide(
                 )
             ]
         i = end
-    out = [replace(d, phrase=m) for d in out for m in targets.members(d.phrase)]
+    out = [replace(d, phrase=m) for d in out for m in (*targets.fuller(d.phrase), *targets.members(d.phrase))]
     told = {phrases[d.phrase].known for d in out}
     there = [d for d in there if phrases[d.phrase].known not in told]  # what was said of one thing itself stands
     return _settled(atoms, [*there, *out, *_elliptic(atoms, phrases, things, out)]), everything
@@ -231,7 +238,8 @@ def _elliptic(
         if lone is not None and last in other and (not tail or tail[0] in PREPOSITIONS):
             more.append(Decision(n, other[last], None, lone))  # "vacuum dryer next to it, two plates, doesn't"
             continue
-        words = " ".join(tail)
+        cut = next((j for j, w in enumerate(tail) if j and w in CONDITIONS), len(tail))
+        words = " ".join(tail[:cut])  # "the rails too if you want to chip them out"
         if (
             words in ("with it", "with that", "with them", "along with it")
             and opens
@@ -319,7 +327,10 @@ def _settled(atoms: Sequence[Atom], decisions: list[Decision]) -> list[Decision]
         elif atoms[old.at].sentence == atoms[d.at].sentence and old.owner and not d.owner and d.at > old.at:
             best[d.phrase] = d  # "the screw's ours, that goes"
         elif atoms[old.at].sentence == atoms[d.at].sentence:
-            if order[d.disposition] > order[old.disposition]:
+            sure = {old.disposition, d.disposition} == {"included", "excluded"}
+            if sure and BUTS & {a.lower for a in atoms[old.at : d.at]}:
+                best[d.phrase] = d  # "it's held down with concrete but it goes with the line"
+            elif order[d.disposition] > order[old.disposition]:
                 best[d.phrase] = d
         else:
             best[d.phrase] = d

@@ -12,6 +12,7 @@ from functools import lru_cache
 
 from extractors.disposition_cues import Cue
 from extractors.disposition_cues import cues as find_cues
+from extractors.disposition_targets import HAVING
 from extractors.disposition_words import ARTICLES, LEADS_IN, classes_of, cue_at
 from extractors.noun_phrase import PLAIN, Numbers, Phrase
 from extractors.phrases import Atom, is_plural, sentence_bounds, singular, text_of
@@ -152,7 +153,11 @@ class Unnamed:
         words = {a.lower for a in atoms[first:last]}
         kind = self.classes.of(head)
         shared = singular(head) in SHARED and last - first > 1  # "bunker walls"
-        if not atoms[last - 1].after and last in self.cues and self.cues[last][1].where in ("either", "weak"):
+        if (
+            not atoms[last - 1].after
+            and last in self.cues
+            and (self.cues[last][1].where in ("either", "weak") or atoms[last].lower in HAVING)
+        ):
             return None  # "the county might want it": who wants is not what is wanted
         if (
             words & self.people

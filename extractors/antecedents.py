@@ -1,0 +1,225 @@
+"""What a pronoun points back at, or a clause without a subject: clause by clause, then sentence by sentence."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+from itertools import pairwise
+
+from extractors.noun_phrase import PREPOSITIONS, Phrase
+from extractors.phrases import Atom, clause_start
+
+ONE_BACK = 2
+"""Sentences back in which "it" finds its one thing over the heads of several."""
+PLACED = 5
+"""Words between two things of a row, at most: "cores in the cupboard and a seal kit"."""
+FAR = 3
+"""Sentences back in which a pronoun may have its thing."""
+
+
+IT = frozenset({"it", "them", "each"})
+"""Words behind a preposition that point back at a whole."""
+
+
+class Antecedents:
+    """Finds what pronouns of one transcript point back at; things are the phrases that may be sold or kept."""
+
+    def __init__(self, atoms: Sequence[Atom], phrases: Sequence[Phrase], things: list[int]) -> None:
+        self.atoms, self.phrases, self.things = atoms, phrases, things
+        self.lengths = Counter(a.sentence for a in atoms)
+        self.told: set[int] = set()
+        """Things of which it was said what happens to them, as the reading goes on."""
+
+    def antecedent(
+        self,
+        before: int,
+        *,
+        plural: bool,
+        singular: bool,
+        every: bool,
+        one: bool = False,
+    ) -> list[int]:
+        """What a pronoun, or a clause without subject, points back at: clause by clause, then sentence by sentence."""
+        here = self.atoms[min(before, len(self.atoms) - 1)].sentence
+        far = here - FAR
+        while far > 0 and here - far < 2 * FAR and self._brief(far):
+            far -= 1  # "Is it? Page two. Well, then it goes."
+        earlier = [
+            n
+            for n in self.things
+            if self.phrases[n].last <= before and self.atoms[self.phrases[n].name].sentence >= far
+        ]
+        if not earlier:
+            return []
+        if every or plural:
+            return self._several(earlier, here, plural=plural, every=every)
+        return self._single(earlier, before, here, singular=singular, one=one)
+
+    def _several(self, earlier: list[int], here: int, *, plural: bool, every: bool) -> list[int]:
+        """What "they", "both" and the like mean among the things before, the latest sentence first."""
+        sentences = sorted({self.atoms[self.phrases[n].name].sentence for n in earlier}, reverse=True)
+        for s in sentences:
+            group = [n for n in earlier if self.atoms[self.phrases[n].name].sentence == s]
+            free = [n for n in group if not self.phrases[n].led] or group
+            if s != here and self._mere_parts(free) and self._machines_before(s, earlier):
+                continue  # "three feed pumps. The seals, they're dry. These they give as well."
+            many = [n for n in free if self.phrases[n].plural or (self.phrases[n].count or 0) > 1]
+            if not many and plural:
+                # "a rack with twenty four cutting dies, those are the customer's"
+                many = [n for n in group if self.phrases[n].plural and (self.phrases[n].count or 0) > 1]
+            listed = [n for n in free if self.phrases[n].count or self.phrases[n].plural or self.phrases[n].article]
+            if s == here and len(listed) >= (3 if every else 2) and self._row(listed):
+                return listed  # "two sets of dies, one mantle, a dozen idlers, and those are included"
+            if every and len(free) >= 2:
+                return free
+            if every and s == here and len(group) >= 2:
+                return group  # "a cabinet with its panel, both of them go"
+            if (
+                every
+                and len(free) == 1
+                and not many
+                and (
+                    before_ := [
+                        n
+                        for n in earlier
+                        if n < free[0] and not self.phrases[n].led and self.phrases[n].grade in ("machine", "open")
+                    ]
+                )
+            ):
+                return [*self.same_noun(before_[-1], earlier), *free]
+            if many or len(free) >= 2:
+                heads = {self.phrases[n].heads[-1] for n in many}
+                kin = [
+                    n for n in free if n not in many and self.phrases[n].heads[-1] in heads
+                ]  # "two bins, a clay bin and a coal bin"
+                chosen = sorted([*many, *kin]) or free
+                if every and any(self.phrases[n].count == 2 for n in chosen):
+                    return chosen  # "two wheel loaders, both leased"
+                if every and s - 1 in sentences:
+                    chosen += [
+                        n
+                        for n in earlier
+                        if self.atoms[self.phrases[n].name].sentence == s - 1
+                        and not self.phrases[n].led
+                        and self.phrases[n].plural
+                    ]
+                return chosen
+        return earlier[-1:]
+
+    def _single(self, earlier: list[int], before: int, here: int, *, singular: bool, one: bool) -> list[int]:
+        """What "it", "that" or nothing at all means among the things before, the latest clause first."""
+        earlier = [n for n in earlier if not self._of_it(n)] or earlier
+        last = earlier[-1]
+        if (
+            self.phrases[last].grade == "part"
+            and not self.phrases[last].article
+            and self.phrases[last].count is None
+            and (self.atoms[self.phrases[last].name].sentence != here or before - self.phrases[last].last > 2)
+            and last not in self.told
+            and not self._topic_here(last, here)
+        ):
+            machines = [
+                n
+                for n in earlier
+                if self.phrases[n].grade != "part" and here - self.atoms[self.phrases[n].name].sentence <= 2
+            ]
+            earlier = machines or earlier
+        by_clause: dict[int, list[int]] = {}
+        for n in earlier:
+            by_clause.setdefault(clause_start(self.atoms, self.phrases[n].name), []).append(n)
+        for start in sorted(by_clause, reverse=True):
+            group = by_clause[start]
+            free = [n for n in group if not self._led(n)]
+            if singular:
+                free = [n for n in free if not self.phrases[n].plural] or free
+            named = [n for n in free if self.phrases[n].grade in ("machine", "open", "site", "generic")]
+            chosen = named or free
+            if singular and (single := [n for n in chosen if not self.phrases[n].plural]):
+                chosen = single
+            elif one and chosen and self._one_before(start, here, earlier):
+                continue  # "the conveyor turns, the side guides are bent, but it goes": no "it" means guides
+            if chosen:
+                return chosen[:1] if len(chosen) == 1 or singular else chosen[-1:]
+            same = [n for n in earlier if self.atoms[self.phrases[n].name].sentence == here and not self._led(n)]
+            fresh = [n for n in group if self.phrases[n].article in ("a", "an", "another")]
+            if (
+                fresh
+                and not same
+                and self.atoms[self.phrases[fresh[-1]].name].sentence == here
+                and self.phrases[fresh[-1]].grade != "part"
+            ):
+                return fresh[-1:]  # "it's held with a moisture meter, which is fancy, and it's included"
+            if (
+                not same
+                and start == max(by_clause)
+                and before - self.phrases[group[-1]].last <= 3
+                and self.phrases[group[-1]].grade != "part"
+            ):
+                return group[-1:]
+        return earlier[-1:]
+
+    def _led(self, n: int) -> bool:
+        """Whether a preposition leads a phrase, be it through another: "between here and the silos"."""
+        at = self.phrases[n].first
+        if self.phrases[n].led or at < 2 or self.atoms[at - 1].lower != "and":
+            return self.phrases[n].led
+        return any(a.lower == "between" for a in self.atoms[max(0, at - 5) : at - 1])
+
+    def _of_it(self, n: int) -> bool:
+        """Whether a phrase is said to be a part of what "it" means: "nine cups on it"."""
+        if self.phrases[n].grade != "part" and not self.phrases[n].plural:
+            return False
+        k = self.phrases[n].last
+        behind = [a.lower for a in self.atoms[k : k + 2]]
+        joined = len(behind) == 2 and not self.atoms[k - 1].after and not self.atoms[k].after
+        return joined and behind[0] in ("on", "in", "to", "for", "inside", "under", "around") and behind[1] in IT
+
+    def _topic_here(self, n: int, here: int) -> bool:
+        """Whether a part named in full opens the sentence: "cable tray stops at the wall, the site keeps it"."""
+        phrase = self.phrases[n]
+        at = phrase.first
+        opens = self.atoms[at].sentence == here and (at == 0 or self.atoms[at - 1].sentence != here)
+        return opens and (bool(phrase.modifiers) or len(phrase.heads) > 1)
+
+    def _mere_parts(self, group: list[int]) -> bool:
+        """Whether all of a group are parts that nobody counted."""
+        return all(self.phrases[n].grade == "part" and self.phrases[n].count is None for n in group)
+
+    def _machines_before(self, sentence: int, earlier: list[int]) -> bool:
+        """Whether several machines are the subject of a sentence before."""
+        return any(
+            self.phrases[n].plural
+            and self.phrases[n].grade == "machine"
+            and not self.phrases[n].led
+            and self.atoms[self.phrases[n].name].sentence < sentence
+            for n in earlier
+        )
+
+    def _one_before(self, start: int, here: int, earlier: list[int]) -> bool:
+        """Whether a single thing is the subject of a clause before, in the same sentence or the one before it."""
+        return any(
+            self.phrases[n].last <= start
+            and not self.phrases[n].plural
+            and not self.phrases[n].led
+            and self.phrases[n].article != ""
+            and here - self.atoms[self.phrases[n].name].sentence <= ONE_BACK
+            for n in earlier
+        )
+
+    def _row(self, group: list[int]) -> bool:
+        """Whether things follow one another with nothing but commas, "and" and words of place between."""
+        joints = {"and", "or", "plus", "also"}
+        for a_, b in pairwise(group):
+            words = [a.lower for a in self.atoms[self.phrases[a_].last : self.phrases[b].first]]
+            placed = len(words) <= PLACED and set(words[:2]) & PREPOSITIONS and words[-1] in joints
+            if not set(words) <= joints and not placed:
+                return False
+        return True
+
+    def _brief(self, sentence: int) -> bool:
+        """Whether a sentence has three words at most."""
+        return self.lengths.get(sentence, 0) <= 3
+
+    def same_noun(self, n: int, earlier: list[int]) -> list[int]:
+        """A phrase, and the one before it that has the same noun ("Kiln's out back. Two track kiln.")."""
+        return [m for m in earlier if m <= n and self.phrases[m].heads[-1] == self.phrases[n].heads[-1]]
