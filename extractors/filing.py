@@ -29,7 +29,10 @@ QUALIFIERS = {
     ("working",): "working", ("nominal",): "nominal", ("maximum",): "maximum", ("max",): "maximum",
     ("minimum",): "minimum",
     ("min",): "minimum", ("dry",): "dry", ("empty",): "empty", ("operating",): "operating", ("loaded",): "loaded",
-    ("loads",): "load", ("unloads",): "unload", ("inside",): "inside", ("outside",): "outside", ("overall",): "overall",
+    ("loads",): "load", ("unloads",): "unload", ("cuts", "in"): "cut in", ("cut", "in"): "cut in",
+    ("kicks", "in"): "cut in", ("kicks", "on"): "cut in", ("comes", "on"): "cut in", ("cuts", "out"): "cut out",
+    ("cut", "out"): "cut out", ("kicks", "out"): "cut out", ("kicks", "off"): "cut out", ("shuts", "off"): "cut out",
+    ("goes", "off"): "cut out", ("inside",): "inside", ("outside",): "outside", ("overall",): "overall",
     ("rated",): "rated", ("design",): "design", ("peak",): "peak", ("idle",): "idle", ("usable",): "usable",
     ("to", "fill"): "to fill", ("to", "heat"): "to heat", ("to", "drain"): "to drain", ("to", "start"): "to start",
     ("to", "change"): "to change", ("to", "clean"): "to clean", ("to", "warm"): "to warm", ("to", "boil"): "to boil",
@@ -40,6 +43,8 @@ QUALIFIERS = {
     ("output",): "output", ("drop",): "drop",
 }  # fmt: skip
 """Words beside a figure that narrow what it is."""
+SIZES = frozenset("width length height depth diameter dimension size weight volume".split())
+"""Nouns of a size that a qualifier stands before."""
 COATED = frozenset("film foil coating coat thickness thick layer paint plating zinc deposit web sheet".split())
 """Beside these, microns are a thickness; beside a filter they are what it holds back."""
 ROUND = frozenset(
@@ -343,14 +348,26 @@ def _qualifier(tokens: Tokens, m: Measure) -> str | None:
     ):
         return "turns over"
     for k in (m.last, m.last + 1, m.first - 1, m.first - 2, m.first - 3):
-        if not a <= k < b:
+        if not a <= k < b or (k >= m.last and _of_the_next(tokens, m.last, k)):
             continue
         for n in (2, 1):
             if found := QUALIFIERS.get(tuple(lower[k : k + n])):
                 return found
         if k >= m.last and tokens[k].after:
             break
+    for k in range(m.first - 4, max(a, m.first - 9) - 1, -1):  # "outside width of the furnace is two metres"
+        if tokens[k].after:
+            break
+        if lower[k + 1] in SIZES and (found := QUALIFIERS.get((lower[k],))):
+            return found
     return None
+
+
+def _of_the_next(tokens: Tokens, last: int, k: int) -> bool:
+    """Whether a word behind a figure begins what is told next: "six feet inside, outside it's seven", "at 90 and cuts
+    out at 120". Not where it ends what was told: "six feet, inside."."""
+    apart = bool(tokens[last - 1].after) or tokens[last].lower in ("and", "but")
+    return apart and not any(t.after for t in tokens[k : k + 2])
 
 
 def _years(

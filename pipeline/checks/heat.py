@@ -18,6 +18,7 @@ from pipeline.checks.nearby import (
     single,
     vague,
     with_unit,
+    word_before,
 )
 from pipeline.checks.offers import verdict
 from pipeline.checks.subjects import alike, mentions, words
@@ -229,10 +230,14 @@ def cooling_flow(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
         return
     near = [t for t in index.of("temperature") if seconds_between(t, tons) <= 3 * SENTENCE]
 
-    def one(*words: str) -> Quantity | None:
-        return single((t for t in near if mentions(f"{t.subject} {t.qualifier or ''}", *words)), "degF", 0.001)
+    out, back = ("supply", "leaving", "leave", "outlet"), ("return", "entering", "enter", "inlet")
 
-    cold, warm = one("supply", "leaving", "outlet"), one("return", "entering", "inlet")
+    def one(*words: str) -> Quantity | None:
+        # "supply is 44, return is 54": the word before a figure says which it is, else what it was filed under
+        told = ((t, word_before(t, *out, *back) or f"{t.subject} {t.qualifier or ''}") for t in near)
+        return single((t for t, name in told if mentions(name, *words)), "degF", 0.001)
+
+    cold, warm = one(*out), one(*back)
     wet = "chilled glycol chiller water pump brine evaporator".split()
     flows = [f for f in with_unit(index.of("flow"), "gallon/minute") if mentions(f.subject, *wet)]
     flow = single(

@@ -150,6 +150,13 @@ def heard(fact: Basis, *any_of: str) -> bool:
     return any(mentions(e.words, *any_of) for e in fact.evidence)
 
 
+def word_before(q: Quantity, *any_of: str) -> str | None:
+    """The one of these words that stands nearest before the figure in its sentence; None where none does."""
+    own = q.evidence[0].words.lower() if q.evidence else ""
+    before = (q.around or "").rpartition(own)[0] if own else ""
+    return next((w for w in reversed(words(before)) if w in any_of), None)
+
+
 def most(q: Quantity, unit: str) -> float:
     """The greatest magnitude that was said; the caller knows the dimension to fit."""
     found = bounds(q, unit)

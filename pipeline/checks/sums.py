@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from datetime import date
 
@@ -167,21 +168,26 @@ def _at(index: Facts, e: Evidence, prop: str | None = None) -> Quantity | None:
 
 _LOWER = frozenset(("load", "loads", "loading", "cut-in", "cutin", "start", "starts", "reload"))
 _UPPER = frozenset(("unload", "unloads", "unloading", "cut-out", "cutout", "stop", "stops", "relief", "pops"))
+_TURNED = re.compile(r"\b(suction|vacuum|refrigera\w*|chiller|freon|low[- ]pressure (?:switch|cut\w*|control))\b")
+"""Words of a switch that stops at the lower of its settings."""
 
 
 def settings_in_order(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     """A compressor's or pump's lower setting against its upper: loads at, unloads at; cut-in, cut-out.
 
-    Arithmetic: lower < upper. Tolerance: none. Only settings said within half a minute. Source: how a pressure switch
-    works; common practice, no source.
+    Arithmetic: lower < upper. Tolerance: none. Only settings said within half a minute, and not of suction, vacuum or
+    refrigeration, where a switch stops at the lower. Source: how a pressure switch works; common practice, no source.
     """
     rule = "settings_in_order"
-    settings = [q for q in facts(walk).of("pressure") if q.value_max is None]
-    for low in (q for q in settings if _LOWER & {*heard(q).split()} and not _UPPER & {*heard(q).split()}):
-        for high in (q for q in settings if _UPPER & {*heard(q).split()}):
+    told = [(q, heard(q)) for q in facts(walk).of("pressure") if q.value_max is None]
+    told = [(q, text) for q, text in told if not _TURNED.search(f"{text} {q.around or ''}")]
+    upper = [q for q, text in told if _UPPER & {*text.split()} or "cut out" in text]
+    lower = [q for q, text in told if (_LOWER & {*text.split()} or "cut in" in text) and q not in upper]
+    for low in lower:
+        for high in upper:
             if abs(moment(low) - moment(high)) > TALK / 2 or "full" in words(low.subject):
                 continue
-            message = f"It loads at {said(low)} and unloads at {said(high)}: read both settings again."
+            message = f"It comes on at {said(low)} and goes off at {said(high)}: read both settings again."
 
             def holds(low: Quantity, high: Quantity) -> bool:
                 return (size(low, "psi") or 0.0) < (size(high, "psi") or 0.0)
