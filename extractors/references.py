@@ -363,7 +363,7 @@ class References:
             return None  # "one's nearly new" is one of them
         if lettered and isinstance(numbers[0], int):
             return None
-        if numbers[0] == 1 and line is None and self.roles.classes.of(self.atoms[min(last + 1, len(self.atoms) - 1)].lower) in (
+        if numbers[0] == 1 and (line is None or not line.order) and self.roles.classes.of(self.atoms[min(last + 1, len(self.atoms) - 1)].lower) in (
             "acts", "describes",
         ):  # fmt: skip
             return None  # "Pneumatic drop. One's sticking."
@@ -559,7 +559,10 @@ class References:
         near = [a.lower for a in self.atoms[max(0, i - 4) : i]] + [a.lower for a in self.atoms[k:last]]
         if not {"then", "after", "next", "followed", "another"} & set(near) or self.named_in(i, last):
             return None
-        return Reference(i, found.end, self.lines[-1].following(int(value)), "", "run", found.text)
+        stated, numbers = self.stated_for(self.lines[-1]), self.lines[-1].following(int(value))
+        if stated is not None and any(isinstance(n, int) and n > int(stated.value) for n in numbers):
+            return None  # all eight were told: two dryers behind them are no ninth and tenth
+        return Reference(i, found.end, numbers, "", "run", found.text)
 
     def next_one(self, i: int) -> Reference | None:
         """ "Next one is a rinse", "then the seal"; a role of the table must follow, or "one is"."""

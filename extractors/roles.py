@@ -56,9 +56,12 @@ NO_ROLES = frozenset(
         "larger longer shorter heated naked insulated not never no nothing unheated covered full clean dirty new "
         "old next side rusty stainless steel plastic polypropylene leaky ready down out done long wide deep high "
         "tall hot cold made about around roughly empty-ish worn rebuilt relined replaced repaired running idle-ish "
-        "last final first end middle between right left correct wrong on in at of used painted welded located mounted connected identical twice once"
+        "right left correct wrong on in at of round behind used painted welded located mounted connected identical twice once"
     ).split()
 )
+
+
+PLACES_IN_ROW = frozenset({"last", "final", "first", "end", "middle", "between"})
 
 
 SIZES = frozenset({"little", "small", "big", "large", "tiny", "short", "long", "tall"})
@@ -139,20 +142,21 @@ class Roles:
             if atoms[k - 1].after or atoms[k - 1].sentence != atoms[min(k, len(atoms) - 1)].sentence:
                 break
         if k == i or (
-            k - i == 1 and (atoms[i].lower in NO_ROLES or self.classes.of(atoms[i].lower) in ("fills", "points"))
+            k - i == 1 and (atoms[i].lower in NO_ROLES | PLACES_IN_ROW or self.classes.of(atoms[i].lower) in ("fills", "points"))
         ):
             return None
         if not vocabulary and atoms[i].lower in NO_ROLES:
             return None
         if k - i > 1 and atoms[k - 1].lower in ("one", "ones"):
             k -= 1  # "the conical ones"
+        end = k
         if k - i > 1 and atoms[k - 1].lower in ("itself", "proper", "too"):
             k -= 1
         text = text_of(atoms, i, k)
         last = atoms[k - 1].said
         if singular(last.lower()) != last.lower() and not last.isupper():
             text = text[: -len(last)] + singular(last.lower())
-        return Role(i, k, text, vocabulary, atoms[k - 1].lower)
+        return Role(i, end, text, vocabulary, atoms[k - 1].lower)
 
     def _own_number(self, k: int) -> int | None:
         """Where the number of a place that is part of a role ends, both at k; None where a reference begins there."""
@@ -182,6 +186,8 @@ class Roles:
         if i >= len(atoms) or atoms[i - 1].after in (".", "?", "!", ";") or atoms[i].sentence != atoms[i - 1].sentence:
             return None
         comma = atoms[i - 1].after in (",", ":")
+        if comma and (end := self._last_said(i)) is not None:
+            i, comma = end, False  # "number eight, the last, is the wrapper"
         direct = self.table.at(atoms, i)
         if direct is not None and (comma or not self._goes_on(direct[0])):
             return self.phrase(i)
@@ -229,6 +235,15 @@ class Roles:
         if not role.vocabulary and not article and self.classes.of(atoms[k].lower) in ("describes", "fills"):
             return None
         return role if not self._place_only(role) else None
+
+    def _last_said(self, i: int) -> int | None:
+        """Where "the last (one)," between a reference and its verb ends; None where it does not stand at i."""
+        words = [a.lower for a in self.atoms[i : i + 4]]
+        k = i + (words[:1] == ["the"])
+        if k >= len(self.atoms) or self.atoms[k].lower not in ("last", "final"):
+            return None
+        end = k + 1 + ([a.lower for a in self.atoms[k + 1 : k + 2]] == ["one"])
+        return end if end < len(self.atoms) and self.copula(end) else None
 
     def _instead(self, i: int) -> Role | None:
         """The role behind a pause where the words before it name none: "nine's not wet at all, it's the drying pit"."""

@@ -179,6 +179,8 @@ class Reader(References):
             stated = self.stated_for(line)
             if len(line.stations) < 2 and not (line.stations and stated):
                 continue
+            if stated and len(line.stations) == 1 and _order(line.order[0])[0] > stated.value:
+                continue  # "two vessels, the third is only the brine tank"
             stations = tuple(sorted(line.stations.values(), key=lambda s: _order(s.number)))
             word = line.word or (stated.word if stated else "station")
             if stated:
