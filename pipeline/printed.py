@@ -163,14 +163,28 @@ def name_of(q: Quantity) -> str:
     return "capacity" if carries(q) else NAMES.get(q.property, q.property)
 
 
+def property_of(q: Quantity) -> str:
+    """The property with what narrows it: "weight, dry", "rate of load, each", "own weight"."""
+    name, narrowed = _narrowed(q)
+    of = f" of {clean(q.of, 60)}" if q.of else ""
+    return f"{name}{of}{f', {narrowed}' if narrowed else ''}{', each' if q.each else ''}"
+
+
+def _narrowed(q: Quantity) -> tuple[str, str]:
+    """The property's name and what narrows it; what narrows it with its own name in it is the name, not both."""
+    name, narrowed = name_of(q), clean(q.qualifier or "", 60)
+    return (narrowed, "") if set(name.lower().split()) <= set(narrowed.lower().split()) else (name, narrowed)
+
+
 def named(q: Quantity) -> str:
     """What a figure is, after its thing: "rate of load, rated"; words of the thing's own name are not repeated."""
     had = set(q.subject.lower().split())
-    name = name_of(q)
+    name, narrowed = _narrowed(q)
+    if set(name.lower().split()) <= {*had, *name_of(q).split()}:
+        name = name_of(q)
     parts = [] if name in had else [name]
     if q.of and q.of.lower() not in had:
         parts.append(f"of {clean(q.of, 60)}")
-    narrowed = clean(q.qualifier or "", 60)
     text = " ".join(parts)
     if narrowed and not set(narrowed.lower().split()) <= {*had, name}:
         text = f"{text}, {narrowed}" if text else narrowed

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from extractors.words import Evidence
-from pipeline.printed import carries, clean, name_of, phrase
+from pipeline.printed import carries, clean, phrase
 from pipeline.report_shapes import Moment, Profile
 from pipeline.walk import Component, Quantity, Stated, Walk
 
@@ -36,13 +36,6 @@ def note_of(fact: Quantity | Component) -> str:
 def basis_of(fact: Quantity | Component) -> str:
     by = f" ({clean(fact.by, 60)})" if fact.by else ""
     return f"{fact.basis or ''}{by}".strip()
-
-
-def property_of(q: Quantity) -> str:
-    name = name_of(q)
-    of = f" of {clean(q.of, 60)}" if q.of else ""
-    qualifier = f", {clean(q.qualifier, 60)}" if q.qualifier else ""
-    return f"{name}{of}{qualifier}{', each' if q.each else ''}"
 
 
 def columns(own: Profile) -> tuple[str, str]:

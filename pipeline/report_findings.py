@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from pipeline.printed import clean, clock, count_of, figure, number
-from pipeline.report_facts import moments, note_of, property_of
+from pipeline.printed import clean, clock, count_of, figure, number, property_of
+from pipeline.report_facts import moments, note_of
 from pipeline.report_shapes import BLANK, BOX, Moment, Profile, Row, Section, Table
 from pipeline.unit_signs import sign
 from pipeline.walk import Finding, Walk

@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from extractors.units import UnknownUnit, convert
-from pipeline.printed import METRIC, carries, clean, pair, phrase, several
-from pipeline.report_facts import basis_of, columns, moments, note_of, of_whole, property_of, said_at, whole
+from pipeline.printed import METRIC, carries, clean, pair, phrase, property_of, several
+from pipeline.report_facts import basis_of, columns, moments, note_of, of_whole, said_at, whole
 from pipeline.report_shapes import AS_SPOKEN, BLANK, Profile, Row, Section, Table
 from pipeline.unit_signs import spelt
 from pipeline.walk import Quantity, Walk

@@ -20,10 +20,11 @@ from typing import Any
 
 from extractors.units import UnknownUnit, convert, dimensionality
 from pipeline.errors import NotFound, OutputError, WalkError
+from pipeline.printed import figure
 from pipeline.walk import Walk, from_dict
 
 FILE = "stock.sqlite"
-VERSION = 5
+VERSION = 6
 SCHEMA = """
 CREATE TABLE walk(
   id INTEGER PRIMARY KEY, folder TEXT UNIQUE NOT NULL, stamp TEXT NOT NULL, title TEXT, kind TEXT, maker TEXT,
@@ -328,7 +329,7 @@ def _facts(number: int | None, walk: Walk) -> Iterator[tuple[Any, ...]]:
         high = base(q.value_max, q.unit) if q.value_max is not None else low
         if low is None or high is None:
             continue
-        said = f"{q.value:g}{f' to {q.value_max:g}' if q.value_max is not None else ''} {q.unit}".strip()
+        said = figure(q)
         at = q.evidence[0].start if q.evidence else None
         yield (
             number,

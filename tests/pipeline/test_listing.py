@@ -1,7 +1,11 @@
 """The listing's sentences, from hand-made walks."""
 
+import re
 from dataclasses import replace
 
+import pytest
+
+from pipeline.printed import named, property_of
 from pipeline.report import build
 from pipeline.report_shapes import Profile
 from pipeline.walk import Component, Identity, Quantity, Remark, Sequence, Stated, Station, Walk
@@ -148,3 +152,33 @@ def test_what_lifting_gear_is_rated_for_is_no_weight() -> None:
     report = build(walk, samples.transcript(), made="2026-01-02")
     transport = next(s for s in report.sections if s.key == "transport")
     assert [r.cells[0] for r in transport.tables[0].rows] == ["bridge crane", "oven"]
+
+
+@pytest.mark.parametrize(
+    ("subject", "prop", "qualifier", "in_table", "in_listing"),
+    [
+        ("bridge crane", "weight", "own weight", "own weight", "own weight"),
+        ("gearbox", "pressure", "working pressure", "working pressure", "working pressure"),
+        ("platform scale", "weight", "capacity", "capacity", "capacity"),
+        ("oven", "weight", "dry", "weight, dry", "weight, dry"),
+        ("mast", "height", "lowered", "height, lowered", "height, lowered"),
+        ("working height", "height", "working height", "working height", ""),
+        ("oven", "weight", None, "weight", "weight"),
+    ],
+)
+def test_a_property_and_what_narrows_it_are_said_once(
+    subject: str, prop: str, qualifier: str | None, in_table: str, in_listing: str
+) -> None:
+    """Printed before: "weight, own weight"."""
+    q = figure("a", subject, prop, 9, "ton", qualifier=qualifier)
+    assert property_of(q) == in_table
+    assert named(q) == in_listing
+    assert property_of(replace(q, of="load", each=True)) == re.sub("^[^,]+", r"\g<0> of load", in_table) + ", each"
+
+
+def test_no_document_doubles_a_property() -> None:
+    crane = figure("b", "bridge crane", "weight", 9, "ton", 9, qualifier="own weight")
+    report = build(replace(WALK, quantities=(crane,)), samples.transcript(), made="2026-01-02")
+    cells = [c for s in report.sections for t in s.tables for r in t.rows for c in r.cells]
+    assert any("own weight" in c for c in cells)
+    assert not any("weight, own weight" in c for c in cells)

@@ -103,7 +103,7 @@ def test_why_names_fact_and_second(stocked: Path) -> None:
         stock.refresh(connection, stocked)
         entry = stock.search(connection, parse_query("rectifier over 10 kW", builtin()))[0]
     assert "rectifier: power" in entry.why[0]
-    assert "kilowatt at 0:" in entry.why[0]
+    assert " kW at 0:" in entry.why[0]
 
 
 @pytest.mark.parametrize("query", ["weightiness>3 kg", "length>3 smoots", "x" * 1001, "length>,, m"])
