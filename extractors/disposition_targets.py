@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from extractors.antecedents import IT, ONE_BACK, Antecedents
+from extractors.disposition_lists import PLACES, by_place
 from extractors.disposition_words import ARTICLES, BEING, CUTS, MINDS, OBJECTS, OPENERS, PLURAL, SINGULAR, TAKES
 from extractors.noun_phrase import Phrase
 from extractors.phrases import clause_end, clause_start, sentence_bounds, singular
@@ -136,6 +137,8 @@ class Targets(Antecedents):
         taken = taking or (
             TAKES & {a.lower for a in self.atoms[i:end]} and OBJECTS & {a.lower for a in self.atoms[i:end]}
         )
+        if (place := by_place(self.atoms, i)) and (named := self.placed(place, start)):
+            return named
         for k in range(start + 1, i):
             if self.atoms[k].lower in ("one", "ones") and self.atoms[k - 1].lower in OTHER:
                 return []  # "the old one we keep": not the one that was spoken of
@@ -205,6 +208,25 @@ class Targets(Antecedents):
             # "it's shared with the other press so it can't go" is one thing throughout
             found = self.antecedent(head, plural=plural, singular=pronoun in SINGULAR, one=one, every=every)
         return found or self.antecedent(start, plural=plural, singular=pronoun in SINGULAR, one=one, every=every)
+
+    def placed(self, place: str, before: int) -> list[int]:
+        """The thing of the last list that a word for its place means: "the first one goes, the other stays"."""
+        here = self.atoms[before].sentence
+        for sentence in (here, here - 1, here - 2):
+            group = [
+                n
+                for n in self.things
+                if self.phrases[n].last <= before and self.atoms[self.phrases[n].name].sentence == sentence
+            ]
+            group = [n for n in group if not self.phrases[n].led]
+            if len(group) < 2:
+                continue
+            if place == "other":
+                left = [n for n in group if n not in self.told]
+                return left if len(group) == 2 and len(left) == 1 else []
+            at = PLACES[place]
+            return group[at : at + 1 or None] if at < len(group) else []
+        return []
 
     def topic(self, i: int) -> list[int]:
         """The thing that a sentence begins with, where no verb stands between it and a clause without a subject.

@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from extractors.disposition_cues import Cue, CueFinder, cues
+from extractors.disposition_lists import for_the_buyer, headed, side
 from extractors.disposition_targets import Targets
 from extractors.disposition_words import (
     ADVERBS,
@@ -64,6 +65,8 @@ def decide(
     out: list[Decision] = []
     everything: str | None = None
     there: list[Decision] = []
+    lists, buying = headed(atoms, finder, classes), for_the_buyer(atoms)
+    heads = {at for _, at in lists.values()}
     at_atom = {k: n for n in things for k in range(phrases[n].first, phrases[n].last)}
     i = 0
     while i < len(atoms):
@@ -73,6 +76,17 @@ def decide(
             i += 1
             continue
         end, cue, said = found
+        if i in heads:
+            under = {s for s, (_, at) in lists.items() if at == i}
+            out += [
+                Decision(n, said, cue.reason, i)
+                for n in things
+                if atoms[phrases[n].name].sentence in under and not phrases[n].led
+            ]
+            i = end
+            continue
+        if buying and said == "excluded" and side(atoms, i, end):
+            said = "included"
         taking = cue.where in ("either", "order")
         behind = targets.object(end) if taking else None
         if taking and behind is None and not closed(atoms, end):
@@ -88,8 +102,8 @@ def decide(
                 out += [Decision(n, earlier.disposition, earlier.reason, i) for n in group if n > earlier.phrase]
         elif cue.where == "all":
             everything = said
-        elif cue.words in IF_GOES and (group := [d for d in out if atoms[d.at].sentence == atoms[i].sentence]):
-            out += [Decision(d.phrase, "uncertain", None, i) for d in group]  # "the feeder goes with it, if it goes"
+        elif cue.words in IF_GOES and (before := [d for d in out if atoms[d.at].sentence == atoms[i].sentence]):
+            out += [Decision(d.phrase, "uncertain", None, i) for d in before]  # "the feeder goes with it, if it goes"
         elif behind is not None:
             out += [Decision(n, said, cue.reason, i) for n in targets.coordinated(behind)]
         elif said in ("included", "excluded") and (span := targets.spanned(i)):
@@ -138,6 +152,7 @@ def decide(
                     # "the collector goes with the silo", which stays
                     said = "excluded" if known == {"excluded"} and not phrases[with_it].plural else said
             owner = cue.words.split()[-1] in OWNERS
+            reason = reason if said == "excluded" or not cue.reason else None
             out += [
                 Decision(n, said, reason, i, owner)
                 for n in targets.subject(

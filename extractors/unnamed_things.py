@@ -12,9 +12,10 @@ from functools import lru_cache
 
 from extractors.disposition_cues import Cue
 from extractors.disposition_cues import cues as find_cues
+from extractors.disposition_lists import headed
 from extractors.disposition_targets import HAVING
-from extractors.disposition_words import ARTICLES, LEADS_IN, classes_of, cue_at
-from extractors.noun_phrase import PLAIN, Numbers, Phrase
+from extractors.disposition_words import ARTICLES, BEING, LEADS_IN, OPENERS, VERBS, classes_of, cue_at
+from extractors.noun_phrase import PLAIN, PREPOSITIONS, Numbers, Phrase
 from extractors.phrases import Atom, is_plural, sentence_bounds, singular, text_of
 from vocab import Vocabulary
 
@@ -32,6 +33,9 @@ ENDS = frozenset(
     ("'s 're 'll i we they you he she it too that this also over there here both all itself themselves").split()
 )
 POSSESSIVES = frozenset("yours mine ours theirs hers his".split())
+HELPING = frozenset({"has", "have", "was", "were", "will", "'ll", "would"})
+SHORT = 8
+"""Words of a sentence that names a thing and says nothing of it, at most."""
 MANY = frozenset({"all", "both", "some", "many", "few", "several", "plenty"})
 
 
@@ -54,6 +58,9 @@ class Unnamed:
         self.ends = {p.last for p in phrases if p.grade != "never"}
         self.cues = self._cues(vocabulary)
         self.objects = {end for end, cue in self.cues.values() if cue.where in TAKERS}
+        self.lists = frozenset(headed(atoms, find_cues(vocabulary), self.classes))
+        """Sentences that are lists under a heading: what goes, what stays."""
+        self.topics = self._topics()
 
     def _cues(self, vocabulary: Vocabulary) -> dict[int, tuple[int, Cue]]:
         finder, out, i = find_cues(vocabulary), dict[int, tuple[int, Cue]](), 0
@@ -66,8 +73,20 @@ class Unnamed:
             i = found[0]
         return out
 
+    def _topics(self) -> frozenset[int]:
+        """Sentences without a verb right before one that is a cue and no more: "Briquetter by the fence. Not ours."."""
+        out = set()
+        for i, (end, _) in self.cues.items():
+            first, last = sentence_bounds(self.atoms, i)
+            if end < last or any(self.atoms[k].lower not in OPENERS | BEING for k in range(first, i)) or not first:
+                continue
+            start, stop = sentence_bounds(self.atoms, first - 1)
+            if stop - start <= SHORT and not {a.lower for a in self.atoms[start:stop]} & VERBS:
+                out.add(self.atoms[start].sentence)
+        return frozenset(out)
+
     def all(self) -> list[Phrase]:
-        spoken = {self.atoms[i].sentence for i in self.cues}
+        spoken = {self.atoms[i].sentence for i in self.cues} | self.lists | self.topics
         behind = {end for end, cue in self.cues.values()}
         # "it's the county's problem": the words of a possessive cue name no thing
         within = {k for i, (end, cue) in self.cues.items() if cue.words == "is another's" for k in range(i, end)}
@@ -84,8 +103,9 @@ class Unnamed:
                     or bool(self.atoms[k - 1].after)
                     or self.atoms[k - 1].lower in LEADS_IN
                 )
+                behind_article = k in self.objects and self.atoms[k - 1].lower in ARTICLES  # "but not the eyewash"
                 if topic or article:
-                    found = self._phrase(k, bare=topic and not article)
+                    found = self._phrase(k, bare=topic and not article and not behind_article)
             if found is None:
                 k += 1
                 continue
@@ -170,13 +190,15 @@ class Unnamed:
         ):
             return None
         plural = is_plural(head)
-        if bare and last - first == 1 and not (plural or (last in self.cues and not article)):
+        listed = atoms[k].sentence in self.lists | self.topics and (atoms[last - 1].after or self._leads(last))
+        if bare and last - first == 1 and not (plural or listed or (last in self.cues and not article)):
             return None  # one word alone is a thing only where it is said of several, or right before what is said
-        if bare and not atoms[last - 1].after and last not in self.cues and not self._stated(last):
+        if bare and not atoms[last - 1].after and last not in self.cues and not listed and not self._stated(last):
             return None
-        noun = bool(
-            (article in ("the", "a", "an") or count) and atoms[last - 1].after
-        )  # "an outboard support, and both go"
+        told = last < len(atoms) and (atoms[last].lower in BEING | HELPING or last in self.cues)
+        noun = (article in ("the", "a", "an") or bool(count)) and (
+            bool(atoms[last - 1].after) or (told and (head.endswith("ing") or shared))
+        )  # "an outboard support, and both go", "the racking has been promised", "the argon supply is leased"
         verb = self.classes.of(singular(head)) == "acts" and not head.endswith("feed") and not noun
         if verb or (k in self.objects and atoms[first].lower.endswith("ing")):
             return None  # "the binder calls it", "we keep losing pressure"
@@ -187,6 +209,10 @@ class Unnamed:
             k, first, last - 1, last, "open", singular(head), text_of(atoms, first, last), count,
             article=article, modifiers=modifiers, plural=plural,
         )  # fmt: skip
+
+    def _leads(self, k: int) -> bool:
+        """Whether a word of place stands at k: "briquetter by the fence"."""
+        return k < len(self.atoms) and self.atoms[k].lower in PREPOSITIONS
 
     def _stated(self, k: int) -> bool:
         return k < len(self.atoms) and (

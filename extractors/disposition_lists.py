@@ -1,0 +1,119 @@
+"""Lists under a heading, and things told by their place in a list: "So what goes. The saw and two blades.", "the second
+one we keep", and whose side the speaker is on."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from extractors.disposition_cues import CueFinder
+from extractors.disposition_words import BEING, OBJECTS, OPENERS, SPEAKERS, VERBS, closed, cue_at
+from extractors.phrases import Atom, clause_start, sentence_bounds
+from extractors.word_classes import Classes
+
+HEADS = frozenset({"what", "things", "items", "stuff", "following", "everything", "whatever", "list"})
+"""First words of a sentence that is a heading: "what stays", "things that go"."""
+AROUND = OPENERS | BEING | HEADS | frozenset(
+    (
+        "the that which of for here also first next you we they i with it in this these those as to will all else and "
+        "there would deal sale actually really again left"
+    ).split()
+)  # fmt: skip
+"""Words that stand in a heading beside its cue."""
+TELLING = VERBS | BEING | frozenset("i you we they he she it there that 'll 've do don't can".split())
+"""Words that make a sentence more than a list."""
+LONG = 40
+"""Words of a list under a heading, at most; longer sentences tell something."""
+MOST = 8
+"""Sentences under one heading, at most."""
+PLACES = {"first": 0, "former": 0, "second": 1, "third": 2, "fourth": 3, "last": -1, "latter": -1}
+"""Words for a thing by its place in a list."""
+GAINING = frozenset({"getting", "buying", "receiving"})
+MINE = frozenset({"ours", "mine"})
+TAKING = frozenset({"taking", "take"})
+
+
+def headed(atoms: Sequence[Atom], finder: CueFinder, classes: Classes) -> dict[int, tuple[str, int]]:
+    """Sentences that are lists under a heading: the disposition it gives them, and the atom of its cue."""
+    out: dict[int, tuple[str, int]] = {}
+    bounds = _sentences(atoms)
+    n = 0
+    while n < len(bounds):
+        first, last = bounds[n]
+        heading = _heading(atoms, first, last, finder, classes)
+        n += 1
+        if heading is None:
+            continue
+        for k in range(MOST):
+            if n >= len(bounds) or not _list(atoms, *bounds[n], finder, classes):
+                break
+            if k and bounds[n][1] - bounds[n][0] > MOST:
+                break
+            out[atoms[bounds[n][0]].sentence] = heading
+            n += 1
+    return out
+
+
+def _sentences(atoms: Sequence[Atom]) -> list[tuple[int, int]]:
+    """First atom and end (excluded) of every sentence."""
+    out: list[tuple[int, int]] = []
+    k = 0
+    while k < len(atoms):
+        first, last = sentence_bounds(atoms, k)
+        out.append((first, last))
+        k = last
+    return out
+
+
+def _heading(
+    atoms: Sequence[Atom], first: int, last: int, finder: CueFinder, classes: Classes
+) -> tuple[str, int] | None:
+    """What the sentence from first to last says as a heading; None where it is none."""
+    opening = next((a.lower for a in atoms[first:last] if a.lower not in OPENERS | {"here", "'s", "the"}), "")
+    if opening not in HEADS or last - first > 10:
+        return None
+    for i in range(first, last):
+        found = cue_at(atoms, i, finder, classes)
+        if found is None or found[2] not in ("included", "excluded", "uncertain"):
+            continue
+        beside = {a.lower for a in (*atoms[first:i], *atoms[found[0] : last])}
+        names_all = opening == "everything" or found[1].where == "all"
+        return None if names_all or not beside <= AROUND else (found[2], i)
+    return None
+
+
+def _list(atoms: Sequence[Atom], first: int, last: int, finder: CueFinder, classes: Classes) -> bool:
+    """Whether a sentence does no more than name things."""
+    words = {a.lower for a in atoms[first:last]}
+    if last - first > LONG or words & TELLING or atoms[last - 1].after == "?":
+        return False
+    return all(cue_at(atoms, i, finder, classes) is None for i in range(first, last))
+
+
+def by_place(atoms: Sequence[Atom], i: int) -> str:
+    """The word of PLACES, or "other", by which the clause of a cue at i names its subject; "" where it does not."""
+    words = [a.lower for a in atoms[clause_start(atoms, i) : i]]
+    while words and words[0] in OPENERS | {"the"}:
+        words = words[1:]
+    while len(words) > 1 and words[-1] in SPEAKERS | BEING | {"definitely", "probably", "also"}:
+        words = words[:-1]
+    if not words or (words[1:] not in ([], ["one"], ["ones"], ["of", "them"], ["of", "those"], ["thing"])):
+        return ""
+    return words[0] if words[0] in PLACES or words[0] == "other" else ""
+
+
+def for_the_buyer(atoms: Sequence[Atom]) -> bool:
+    """Whether the speaker is with those who buy: "we're not getting that" - then "ours" and "we're taking it" go."""
+    for k, a in enumerate(atoms[:-1]):
+        if a.lower not in GAINING or a.after or atoms[k + 1].lower not in OBJECTS | {"both"}:
+            continue
+        before = [b.lower for b in atoms[max(clause_start(atoms, k), k - 4) : k]]
+        if {"we", "i", "i'm"} & set(before) and closed(atoms, k + 1):
+            return True
+    return False
+
+
+def side(atoms: Sequence[Atom], i: int, end: int) -> bool:
+    """Whether a cue says that it is ours or that we take it."""
+    words = [a.lower for a in atoms[max(clause_start(atoms, i), i - 2) : end]]
+    denied = any(w == "not" or w.endswith("n't") for w in words)
+    return not denied and (words[-1] in MINE or ("we" in words and bool(TAKING & set(words))))
