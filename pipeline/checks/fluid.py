@@ -19,6 +19,7 @@ from pipeline.checks.nearby import (
     related,
     seconds_between,
     single,
+    told_beside,
     with_unit,
 )
 from pipeline.checks.offers import verdict
@@ -184,6 +185,13 @@ def head_and_pressure(walk: Walk, vocabulary: Vocabulary, today: date) -> Result
         )
 
 
+def _pipe_behind(bore: Quantity) -> str:
+    """The words right behind a bore that tell of what it is: "through a one inch discharge line"."""
+    own = bore.evidence[0].words.lower() if bore.evidence else ""
+    behind = (bore.around or "").partition(own)[2] if own and own[-1].isalnum() else ""
+    return re.split(r"[,.;:?!]", behind)[0] if len(behind) < 40 else " ".join(behind.split()[:2])
+
+
 def pipe_velocity(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     """Mean velocity of a flow in the pipe or duct it was said to run in.
 
@@ -193,16 +201,19 @@ def pipe_velocity(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     """
     index = facts(walk)
     for bore in with_unit(index.of("diameter"), "foot"):
-        if not mentions(bore.subject, "pipe", "line", "duct", "stack", "suction", "discharge", "main", "connection"):
+        pipe = f"{bore.subject} {_pipe_behind(bore)}"
+        if not mentions(pipe, "pipe", "line", "duct", "stack", "suction", "discharge", "main", "connection"):
             continue
-        if mentions(bore.subject, "nozzle", "gas", "steam", "drain"):
+        if mentions(pipe, "nozzle", "gas", "steam", "drain"):
             continue
         flow = partner(index, bore, ("flow",), "metre**3/second")
         if flow is None or not (related(flow.subject, bore.subject) and seconds_between(flow, bore) <= BREATH):
+            flow = told_beside(index, bore, ("flow",), "metre**3/second", "pump", "fan", "blower", "exhauster")
+        if flow is None:
             continue
         d, q = size(bore, "foot"), size(flow, "foot**3/second")
         air = not _liquid(flow)
-        if not d or not q or (air and not mentions(bore.subject, "duct", "stack", "exhaust")):
+        if not d or not q or (air and not mentions(pipe, "duct", "stack", "exhaust")):
             continue
         row = limit(vocabulary, "velocity of air" if air else "velocity of liquid")
         feet = q / (math.pi * d * d / 4)

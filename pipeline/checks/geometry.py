@@ -300,7 +300,8 @@ def area_from_sides(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     index = facts(walk)
     for a in index.of("area"):
         sides = [q for p in ("length", "width") for q in index.of(p) if alike(q.subject, a.subject) == "same"]
-        if len(sides) != 2 or {q.property for q in sides} != {"length", "width"}:
+        crossed = len(sides) == 2 and 0 < abs(moment(sides[1]) - moment(sides[0])) <= 4  # "forty by thirty feet"
+        if len(sides) != 2 or not (crossed or {q.property for q in sides} == {"length", "width"}):
             continue
 
         def holds(area: Quantity, x: Quantity, y: Quantity) -> bool:

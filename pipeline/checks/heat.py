@@ -16,6 +16,7 @@ from pipeline.checks.nearby import (
     partner,
     seconds_between,
     single,
+    told_beside,
     vague,
     with_unit,
     word_before,
@@ -275,11 +276,12 @@ def gas_use(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     index = facts(walk)
     row = limit(vocabulary, "heat of natural gas")
     for flow in with_unit(index.of("flow", "rate"), "foot**3/hour"):
-        if not mentions(flow.subject, "gas") or mentions(
-            flow.subject, "propane", "lpg", "biogas", "landfill", "exhaust"
-        ):
+        text = f"{flow.subject} {flow.of or ''} {flow.around or ''}"
+        if not mentions(text, "gas") or mentions(text, "propane", "lpg", "biogas", "landfill", "exhaust", "flue"):
             continue
-        heat = partner(index, flow, ("power",), "Btu/hour")
+        heat = partner(index, flow, ("power",), "Btu/hour") or told_beside(
+            index, flow, ("power",), "Btu/hour", "burner", "boiler", "oven", "furnace", "heater", "dryer", "input"
+        )
         fired = heat is not None and ("Btu" in heat.unit or mentions(heat.subject, "burner", "gas"))
         if heat is None or not fired or about_here(index, flow, "propane", "lpg", "butane"):
             continue

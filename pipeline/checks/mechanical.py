@@ -170,8 +170,8 @@ def rim_speed(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
         d, v = size(across, "foot"), size(speed, "foot/minute")
         if across is None or speed is None or not d or not v:
             continue
-        if alike(across.subject, turns.subject) != "same" or alike(speed.subject, turns.subject) != "same":
-            continue
+        if not alike(across.subject, turns.subject) or not alike(speed.subject, turns.subject):
+            continue  # "saw blade" and "blade" are one
 
         def holds(across: Quantity, turns: Quantity, speed: Quantity) -> bool:
             made = math.pi * (size(across, "foot") or 0) * (size(turns, "rpm") or 0)

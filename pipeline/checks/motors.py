@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Iterator
 from datetime import date
 from itertools import pairwise
@@ -238,11 +239,17 @@ def _motor(q: Quantity) -> bool:
 
 def _not_by_table(index: Facts, power: Quantity) -> str | None:
     others = [w for w in NOT_BY_TABLE if w not in INVERTERS]
-    if about_here(index, power, *others, within=6):
+    if about_here(index, power, *others, within=6) or _DIRECT.search(power.around or ""):
         return "an inverter, DC, servo or submersible motor goes by its own plate"
     if about_here(index, power, "speed", within=3) and about_here(index, power, "two", "multi", "variable", within=3):
         return "a motor with several or variable speeds goes by its own plate"
     return None
+
+
+_DIRECT = re.compile(
+    r"\bdc\W(drive )?motors?\b|\bdirect[- ]current\b|\barmature\b|\b(shunt|series|compound)[- ]wound\b"
+)
+"""Words of a sentence about a direct-current motor."""
 
 
 def dc_motor_power(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
@@ -254,7 +261,8 @@ def dc_motor_power(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     index = facts(walk)
     row = limit(vocabulary, "dc motor")
     for power in index.of("power"):
-        if not size(power, "watt") or not mentions(f"{power.subject} {power.qualifier or ''}", "dc", "direct"):
+        told = mentions(f"{power.subject} {power.qualifier or ''}", "dc", "direct")
+        if not size(power, "watt") or not (told or _DIRECT.search(power.around or "")):
             continue
         if mentions(power.subject, "rectifier", "supply", "bus") or not (
             "horsepower" in power.unit or "watt" in power.unit

@@ -17,7 +17,7 @@ SENTENCE = 20.0
 ANY_THING = frozenset(
     "machine unit plate tag nameplate label motor load full current voltage power supply rating rated input output it "
     "electric electrical drive service phase speed pressure flow capacity temperature system equipment main em them "
-    "one ones other same thing maximum minimum".split()
+    "one ones other same thing maximum minimum torque armature".split()
 )
 """Words that name no thing of their own: a figure whose subject holds only these may belong to its neighbour."""
 
@@ -155,6 +155,21 @@ def word_before(q: Quantity, *any_of: str) -> str | None:
     own = q.evidence[0].words.lower() if q.evidence else ""
     before = (q.around or "").rpartition(own)[0] if own else ""
     return next((w for w in reversed(words(before)) if w in any_of), None)
+
+
+def told_beside(
+    index: Facts, anchor: Quantity, properties: tuple[str, ...], unit: str, *things: str
+) -> Quantity | None:
+    """The one figure of these properties in the anchor's own sentence that is of one of these things, not of its name:
+    "the fan pulls eight thousand cfm through a twenty inch duct". None where several are."""
+    pool = with_unit(index.of(*properties), unit)
+    near = (q for q in pool if q is not anchor and _one_sentence(q, anchor) and seconds_between(q, anchor) <= BREATH)
+    return single((q for q in near if mentions(q.subject, *things)), unit)
+
+
+def _one_sentence(a: Quantity, b: Quantity) -> bool:
+    """Whether the words of one figure stand in the sentence of the other."""
+    return any(e.words.lower() in (x.around or "") for x, y in ((a, b), (b, a)) for e in y.evidence[:1] if e.words)
 
 
 def most(q: Quantity, unit: str) -> float:

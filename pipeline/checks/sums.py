@@ -11,7 +11,7 @@ from pipeline.checks.facts import Facts, apart, facts, has_dimension, per_hour, 
 from pipeline.checks.offers import verdict
 from pipeline.checks.subjects import alike, head, words
 from pipeline.checks.wording import clean, compared, count_as_quantity, figure, heard, moment, number, said
-from pipeline.checks.work import counted_beside
+from pipeline.checks.work import SUPPLIES, counted_beside
 from pipeline.walk import Checked, Finding, Quantity, Walk
 from vocab import Vocabulary
 
@@ -22,7 +22,6 @@ TALK = 60.0
 _TURNING = frozenset(("carousel", "turret", "rotor", "filler", "capper", "wheel", "dial", "drum", "star", "rinser"))
 _HEADS = frozenset(("valve", "head", "pocket", "station", "nest", "gripper", "position", "spindle", "mold", "mould"))
 _USERS = frozenset(("nozzle", "gun", "head", "sprayer", "injector", "riser", "jet", "lance", "tap", "outlet", "bar"))
-_SUPPLIES = frozenset(("pump", "compressor", "blower", "supply", "main", "booster"))
 
 
 def nested_counts(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
@@ -93,10 +92,12 @@ def users_and_supply(walk: Walk, vocabulary: Vocabulary, today: date) -> Results
     index = facts(walk)
     flows = [q for q in index.of("flow") if has_dimension(q.unit, "litre/minute")]
     for each in flows:
-        if head(each.subject) not in _USERS:
-            continue
+        known = head(each.subject) in _USERS
         component = index.count_of(each.subject)
-        supplies = [q for q in flows if head(q.subject) in _SUPPLIES and abs(moment(q) - moment(each)) <= TALK]
+        if not known and (not each.each or component is None or head(each.subject) in SUPPLIES | {"fan"}):
+            continue
+        supplies = [q for q in flows if head(q.subject) in SUPPLIES and abs(moment(q) - moment(each)) <= TALK]
+        supplies = [q for q in supplies if ("foot**3" in q.unit) == ("foot**3" in each.unit)]  # air or water
         if component is None or len(supplies) != 1:
             yield compared(rule, [each], "could not be compared", "for want of how many there are, or of one supply")
             continue

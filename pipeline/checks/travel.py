@@ -319,7 +319,9 @@ def moves_fit_cycle(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     index = facts(walk)
     cycles = [q for q in index.of("cycle") if has_dimension(q.unit, "second")]
     rates = [q for q in index.of("rate") if per_hour(q) and head(q.of or q.subject) in _LOADS and "day" not in q.unit]
-    for t in index.of("transfer"):
+    moves_told = [t for t in index.of("duration", "cycle") if t.value_max is None and _move(t)]
+    cycles = [c for c in cycles if c not in moves_told]
+    for t in (*index.of("transfer"), *moves_told):
         if has_dimension(t.unit, "second") and len(cycles) == 0 and len(rates) == 1:
             yield from _transfer_and_rate(rule, t, rates[0])
             continue
@@ -333,7 +335,8 @@ def moves_fit_cycle(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
         def holds(t: Quantity, c: Quantity) -> bool:
             return (size(t, "second") or 0.0) <= (size(c, "second") or 0.0) * (1.02 + slack(t, c))
 
-        yield from verdict(rule, [t, c], holds, message)
+        plain = not c.of or head(c.of) in _LOADS  # a part each move makes several is no contradiction
+        yield from verdict(rule, [t, c], holds, message, level="conflict" if plain else "check")
         hoists = [x for x in index.components if head(x.name) in ("hoist", "crane", "carriage", "transporter")]
         rows = [s for s in walk.sequences if (s.stated_count or len(s.stations)) >= 4]
         if not within or len(hoists) != 1 or len(rows) != 1:
@@ -348,6 +351,18 @@ def moves_fit_cycle(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
             return n * (size(t, "second") or 0.0) <= h * (size(c, "second") or 0.0) * (1.02 + slack(t, c))
 
         yield from verdict(rule, [t, c], moves, message, level="check", basis=[t, c, rows[0]])
+
+
+_MOVES = re.compile(r"\b(indexe?s?|transfers?|shuttles|moves?)( time)?( is| takes| in| over in| across in|'s)? $")
+"""How the time of a move is told, up to the figure."""
+
+
+def _move(t: Quantity) -> bool:
+    """Whether a time is that of a move: filed under it, or said with its verb ("it indexes in six seconds")."""
+    own = t.evidence[0].words.lower() if t.evidence else ""
+    before = (t.around or "").rpartition(own)[0] if own else ""
+    verb = bool(_MOVES.search(before))
+    return has_dimension(t.unit, "second") and not t.of and (head(t.subject) in ("transfer", "index") or verb)
 
 
 _LOADS = frozenset(("load", "batch", "bar", "rack", "basket", "barrel", "bag", "cake", "transfer", "cycle", "index"))

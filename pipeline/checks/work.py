@@ -20,6 +20,8 @@ TALK = 60.0
 TURNED = re.compile(r"\b(turn\w*|exchang\w*|circulat\w*|empt(?:y|ies)|fill(?:s|ed|ing|up)?|drain\w*|chang\w* over)\b")
 
 
+SUPPLIES = frozenset(("pump", "compressor", "blower", "supply", "main", "booster"))
+"""Heads of what feeds others: its flow is no sum of theirs (`users_and_supply`)."""
 _EMPTY = frozenset(("dry", "empty", "idle", "no-load", "air", "minimum", "maximum", "min", "max"))
 """Words of a cycle that is not the one work is done in."""
 
@@ -335,6 +337,7 @@ def each_makes_the_sum(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
             and has_dimension(q.unit, each.unit)
             and (each.unit in _TONS) == (q.unit in _TONS)
             and ("ampere" in each.unit) == ("ampere" in q.unit)  # kilowatts of some, kVA of another
+            and not (q.property == "flow" and head(q.subject) in SUPPLIES and not alike(q.subject, each.subject))
         ]
         made_of = {q.id: (size(q, each.unit) or 0.0) / (n.value * each.value) for q in later if each.value > 0}
         later = [

@@ -1,4 +1,4 @@
-"""Sentences as people say them, from words to findings: rules that few narrations reach, each asked and each content."""
+"""Sentences as people say them, from words to findings: rules that few narrations reach, each asked and content."""
 
 from __future__ import annotations
 
