@@ -353,6 +353,13 @@ DOCUMENTS = {
     "listing.html": "the listing, for sites that take HTML",
     "listing.jsonld": "the listing, for search engines",
     "listing.csv": "the listing, as one row of a table",
+    "specification.csv": "the figures, as a table",
+    "equipment.csv": "the equipment, as a table",
+    "stations.csv": "the stations, as a table",
+    "findings.csv": "the findings, as a table",
+    "transcript.txt": "the words, with times",
+    "transcript.vtt": "the words, as subtitles",
+    "transcript.json": "the words, for programs",
 }
 """What a person fetches, in the order of use; all else comes behind."""
 HIDDEN = ("walk.json", "documents.json", "made.json", lots.LOTS)

@@ -124,6 +124,7 @@ def cut_routes(app: FastAPI, desk: Desk, page: Page) -> None:
             machines=machines_of(desk, root),
             sound=sound is not None,
             video=sound is not None and PLAYED[sound.suffix.lower()].startswith("video/"),
+            transcript=walk.walk.source.kind == "transcript",
         )
 
     @app.get("/walks/{number}/cuts/words")

@@ -153,7 +153,7 @@ def _figure(q: Quantity) -> str:
 
 
 def _component(c: Component) -> str:
-    count = f"{'about ' if c.approximate else ''}{c.count}" if c.count is not None else "no count"
+    count = f"{'about ' if c.approximate else ''}{c.count}" if c.count is not None else "count not said"
     return ", ".join(p for p in (count, c.disposition or "", c.condition or "") if p)
 
 

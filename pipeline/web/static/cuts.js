@@ -77,9 +77,10 @@ function add(word) {
 function changed(focus) {
   draw();
   $("keep").disabled = $("back").disabled = same();
+  $("keep-line").hidden = same();
   const count = new Set(numbers()).size;
   $("told").textContent = same() ? "Nothing was moved." : `Not kept yet: ${count === 1 ? "one machine" : `${count} machines`}.`;
-  $(focus)?.focus({ preventScroll: false });
+  ($(focus)?.closest("[hidden]") ? $("told") : $(focus))?.focus({ preventScroll: false });
 }
 
 function draw() {

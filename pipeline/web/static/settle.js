@@ -82,7 +82,7 @@ if (wave) {
 
 // ------------------------------------------------------------------------------------------------------- choosing
 
-const WORDS = { subject: "Subject", property: "What of it", value: "Value", value_max: "to (a range)", unit: "Unit", of: "Of what", approximate: "About", name: "Name", count: "Count", disposition: "In the sale", condition: "Condition", reason: "Reason", number: "Number", role: "Role", station_word: "Called", stated_count: "Count stated", field: "Field" };
+const WORDS = { subject: "Subject", property: "Property", value: "Value", value_max: "to (a range)", unit: "Unit", of: "Of what", approximate: "Approximate", name: "Name", count: "Count", disposition: "In the sale", condition: "Condition", reason: "Reason", number: "Number", role: "Role", station_word: "Called", stated_count: "Count stated", field: "Field" };
 const FIRST = new Set(["value", "unit", "count", "disposition", "number", "role", "stated_count"]);
 const NUMBERS = new Set(["value_max", "count", "stated_count"]);
 
@@ -162,7 +162,16 @@ function fill(row) {
   for (const [name, value] of Object.entries(fields)) (FIRST.has(name) ? first : rest).append(fieldFor(row.dataset.kind, name, value, "f"));
   $("fields").replaceChildren(first);
   if (rest.children.length) $("fields").append(make("details", { open }, make("summary", { text: "Subject and more" }), rest));
+  edited();
 }
+
+// the button to press next stands out: Confirm until something was written, then the change
+function edited() {
+  const changed = [...$("fields").querySelectorAll("input, select")].some((i) => (i.type === "checkbox" ? String(i.checked) : i.value) !== i.dataset.was);
+  $("change").classList.toggle("plain", !changed);
+  $("confirm").classList.toggle("plain", changed);
+}
+$("fields").addEventListener("input", edited);
 
 rows.addEventListener("click", (event) => {
   const row = event.target.closest(".row");

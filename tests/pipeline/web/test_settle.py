@@ -16,7 +16,7 @@ from pipeline.review import locate
 from pipeline.settings import Settings
 from pipeline.walk import Walk
 from pipeline.web import guard_for
-from pipeline.web.app import create_app, id_of
+from pipeline.web.app import DOCUMENTS, create_app, id_of
 from pipeline.web.rows import unit_spelling
 from pipeline.web.session import OpenWalk
 from tests.pipeline.web.samples import WALK, put
@@ -299,3 +299,32 @@ def test_documents_are_what_a_person_fetches_and_nothing_else(folder: Path) -> N
     fetched = http.get(f"/walks/{ID}/documents/{id_of('report.docx')}")
     assert fetched.status_code == 200
     assert fetched.headers["content-disposition"].startswith("attachment")
+
+
+def test_a_walk_of_a_transcript_has_no_sound_and_says_so(folder: Path) -> None:
+    from dataclasses import replace
+
+    shutil.rmtree(folder / "recordings")
+    assert "Put it beside the walk" in client(folder).get(f"/walks/{ID}").text
+    read = replace(WALK, source=replace(WALK.source, file="washer.txt", kind="transcript"))
+    put(folder, "written", read, sound=False)
+    http = client(folder)
+    for path in (f"/walks/{id_of('written')}", f"/walks/{id_of('written')}/cuts"):
+        text = http.get(path).text
+        assert "there is no sound to hear" in text
+        assert "Put it beside" not in text
+
+
+def test_a_search_is_found_above_and_not_below_what_begins_a_walk(folder: Path) -> None:
+    http = client(folder)
+    assert 'class="pair"' in http.get("/").text
+    assert 'class="pair less"' in http.get("/?q=tank").text
+    assert "400 gal at 0:20" in http.get("/", params={"q": "tank over 300 gallons"}).text, "as documents print it"
+
+
+def test_each_document_says_what_it_is(folder: Path) -> None:
+    for name in DOCUMENTS:
+        (folder / "washer line" / name).write_text("x")
+    text = client(folder).get(f"/walks/{ID}/documents").text
+    for what in DOCUMENTS.values():
+        assert what in text
