@@ -71,6 +71,13 @@ SIZES = frozenset(
 )
 ADJOINED = frozenset("overhead standby tandem vertical horizontal overall variable fixed direct continuous".split())
 """Adjectives that no table of classes has, between an article and its noun."""
+NOUNS_IN_LY = frozenset("assembly supply subassembly sub-assembly multiply monopoly butterfly anomaly family".split())
+CALENDAR = frozenset(
+    "week month year spring summer autumn fall winter night time january february march april may june july august "
+    "september october november december monday tuesday wednesday thursday friday saturday sunday".split()
+)
+TOLD_IN = frozenset("ph pressure temperature speed weight length width height depth diameter thickness flow".split())
+"""Nouns of a property before "of the X", whose figure is of X though "of" leads it."""
 SIDES = frozenset(
     "door doors lid floor roof wall walls panel panels jacket shell inlet outlet suction discharge mouth throat "
     "housing casing lining frame base bed hood".split()
@@ -399,6 +406,11 @@ class Names:
         turn = not ends and self.tokens[c.last].lower in TURNS and self.tokens[c.last].after in (".", ",", ":")
         return replace(c, kind="named") if (leads_on or turn) and self.opens(c.head) else c
 
+    def heads_clause(self, i: int) -> bool:
+        """Whether nothing but an article stands before a word in its sentence or behind its pause."""
+        k = i - (i > 0 and self.tokens[i - 1].lower in FIRST_WORDS and not self.tokens[i - 1].after)
+        return self.opens(k) or bool(self.tokens[k - 1].after)
+
     def before_in_sentence(self, i: int) -> str | None:
         """The word before token i; None where it opens its sentence or stands behind a pause."""
         before = self.tokens[i - 1] if i else None
@@ -426,12 +438,17 @@ class Names:
             return False
         if t.lower in self.words["never"] and not self.articled(i):
             return False
+        if t.lower.endswith("ly") and len(t.lower) > 5 and t.lower not in NOUNS_IN_LY:
+            return False  # "the speed is normally two metres"
+        if t.lower in ("last", "next") and i + 1 < len(self.tokens) and self.tokens[i + 1].lower in CALENDAR:
+            return False  # "measured it with a tape last week"
         before = self.tokens[i - 1] if i and not self.tokens[i - 1].after else None
         if before is not None and before.lower in ACTORS:
             return False
         if before is not None and before.lower in ACTORS_OF_MANY and self.acting(i):
             return False
-        if self.acting(i) and not self.determined(i) and i + 1 < len(self.tokens) and not t.after:
+        placed = before is not None and before.lower in ("here", "there", "now", "also", "often", "sometimes")
+        if self.acting(i) and not placed and not self.determined(i) and i + 1 < len(self.tokens) and not t.after:
             # "pushes two eighty", "needs about ninety": a verb before its figure
             following = self.tokens[i + 1].lower
             if i + 1 in self.figures or self.numeral(i + 1) or following in ("about", "a", "an", "up", "around", "at"):
@@ -441,8 +458,23 @@ class Names:
             kind in ("content", "name")
             or (kind == "unit" and not self.measures(t.lower) and t.lower[-3:] != "ing")
             or self.articled(i)
+            or self.titled(i)
         )
         return named and not self.plain_verb(i)
+
+    def titled(self, i: int) -> bool:
+        """ "Feed motor, here, is five horse", "Feed on the screen says": a word that is as often a verb, where it opens
+        a sentence and no order to anybody."""
+        t = self.tokens[i]
+        inflected = t.lower.endswith(("s", "ed", "ing")) and not t.lower.endswith("eed")
+        if self.classes.of(t.lower) != "acts" or t.after or inflected or not self.opens(i):
+            return False
+        if i + 1 >= len(self.tokens) or self.tokens[i + 1].sentence != t.sentence:
+            return False
+        after = self.tokens[i + 1]
+        compound = self.classes.of(after.lower.removesuffix("'s")) in ("content", "name") and i + 1 not in self.figures
+        ended = bool(after.after) or after.lower.endswith("'s") or (i + 2 < len(self.tokens) and self.verb(i + 2))
+        return self.shown_at(i + 1) or (compound and ended)
 
     def measures(self, lower: str) -> bool:
         """Whether a word is a unit by itself; "parts" is one only before "per million"."""
@@ -467,8 +499,16 @@ class Names:
         lower = self.tokens[i].lower
         if lower not in self.verbs and not self.acting(i):
             return False
-        opening = self.opens(i) and not self.acting(i) and self.verb(i + 1) and not self.tokens[i].after
+        if self.titled(i) or (i and self.tokens[i - 1].lower in ("here", "there") and lower.endswith("s")):
+            return False
+        opening = self.opens(i) and not self.acting(i) and not self.tokens[i].after
+        opening = opening and (self.verb(i + 1) or self.shown_at(i + 1))
         return not opening and not self.determined(i)  # "Rinse takes eight minutes"
+
+    def shown_at(self, i: int) -> bool:
+        """ "Feed on the screen says": where a figure is shown, behind the noun that it is of."""
+        words = [t.lower for t in self.tokens[i : i + 5] if t.sentence == self.tokens[i - 1].sentence]
+        return words[:2] in (["on", "the"], ["at", "the"], ["in", "the"]) and bool(set(words[2:]) & SAYING)
 
     def modifying(self, i: int) -> bool:
         """A participle before a noun: "five heating zones", "the nameplate working zone"."""
@@ -559,6 +599,10 @@ class Names:
             led = False  # "with parts up to forty two inches wide"
         if before == "of" and head > 1 and self.tokens[head - 2].lower in SHARING:
             led = False  # "each of the tracks is half a metre wide"
+        if before == "of" and head > 1 and self.tokens[head - 2].lower in TOLD_IN and self.heads_clause(head - 2):
+            led = False  # "the pH of the boiler water is eleven"
+        if before == "and" and head > 3 and any(t.lower == "between" for t in self.tokens[max(0, head - 5) : head - 1]):
+            led = True  # "between here and the silos"
         brought = before is not None and before in self.words["brings"]
         new = self.tokens[head].lower in NEW or self.numeral(head)
         owned = before is not None and before in OWNING and (new or head in self.figures)

@@ -23,6 +23,7 @@ TURNS = word_set(
 OWN = word_set("it this that there really one he she they you we so")
 """Words before such a verb that speak of the thing itself."""
 NAMING = frozenset({"call it", "make it", "make that", "let's call it", "let's say"})
+CALLING = frozenset({"call it", "let's call it", "let's say", "well let's say"})
 YES = word_set("yes yeah yep right okay ok fine true so then good go use take trust")
 TELLING = word_set("says said tells told reckons thinks corrects")
 WAYS = word_set("long wide tall high deep thick across diameter a an per minute hour second day each apiece")
@@ -141,7 +142,9 @@ def _figure(pieces: Sequence[Piece], start: int, cue: Cue) -> TakeBack | None:
         return _replace(pieces, start, (asked[0], olds[-2][1]), new, cue.first, (asked[0], new[0]))
     if len(olds) > 1 and (either := _either_or(pieces, olds, new, cue)) is not None:
         return either
-    old = _counterpart(pieces, olds, new, cue)
+    old = _whole(pieces, _counterpart(pieces, olds, new, cue))
+    if CALLING & set(cue.phrases) and _units_differ(pieces, old, new, cue):
+        return None  # "twenty metres a minute, call it sixty five feet": told again for others
     same = [w.removesuffix("'s") for w in words_at(pieces, new)] == words_at(pieces, old) and new[0] == cue.last
     behind = pieces[min(new[1], len(pieces) - 1)].lower
     if same and (pieces[new[1] - 1].lower.endswith("'s") or behind == "is"):
@@ -164,6 +167,20 @@ def _figure(pieces: Sequence[Piece], start: int, cue: Cue) -> TakeBack | None:
     if cue.repair < new[0] and pieces[new[0] - 1].lower == "to" and pieces[new[0] - 2].kind == "number":
         return None
     return _replace(pieces, start, old, new, cue.first, _resumes(pieces, start, old, new, cue))
+
+
+def _whole(pieces: Sequence[Piece], figure: Span) -> Span:
+    """ "Horse and a half": of the part that is read as a figure the whole, which begins with its unit."""
+    a, b = figure
+    parts = b - a == 1 and pieces[a].lower in {"half", "quarter", "third"}
+    if not parts or a < 3 or [p.lower for p in pieces[a - 2 : a]] != ["and", "a"] or pieces[a - 3].kind != "unit":
+        return figure
+    return (a - 3, b) if a < 4 or pieces[a - 4].kind != "number" or pieces[a - 4].comma else figure
+
+
+def _units_differ(pieces: Sequence[Piece], old: Span, new: Span, cue: Cue) -> bool:
+    a, b = noun_behind(pieces, old[1], cue.first), noun_behind(pieces, new[1], new[1] + 2)
+    return a is not None and b is not None and a.kind == b.kind == "unit" and a.stem != b.stem
 
 
 def _other_unit(pieces: Sequence[Piece], olds: list[Span], new: Span) -> Span | None:

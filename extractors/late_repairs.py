@@ -220,6 +220,8 @@ def _i_said(pieces: Sequence[Piece], cues: Cues, i: int) -> TakeBack | None:
         return None
     if pieces[i].lower in CLIPPED and _in_other_units(pieces, old, new):
         return None
+    if pieces[verb].lower == "had" and not _counted_alike(pieces, old, new):
+        return None  # "I had it up and down a dozen times. The tag says eighteen amps."
     tail_stop = _tail(pieces, old[1], new[0])
     tail = (old[1], tail_stop)
     after = (
@@ -262,6 +264,14 @@ def _figure_after(pieces: Sequence[Piece], i: int, stop: int) -> Span | None:
         if pieces[k].ends or pieces[k].lower in {"it's", "that's"}:
             return None
     return None
+
+
+def _counted_alike(pieces: Sequence[Piece], old: Span, new: Span) -> bool:
+    """Whether what stands is counted in what was said before, or in nothing."""
+    behind = pieces[new[1]] if new[1] < len(pieces) and not (pieces[new[1] - 1].comma or pieces[new[1] - 1].ends) else None
+    if behind is None or behind.kind not in NOUNLIKE:
+        return True
+    return behind.stem in {p.stem for p in pieces[old[1] : old[1] + 4]}
 
 
 def _in_other_units(pieces: Sequence[Piece], old: Span, new: Span) -> bool:

@@ -33,6 +33,8 @@ def name_repair(pieces: Sequence[Piece], cue: Cue) -> TakeBack | None:
     """The take-back of words other than figures that this cue makes; None where it makes none."""
     if cue.first == 0 or (cue.phrases == ("well",) and pieces[cue.first - 1].ends):
         return None  # "Well, that's the whole story" begins another matter
+    if sum(p.ends for p in pieces[cue.first : cue.last]) > 1:
+        return None  # "Yeah? No. No, the forklift": to somebody else
     if cue.last >= len(pieces):
         return name_behind(pieces, cue)
     start = sentence_start(pieces, cue.first - 1, 24)

@@ -36,6 +36,9 @@ MOVING = frozenset(
 """Verbs of what is worked on, on its way through the machines."""
 BEFORE_FIGURES = frozenset("about a an at roughly around some just up to nearly almost only over under".split())
 ALONE = (("by", "itself"), ("by", "themselves"), ("on", "its", "own"), ("alone",), ("only",), ("itself",))
+SHOWING = frozenset("screen panel display touchscreen controller pendant plc hmi console readout".split())
+WANTING = frozenset("wants needs takes gets uses requires burns draws sees has want need take use require".split())
+PASSAGES = frozenset("door doorway gate opening hatch hatchway shutter corridor ramp aisle passage entrance".split())
 METERED = frozenset(
     "compressor generator genset engine forklift loader truck excavator chiller laser welder tractor crane".split()
 )
@@ -124,15 +127,20 @@ class Subjects(Names):
                     return told
             if not near and self.meant_by_it(clause, m.first):
                 return self.before(m, row) or self.topic(m, row) or self.whole
+            if not near and (shown := self.hours_shown(row, m)) is not None:
+                return shown
             return near[-1].name if near else next((c.name for c in row if c.name.text.endswith("hours")), self.whole)
         if m.unit == "boiler_horsepower":
             return self.boiler(m)
         if self.of_the_whole(m, row) or self.called_she(m, row):
             return self.topicalised(m, row) or self.whole
-        relative = self.relative(m, row)
+        relative = self.relative(m, row) or self.wanted_at(m, row)
         if relative:
             return relative
         if m.dimension == "power" and m.unit in ("kilowatt", "horsepower"):
+            drive = self.placed(m, row)
+            if drive is not None and drive.text.split()[-1] in ("drive", "motor"):
+                return drive  # "one horse on the drive"
             row = [c for c in row if c.name.text not in ("electrical supply", "electrical service")]
         before = self.apposed(m, row) or self.behind_an_aside(m, row) or self.before(m, row)
         if before:
@@ -146,7 +154,20 @@ class Subjects(Names):
 
     def hours_on(self, c: Candidate) -> bool:
         """ "Hours on the sealer, eleven thousand two hundred." """
+        if c.name.text.split()[-1] in self.sources or c.name.text.split()[-1] in SHOWING:
+            return False  # "Hour meter on the screen"
         return any(self.tokens[k].lower in ("hours", "hour", "clock") for k in range(max(0, c.head - 3), c.head))
+
+    def hours_shown(self, row: list[Candidate], m: Measure) -> Name | None:
+        """ "Hour meter on the screen, 14,200": what is read there, as it was called."""
+        shown = next((c for c in reversed(row) if c.led and c.last <= m.first and c.name.text.split()[-1] in SHOWING), None)
+        if shown is None:
+            return None
+        at = shown.head - 1  # the preposition
+        words = [t.lower for t in self.tokens[max(self.sentence_first(m.first), at - 3) : at]]
+        while words and words[0] in ("the", "and", "so", "now", "an", "a"):
+            words = words[1:]
+        return Name(" ".join(words)) if {"hours", "hour"} & {*words} and len(words) > 1 else None
 
     def meters_on(self, m: Measure, row: list[Candidate]) -> list[Candidate]:
         """ "38,200 on the left compressor": the thing whose meter it is, named right behind."""
@@ -208,6 +229,18 @@ class Subjects(Names):
                     return closes.name
         return None
 
+    def wanted_at(self, m: Measure, row: list[Candidate]) -> Name | None:
+        """ "It wants compressed air at six bar", "she takes steam at forty pounds": what is at the figure."""
+        if m.dimension not in ("pressure", "temperature", "flow") or not m.first:
+            return None
+        c = next((c for c in row if c.last == m.first - 1 and not c.led), None)
+        if c is None or self.tokens[m.first - 1].lower != "at" or self.tokens[m.first - 2].after or not c.head:
+            return None
+        k, name = c.head - 1, c.name
+        if self.tokens[k].lower.endswith("ed") and k:
+            k, name = k - 1, Name(f"{self.tokens[k].lower} {c.name.text}")
+        return name if self.tokens[k].lower in WANTING and not self.tokens[c.head - 1].after else None
+
     def ends_at(self, c: Candidate, m: Measure) -> bool:
         """Whether a name, and a number that tells it apart, stand right before a figure: "compressor number two, "."""
         k = c.last
@@ -262,6 +295,8 @@ class Subjects(Names):
         way = self.before_in_sentence(c.head)
         if way in ("to", "into", "onto"):
             return c.name
+        if way in ("through", "via", "by") and c.name.text.split()[-1].rstrip("s") in PASSAGES:
+            return c.name  # "access through a roller door, 3.6 metres wide"
         # "Chips fall on a conveyor, four hundred wide": not where the first noun is a machine itself
         first = next((e for e in row if e.last < c.head and not e.led), None)
         moved = any(stems(t.lower) & MOVING for t in self.tokens[self.clause_of(c.head) : c.head])
@@ -296,7 +331,12 @@ class Subjects(Names):
             and self.previous[0].dimension in ("power", "current", "voltage", "frequency", "speed")
             and sentence - self.tokens[self.previous[0].first].sentence <= 2
         )
-        return m.dimension == "voltage" and not row and not recent
+        if m.dimension != "voltage" or row or recent:
+            return False
+        # "Spindle chiller underneath. Plate reads 230 volts": what was named alone is told of
+        fragment = [c for c in self.by_sentence.get(sentence - 1, []) if c.strong and self.opens(c.head)]
+        told = any(t.lower in self.sources for t in self.sentence_tokens(sentence) if t.word < self.tokens[m.first].word)
+        return not (told and fragment)
 
     def done_to(self, m: Measure, at: int) -> Name | None:
         """ "We changed the kettle in 2014", "the burner was replaced": what the word at `at` was done to."""
@@ -466,7 +506,7 @@ class Subjects(Names):
         if self.tokens[c.last - 1].after and self.tokens[c.last - 1].after != "-":
             return False
         if not gap or all(
-            self.tokens[k].lower in ("about", "a", "an", "the", "at", "around", "of", "roughly", "up", "to")
+            self.tokens[k].lower in ("about", "a", "an", "the", "at", "around", "of", "roughly", "up", "to", "from")
             for k in gap
         ):
             return not c.led or len(gap) == 0
@@ -550,9 +590,13 @@ class Subjects(Names):
             plain = [c for c in plain if not c.owned] or ([] if about_it else plain)
         if plain:
             return plain[0]
-        if named and not about_it:
+        if named and not about_it and not self.of_them(s, named[0].first):
             return named[-1]  # "out of the washer, into the oven"
         return next((c for c in self.by_sentence.get(s, []) if not c.strong and self.heads_sentence(c)), None)
+
+    def of_them(self, s: int, stop: int) -> bool:
+        """ "Two of them on the one rail": the sentence is of what was named before."""
+        return any(t.lower in ("them", "those", "these", "em", "'em") for t in self.sentence_tokens(s) if t.word < self.tokens[stop].word)
 
     def alone(self, c: Candidate) -> bool:
         """ "Belt. Flat wire, stainless. Runs at six feet a minute": a name that is all of its sentence."""
