@@ -44,7 +44,7 @@ NEAR = 14
 """Words within which the same figure said twice is one figure ("85 centimetres, yes, 85"). No source."""
 AGAIN = 60
 """Words within which "motor" and "pump motor" of one amount are one figure; further off they are two. No source."""
-BEFORE, BEHIND = 14, 12
+BEFORE, BEHIND = 26, 12
 """Words of its sentence before and behind a figure that are kept with it. No source."""
 EMPTY = frozenset("a an the this that these those its it of on in at to for and by with one".split())
 

@@ -20,7 +20,7 @@ from vocab import Vocabulary
 Results = Iterator[Finding | Checked]
 
 _BEDS = frozenset(
-    "bed table platen deck plate chuck skid pallet cart bench stand rack shelf bolster tray car frame hearth slab".split()
+    "bed table platen deck plate chuck skid pallet cart bench stand rack shelf bolster tray car frame hearth".split()
 )
 """What things are laid on."""
 _LAID = re.compile(
@@ -38,12 +38,17 @@ _CARRIERS = frozenset(
 _RATED = re.compile(
     r"\b(?:rated|capacity|good (?:for|to)|takes|carries|up to|max\w*|lifts|holds up|stencill?ed|swl|safe working)\b"
 )
-_ROOMS = frozenset("building house room hall shed shop bay container enclosure booth barn plant garage warehouse".split())
+_ROOMS = frozenset(
+    "building house room hall shed shop bay container enclosure booth barn plant garage warehouse".split()
+)
 _IN_IT = re.compile(
-    r"\b(?:inside|in|within|along|down|across)\b(?: \w+){0,2} (?:house|room|hall|building|shed|shop|bay|barn|container|wall)"
+    r"\b(?:inside|in|within|along|down|across)\b(?: \w+){0,2} "
+    r"(?:house|room|hall|building|shed|shop|bay|barn|container|wall)"
     r"|\bwall to wall\b|\bstraight\b"
 )
-_OUT = re.compile(r"\b(?:outside|outdoors|yard|through the (?:wall|roof)|bends?|coil\w*|loops?|turns? (?!it)|elbow\w*)\b")
+_OUT = re.compile(
+    r"\b(?:outside|outdoors|yard|through the (?:wall|roof)|bends?|coil\w*|loops?|(?<!not )turns?|elbow\w*)\b"
+)
 
 
 def longer_than_its_bed(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
@@ -150,7 +155,7 @@ def longer_than_its_room(walk: Walk, vocabulary: Vocabulary, today: date) -> Res
     across = max(((size(q, "metre") or 0.0) for q in widths), default=0.0)
     for q in index.of("length"):
         text = (q.around or "").lower()
-        if q is room or head(q.subject) in _ROOMS or not _IN_IT.search(text) or _OUT.search(text.replace("not turn", "")):
+        if q is room or head(q.subject) in _ROOMS or not _IN_IT.search(text) or _OUT.search(text):
             continue
         if q.qualifier == "spacing" or {"cable", "hose", "chain", "belt"} & {*words(q.subject)}:
             continue

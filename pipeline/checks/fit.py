@@ -7,7 +7,8 @@ from collections.abc import Iterator
 from dataclasses import replace
 from datetime import date
 
-from pipeline.checks.facts import facts, is_whole, noun_class, size, slack
+from pipeline.checks.facts import Facts, facts, is_whole, noun_class, size, slack
+from pipeline.checks.nearby import lead
 from pipeline.checks.offers import verdict
 from pipeline.checks.subjects import alike, head, mentions, part_of, words
 from pipeline.checks.wording import clean, compared, figure, heard, moment, number, said
@@ -305,8 +306,9 @@ def inside_and_outside(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
     index = facts(walk)
     for prop in SIDES:
         group = index.of(prop)
-        inner = [q for q in group if _INSIDE & _side(q)]
-        for outer in (q for q in group if _OUTSIDE & _side(q)):
+        sides = {q.id: _told_side(index, q) for q in group}
+        inner = [q for q in group if sides[q.id] == "inside"]
+        for outer in (q for q in group if sides[q.id] == "outside"):
             for q in inner:
                 a = frozenset(words(q.subject)) - _INSIDE - _OUTSIDE
                 b = frozenset(words(outer.subject)) - _INSIDE - _OUTSIDE
@@ -321,6 +323,22 @@ def inside_and_outside(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
 
 def _side(q: Quantity) -> frozenset[str]:
     return frozenset(heard(q).split())
+
+
+def _told_side(index: Facts, q: Quantity) -> str:
+    """Whether a size is an inside or an outside one: by its own words; else by its sentence, where that says but one of
+    them; else as the sizes told in a row with it."""
+    for told in (_side(q), frozenset(lead(q)), frozenset(words(q.around or ""))):
+        sides = {"inside" if told & _CLEAR else "", "outside" if told & _OUTSIDE else ""} - {""}
+        if len(sides) == 1:
+            return sides.pop()
+    row = [r for r in index.of(*SIDES) if alike(r.subject, q.subject) == "same" and 0 <= moment(q) - moment(r) <= 5]
+    first = next((s for r in row if (s := _side(r)) & (_CLEAR | _OUTSIDE)), frozenset())
+    return "inside" if first & _CLEAR else "outside" if first & _OUTSIDE else ""
+
+
+_CLEAR = _INSIDE - {"working", "usable", "bore"}
+"""Words of an inside size alone: the working width of a loom is no inside of it."""
 
 
 def _no_more(inner: Quantity, outer: Quantity) -> bool:

@@ -11,6 +11,8 @@ from itertools import pairwise
 from pipeline.checks.electrical import DIRECT, nominal, phases_of, voltage_of, voltages_of
 from pipeline.checks.facts import Facts, facts, limit, size, slack
 from pipeline.checks.nearby import (
+    ANY_THING,
+    SENTENCE,
     about_here,
     called,
     core,
@@ -18,12 +20,13 @@ from pipeline.checks.nearby import (
     outside,
     partner,
     related,
+    same,
     seconds_between,
     single,
     vague,
 )
 from pipeline.checks.offers import verdict
-from pipeline.checks.subjects import mentions
+from pipeline.checks.subjects import head, mentions, words
 from pipeline.checks.wording import compared, figure, finding, moment, name_of, number, said
 from pipeline.walk import Checked, Finding, Quantity, Walk
 from vocab import Row, Table, Vocabulary
@@ -180,12 +183,16 @@ def _neat(amperes: float) -> float:
 def _motor_power(index: Facts, amps: Quantity) -> Quantity | None:
     """Shaft power that a current goes with: of the same subject, or said in the same breath."""
     found = _said_before(index, amps) or partner(index, amps, ("power",), "horsepower")
-    found = _one_of(index, found)
+    found = _one_of(index, found) or _each_of_its_kind(index, amps)
     if found is None:
         breath = [
             p
             for p in index.of("power")
-            if size(p, "horsepower") is not None and seconds_between(p, amps) <= 5 and _motor(p)
+            if size(p, "horsepower") is not None
+            and seconds_between(p, amps) <= 5
+            and _motor(p)
+            # "the wash pumps are five horse; the blower's forty amps": each has a name of its own
+            and not (core(p.subject) and core(amps.subject) and core(p.subject).isdisjoint(core(amps.subject)))
         ]
         found = single(breath, "horsepower", 0.05)
         if found is not None and any(
@@ -217,6 +224,19 @@ def _one_of(index: Facts, power: Quantity | None) -> Quantity | None:
     return ones[-1] if ones else power
 
 
+def _each_of_its_kind(index: Facts, amps: Quantity) -> Quantity | None:
+    """ "Three supply pumps, five horse apiece. The tag on the caustic pump motor says sixty amps": what was said of
+    each of several holds for the one of them that is named by another word."""
+    kind = [w for w in words(amps.subject) if w not in ANY_THING][-1:]
+    if not kind or any(size(p, "horsepower") and same(p.subject, amps.subject) for p in index.of("power")):
+        return None
+    before = [p for p in index.of("power") if 0 < moment(amps) - moment(p) <= SENTENCE and size(p, "horsepower")]
+    last = max(before, key=moment, default=None)
+    if last is None or not last.each or [w for w in words(last.subject) if w not in ANY_THING][-1:] != kind:
+        return None
+    return last
+
+
 def _said_before(index: Facts, amps: Quantity) -> Quantity | None:
     """ "A 250 kilowatt motor, 400 volts, three phase, 50 hertz, 230 amperes": the last power before the amperes, of a
     motor by its name, with no other current between."""
@@ -232,7 +252,8 @@ def _said_before(index: Facts, amps: Quantity) -> Quantity | None:
 
 def _motor(q: Quantity) -> bool:
     """Whether a power is a motor's shaft power: in horsepower, or in kilowatts of something that turns."""
-    if mentions(f"{q.subject} {q.qualifier or ''}", *NOT_A_MOTOR):
+    driven = head(q.subject) in ("motor", "pump", "fan", "blower", "agitator", "mixer")  # "the three supply pumps"
+    if mentions(q.qualifier or "", *NOT_A_MOTOR) or (mentions(q.subject, *NOT_A_MOTOR) and not driven):
         return False
     return "horsepower" in q.unit or "watt" in q.unit
 

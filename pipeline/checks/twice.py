@@ -236,6 +236,8 @@ def _one_subject(
         return False
     if prop == "other" and not (tonnage(a) and tonnage(b)):
         return False
+    if prop == "weight" and "rated" in (a.qualifier, b.qualifier) and a.qualifier != b.qualifier:
+        return False  # what a cart takes, and what one of its loads weighs
     if (a.of or "") != (b.of or "") and a.of and b.of:
         return False
     if prop == "power" and (a.unit in _MECHANICAL) != (b.unit in _MECHANICAL):
