@@ -140,6 +140,8 @@ class StationMention:
     role: str
     status: str = "stated"
     doubt: str | None = None
+    also: str | None = None
+    """Another role that its number was told with later ("tank three is the acid ... tank three is the flux")."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -107,6 +107,8 @@ class Line:
     bare: dict[Label, tuple[int, int]] = field(default_factory=dict)
     """Numbers that were mentioned without a role, with the span of the first mention."""
     stated: Count | None = None
+    again: list[tuple[Label, str]] = field(default_factory=list)
+    """Numbers that were told with another role than before, by their station word and a verb."""
 
     def following(self, steps: int = 1) -> tuple[Label, ...]:
         """The next numbers in the direction of the walk."""

@@ -7,6 +7,7 @@ it or before it. A reference without a role is a mention of a station that is de
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from extractors.mentions import Measure, SequenceMention, StationMention, Tokens
 from extractors.phrases import Atom, Finder, span_of
@@ -34,13 +35,17 @@ class Reader(References):
         """Puts the stations of a reference where they belong; returns the atom to read on from."""
         atoms = self.atoms
         role, end = reference.role, reference.last
+        defined = False
         if role is None:
             led = (
                 reference.first > 0
                 and atoms[reference.first - 1].lower in LEADING
                 and not atoms[reference.first - 1].after
             )
-            found = self.roles.behind(reference.last, due=self.due(reference.numbers[0]) or self.counted_at(reference.first, reference.numbers[0]))
+            found = self.roles.behind(
+                reference.last,
+                due=self.due(reference.numbers[0]) or self.counted_at(reference.first, reference.numbers[0]),
+            )
             told = (
                 reference.first > 0
                 and atoms[reference.first - 1].lower in COPULAS
@@ -56,6 +61,8 @@ class Reader(References):
                 role = near.stations[near.order[-1]].role if near and near.order else None
             elif found is not None:
                 role, end = found.text, max(end, found.end)
+                verb = atoms[reference.last].lower if reference.last < len(atoms) else ""
+                defined = found.vocabulary and verb in COPULAS and not atoms[reference.last - 1].after
             else:
                 before = self.roles.before(reference.first, led=led)
                 role = before.text if before else None
@@ -79,6 +86,8 @@ class Reader(References):
                 if len(line.stations) == 1:
                     line.first = reference.first
                 line.last = reference.first
+            elif defined and reference.word and set(role.split()).isdisjoint(line.stations[number].role.split()):
+                line.again.append((number, role))
         return end
 
     def same_again(self, i: int) -> bool:
@@ -182,6 +191,9 @@ class Reader(References):
             if stated and len(line.stations) == 1 and _order(line.order[0])[0] > stated.value:
                 continue  # "two vessels, the third is only the brine tank"
             stations = tuple(sorted(line.stations.values(), key=lambda s: _order(s.number)))
+            if len(line.again) == 1:  # told of several, it is another row that begins at one as well
+                at, other = line.again[0]
+                stations = tuple(replace(s, also=other) if s.number == at else s for s in stations)
             word = line.word or (stated.word if stated else "station")
             if stated:
                 taken.add(stated.first)

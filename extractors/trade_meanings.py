@@ -33,6 +33,18 @@ HEAPED = (
 """Things whose yards are cubic."""
 
 
+GAUGED = frozenset(
+    "gauge gage on the that this is was says reads reading at of it its it's a about around good full only level "
+    "still pulls pulled pulling draws drew makes gets got holds held down goes went to runs shows showing here".split()
+)
+"""What may stand between "vacuum" and its inches of mercury."""
+EVACUATED = frozenset("chamber kettle retort furnace tank line header system pump pot vessel".split())
+"""Things whose vacuum it may be; right behind "vacuum" they are what a size would be of."""
+PULLS = frozenset("pulls pulled pulling draws drew makes gets got holds held".split())
+DEEPEST = 45.0
+"""Inches of mercury that a gauge would be misread to, at most; beyond, something is long. Chosen, no source."""
+
+
 class Meaning(Stream):
     """The pass that reads them so."""
 
@@ -67,6 +79,8 @@ class Meaning(Stream):
                 return replace(
                     raw, unit=replace(self.row("psi"), said="psi"), doubt=None if of else "pounds taken as psi"
                 )
+        elif raw.unit.pint == "inch" and raw.shape is None and raw.value <= DEEPEST and self.of_vacuum(a, raw):
+            return replace(raw, unit=self.row_of("inches of mercury"), doubt="inches of vacuum taken as mercury")
         elif raw.unit.pint == "ton" and metric_talk(raws) and not self.holds("cooling", a, b):
             return replace(raw, unit=self.row("tonne"), doubt="ton taken as metric")
         elif raw.unit.pint == "ton" and said == "ton" and self.holds("cooling", *near):
@@ -100,6 +114,16 @@ class Meaning(Stream):
         ):
             return replace(raw, unit=self.row_of("btu an hour"), doubt="an hour supplied: Btu alone was said")
         return raw
+
+    def of_vacuum(self, first: int, raw: Raw) -> bool:
+        """Whether inches are what a gauge shows: "vacuum on the chamber is twenty nine inches", and nothing's size."""
+        near = range(raw.first - 1, max(first, raw.first - 8) - 1, -1)
+        at = next((k for k in near if self.lower(k) in ("vacuum", "vacuum's")), None)
+        if at is None or self.lower(raw.last) in ("long", "wide", "high", "tall", "deep", "across", "by", "diameter"):
+            return False
+        between = [self.lower(k) for k in range(at + 1, raw.first)]
+        told = bool(between) and (between[0] in GAUGED or bool(PULLS & {*between}))
+        return (told or self.lower(at) == "vacuum's") and all(w in GAUGED | EVACUATED for w in between)
 
     def burns(self, first: int, last: int) -> bool:
         """Whether something is used up among these words: "she'll burn forty three an hour"."""

@@ -289,7 +289,8 @@ def _station(transcript: Transcript, number: int | str, group: list[StationMenti
     lead = next((s for s in group if s.status == "corrected"), None) or next((s for s in group if s.role), group[0])
     doubt = None if any(s.doubt is None for s in group) else lead.doubt
     evidence = _quote(transcript, (s.span for s in group))
-    return Station(number, lead.role, _status(s.status for s in group), doubt, evidence)
+    also = next((s.also for s in group if s.also), None)
+    return Station(number, lead.role, _status(s.status for s in group), doubt, evidence, also=also)
 
 
 def _identity(transcript: Transcript, mentions: tuple[IdentityMention, ...]) -> Identity:

@@ -117,6 +117,8 @@ class Station:
     evidence: tuple[Evidence, ...] = ()
     decided: tuple[str, ...] = ()
     """Ids of the decisions (Walk.decided) that made it what it is; empty where it stands as it was read."""
+    also: str | None = None
+    """Another role that its number was told with later, where the two share no word: one of them is of a neighbour."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -84,14 +84,13 @@ def station_described_twice(walk: Walk, vocabulary: Vocabulary, today: date) -> 
     rule = "station_described_twice"
     for seq in walk.sequences:
         seen: dict[int | str, str] = {}
-        for s in seq.stations:
-            if s.status == "withdrawn" or not s.role:
-                continue
-            first = seen.setdefault(s.number, s.role)
-            if set(words(first)).isdisjoint(words(s.role)):
+        told = [(s, role) for s in seq.stations if s.status != "withdrawn" for role in (s.role, s.also) if role]
+        for s, role in told:
+            first = seen.setdefault(s.number, role)
+            if set(words(first)).isdisjoint(words(role)):
                 word = singular(seq.station_word or "station")
                 message = (
-                    f"{word} {s.number} is said to be {clean(first)} and also {clean(s.role)}: "
+                    f"{word} {s.number} is said to be {clean(first)} and also {clean(role)}: "
                     f"look at the {word} and its neighbours again."
                 )
                 yield finding(rule, "check", message, [seq], key=str(s.number))

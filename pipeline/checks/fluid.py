@@ -300,7 +300,7 @@ def vacuum_beyond_full(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
     """
     index = facts(walk)
     for q in with_unit(index.of("pressure"), "inch_Hg"):
-        if not (mentions(f"{q.subject} {q.qualifier or ''}", "vacuum") or heard(q, "vacuum")):
+        if not (mentions(f"{q.subject} {q.qualifier or ''} {q.around or ''}", "vacuum") or heard(q, "vacuum")):
             continue
         if not q.unit.startswith("inch"):
             yield compared("vacuum_beyond_full", (q,), "could not be compared", "taken as absolute")

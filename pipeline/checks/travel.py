@@ -382,6 +382,10 @@ def _transfer_and_rate(rule: str, t: Quantity, r: Quantity) -> Results:
     yield from verdict(rule, [t, r], holds, message)
 
 
+_STAYS = re.compile(r"\b(time|stays?|sits?|held|soaks?|dips?|hangs?) in\b")
+_PLACED = re.compile(r"\bin (?:the |a |an |each )?([a-z]+)")
+
+
 def dwell_and_rate(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     """Loads an hour × time in a tank against how many such tanks there are.
 
@@ -397,7 +401,8 @@ def dwell_and_rate(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
         if per_hour(q) and head(q.of or "load") in ("load", "bar", "rack", "basket", "barrel", "flight bar")
     ]
     hourly = {round(per_hour(q) or 0.0, 3) for q in streams}
-    for t in index.of("dwell"):
+    stays = [t for t in index.of("duration") if _STAYS.search(t.around or "")]
+    for t in (*index.of("dwell"), *stays):
         if len(hourly) != 1 or t.value_max is not None:
             continue
         k = _positions(index, t)
@@ -406,8 +411,9 @@ def dwell_and_rate(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
             continue
         r = streams[0]
         busy = (size(t, "hour") or 0.0) * (per_hour(r) or 0.0)
+        pace = said(r) if has_dimension(r.unit, "1/hour") else f"one every {said(r)}"
         message = (
-            f"{said(t)} in {clean(t.subject)} at {said(r)} keep {number(busy)} positions full, {k} described: "
+            f"{said(t)} ({clean(t.subject)}) at {pace} keep {number(busy)} positions full, {k} described: "
             "time one load, or ask how many stand in it at once."
         )
 
@@ -418,14 +424,21 @@ def dwell_and_rate(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
 
 
 def _positions(index: Facts, t: Quantity) -> int | None:
-    own = set(words(t.subject)) - {"tank", "station", "stage"}
+    # "the bars sit in the zinc for half an hour": filed under the bars, told of the zinc
+    places = {singular(p) for p in _PLACED.findall(t.around or "")} - set(words(t.subject))
+    own = (set(words(t.subject)) | places) - {"tank", "station", "stage"}
     for c in index.components:
-        if c.count and alike(c.name, t.subject) and head(c.name) in ("tank", "station", "position", "cell"):
+        named = alike(c.name, t.subject) or not places.isdisjoint(words(c.name)[:-1])
+        if c.count and named and head(c.name) in ("tank", "station", "position", "cell"):
             return c.count
     for s in index.walk.sequences:
         if singular(s.station_word) not in ("tank", "station", "position", "cell"):
             continue
-        k = sum(1 for x in s.stations if x.status != "withdrawn" and own and own <= set(words(x.role)))
+        k = sum(
+            1
+            for x in s.stations
+            if x.status != "withdrawn" and own and (own <= set(words(x.role)) or not places.isdisjoint(words(x.role)))
+        )
         if k:
             return k
     return None

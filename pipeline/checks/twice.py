@@ -28,6 +28,9 @@ from vocab import Vocabulary
 
 Results = Iterator[Finding | Checked]
 
+NEXT = 30.0
+"""Seconds in which a rate without a machine is of the one told before; common practice, no source."""
+
 FIRM = frozenset(("length", "width", "height", "depth", "diameter", "thickness", "volume", "area", "weight"))
 """Properties of which a thing has one value, so that two are a contradiction."""
 LOOSE = frozenset(
@@ -188,7 +191,11 @@ def tonnage_twice(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
 
 
 def rate_twice(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
-    """Two rates or two cycles of the same counted thing. Tolerance 5 % plus wording. Source: plain arithmetic."""
+    """Two rates or two cycles of the same counted thing. Tolerance 5 % plus wording.
+
+    Of one machine by name, or where the second names none (what it counts, "the brochure", a word that is no thing of
+    the walk) and nothing else was named between the two. Source: plain arithmetic.
+    """
     rule = "rate_twice"
     index = facts(walk)
     for prop in ("rate", "cycle"):
@@ -200,19 +207,27 @@ def rate_twice(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
         for i, a in enumerate(group):
             for b in group[i + 1 :]:
                 counted = bool(a.of and b.of) and alike(a.of or "", b.of or "") == "same"
-                if (
-                    not counted
-                    or settled & {a.id, b.id}
-                    or alike(a.subject, b.subject) != "same"
-                    or a.value_max
-                    or b.value_max
-                ):
+                one = alike(a.subject, b.subject) == "same" or _of_the_last_named(index, a, b)
+                if not counted or not one or a.value_max or b.value_max:
+                    continue
+                if settled & {a.id, b.id}:
+                    if alike(a.subject, b.subject) == "same" and _same_rate(a, b):
+                        yield compared(rule, [a, b], "agreed")
                     continue
                 message = (
                     f"{clean(a.of or a.subject)} {prop}: {said(a)} at first, {said(b)} later. "
                     "Ask which of the two holds, and for which product."
                 )
                 yield from verdict(rule, [a, b], _same_rate, message, level="check")
+
+
+def _of_the_last_named(index: Facts, a: Quantity, b: Quantity) -> bool:
+    """Whether a later rate is of the machine of the first: its subject names no thing, and none was named between."""
+    things = [c for c in index.components if not alike(c.name, a.subject) and not alike(c.name, a.of or "-")]
+    bare = not any(alike(c.name, b.subject) for c in things) and not is_whole(index.walk, b.subject)
+    between = any(moment(a) < moment(c) < moment(b) for c in things)
+    each = (a.each or b.each) and has_dimension(a.unit, "1/hour")  # a cycle is "a part every eight seconds"
+    return bare and not between and 0 < moment(b) - moment(a) <= NEXT and not each
 
 
 def _same_rate(a: Quantity, b: Quantity) -> bool:
