@@ -8,16 +8,17 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from extractors.counted_again import for_each, put_right
 from extractors.counts_behind import count_behind
 from extractors.dispositions import decide
-from extractors.listed_things import each, listed, none, rate, talk_of
+from extractors.listed_things import listed, none, rate, talk_of
 from extractors.mentions import Measure, SequenceMention, ThingMention, Tokens
 from extractors.noun_phrase import Phrase
 from extractors.ownership import owners
 from extractors.parts import counted_kinds, elided, partitives, placed_parts
 from extractors.phrases import singular, span_of
 from extractors.said_of_things import hedged, material
-from extractors.same_thing import Thing, heading, same, whole
+from extractors.same_thing import Thing, heading, same, whole, words_before
 from extractors.scene import Scene, scene
 from extractors.unnamed_things import unnamed_things
 from vocab import Vocabulary
@@ -78,16 +79,16 @@ class Gatherer:
         decision = self.decided.get(n)
         if (decision is not None and decision.disposition == "gone") or none(self.talk, phrase):
             return
-        if phrase.count is not None and each(self.talk, phrase):
+        if phrase.count is not None and for_each(self.atoms, self.phrases, phrase):
             phrase = replace(phrase, count=None)  # "three fans on each": how many in all is said elsewhere, or not
         if self.several(n, phrase):
             return
-        earlier = same(self.atoms, self.things, phrase)
+        again = put_right(self.view, self.things, phrase)
+        earlier = same(self.atoms, self.things, phrase) if again is None else self.things[again]
         if earlier is None and not listed(self.talk, phrase, self.things, decided=decision is not None):
             return
         span = span_of(self.atoms, self.view.tokens, phrase.first, phrase.last)
-        head = singular(phrase.heads[-1])
-        mods = frozenset(singular(m) for m in (*phrase.heads[:-1], *phrase.modifiers))
+        head, mods = singular(phrase.heads[-1]), words_before(phrase)
         count = phrase.count if phrase.count is not None else count_behind(self.view, phrase)
         facts: dict[str, object] = dict(self.plates.get(n, {}))
         mention = ThingMention(
@@ -99,7 +100,7 @@ class Gatherer:
             decision.reason if decision else None,
             phrase.condition,
             material(self.atoms, self.phrases, n, self.vocabulary),
-            status="hedged" if hedged(self.atoms, phrase) else "stated",
+            status="corrected" if again is not None else "hedged" if hedged(self.atoms, phrase) else "stated",
             same_as=earlier.index if earlier is not None else None,
             part_of=None if earlier is not None else whole(self.atoms, self.things, phrase, head, mods, count),
         )
@@ -107,7 +108,10 @@ class Gatherer:
         if earlier is not None:
             if mods > earlier.mods:
                 earlier.mods = mods
-            if earlier.mention.count is None and count is not None:
+            if again is not None:
+                self.parts_gone(earlier)
+                earlier.mention = replace(earlier.mention, count=count)
+            elif earlier.mention.count is None and count is not None:
                 earlier.mention = replace(earlier.mention, count=count)
                 if (phrase.plural and not earlier.phrase.plural and mods == earlier.mods) or heading(
                     self.atoms, earlier.phrase
@@ -117,6 +121,14 @@ class Gatherer:
         else:
             self.things.append(Thing(mention, phrase, len(self.mentions), mods, head, self.atoms[phrase.name].sentence))
         self.mentions.append(mention)
+
+    def parts_gone(self, total: Thing) -> None:
+        """Withdraws the parts that made up a total which is put right: "eight, four up and four down ... no, twelve"."""
+        parts = [n for n, m in enumerate(self.mentions) if m.part_of == total.index and m.same_as is None]
+        if sum(self.mentions[n].count or 0 for n in parts) == total.mention.count:
+            for n in parts:
+                self.mentions[n] = replace(self.mentions[n], status="withdrawn")
+            self.things = [t for t in self.things if t.index not in parts]
 
     def several(self, n: int, phrase: Phrase) -> bool:
         """Joins "the tanks" to each of "the acid tank and the caustic tank"; whether it did."""

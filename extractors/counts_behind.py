@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from extractors.noun_phrase import PREPOSITIONS, Phrase
-from extractors.phrases import clause_end, sentence_bounds
+from extractors.phrases import Atom, clause_end, clause_start, sentence_bounds
 from extractors.scene import Scene
 
 LINKS = frozenset({"are", "'re", "is", "'s"})
 OPENINGS = (
     "there are", "there is", "there 's", "there were", "we have", "we 've got", "we got", "you have", "you 've got",
     "you got", "i have", "i 've got", "they are", "they 're", "i count", "i counted", "i see", "i make it", "it 's",
-    "that 's", "got", "in number", "quantity", "quantity is", "total", "total of", "in total", "altogether",
+    "that 's", "got", "it is", "in number", "quantity", "quantity is", "total", "total of", "in total", "altogether",
 )  # fmt: skip
 """Words between the pause behind a name and its count."""
 HEDGES = frozenset(
@@ -23,6 +25,13 @@ THEM = frozenset({"them", "'em", "em", "those", "these"})
 PIECES = frozenset({"pieces", "piece", "pcs", "off", "units", "nos"})
 TURNING = frozenset("now okay so then and next the well right also these those".split())
 """Words before the name in a heading."""
+SUMMING = frozenset("so therefore thus hence making makes totalling totaling total altogether".split())
+"""Words before a count that is of all."""
+IN_ALL = (
+    ("in", "all"), ("in", "total"), ("all", "told"), ("all", "in", "all"), ("altogether",), ("total",), ("overall",),
+    ("all", "together"), ("counted",), ("fitted", "in", "total"), ("in", "the", "end"),
+)  # fmt: skip
+"""Words behind a count that is of all."""
 HEADING = 3
 MOST = 5000
 
@@ -36,7 +45,10 @@ def count_behind(view: Scene, phrase: Phrase) -> int | None:
         return _told_of_heading(view, phrase)
     if k >= len(atoms):
         return None
+    told = not atoms[k - 1].after and _opening(view, k) > k  # "E-stops I counted five"
     linked = atoms[k].lower in LINKS and not atoms[k - 1].after
+    if told and phrase.plural and (found := _count(view, phrase, k, linked=False)) is not None:
+        return found
     if linked and (found := _count(view, phrase, k + 1, linked=True)) is not None:
         return found
     k = clause_end(atoms, phrase.last - 1)
@@ -48,7 +60,7 @@ def count_behind(view: Scene, phrase: Phrase) -> int | None:
         and not (linked and len(place) <= 3)
         and not (len(place) <= 4 and (place[0] in PREPOSITIONS or place[0] in ("here", "there", "upstairs")))
     ):
-        return None
+        return _told_of_subject(view, phrase, k)
     for _ in range(2):
         if (
             k >= len(atoms)
@@ -67,24 +79,62 @@ def count_behind(view: Scene, phrase: Phrase) -> int | None:
     return None
 
 
+def in_all(atoms: Sequence[Atom], phrase: Phrase) -> bool:
+    """Whether the phrase is said to count them all: "so four rollers", "six fans in all", "in total we have four"."""
+    first, last = sentence_bounds(atoms, phrase.first)
+    start = clause_start(atoms, phrase.first)
+    before = [a.lower for a in atoms[max(first, start) : phrase.first]]
+    if before and (before[0] in SUMMING or before[-1] in SUMMING or before[:2] in (["in", "total"], ["in", "all"])):
+        return True
+    behind = tuple(a.lower for a in atoms[phrase.last : min(last, phrase.last + 3)])
+    return any(behind[: len(words)] == words for words in IN_ALL)
+
+
 def _told_of_heading(view: Scene, phrase: Phrase) -> int | None:
-    """How many there are of what all of a short sentence names: "Now conveyors. There's six of 'em in all."."""
+    """How many there are of what a sentence named, told in the next: "Now conveyors. There's six of 'em in all."."""
     atoms, k = view.atoms, phrase.last
-    first, _ = sentence_bounds(atoms, phrase.name)
-    named = phrase.plural and not phrase.led and phrase.first - first <= HEADING
-    if not named or any(a.lower not in TURNING for a in atoms[first : phrase.first]):
+    first, last = sentence_bounds(atoms, phrase.name)
+    if phrase.led or phrase.first - first > HEADING:
         return None
-    for words in OPENINGS:
+    alone = phrase.last == last and all(a.lower in TURNING for a in atoms[first : phrase.first])
+    k = _opening(view, last)
+    if k >= len(atoms) or k not in view.numbers or k in view.measured:
+        return None
+    end, value, top, form = view.numbers[k]
+    if top is not None or form not in ("cardinal", "digits") or value != int(value) or not 1 < value <= MOST:
+        return None
+    behind = [a.lower for a in atoms[end : end + 2]] if not atoms[end - 1].after else []
+    if behind[:1] == ["of"] and len(behind) > 1 and behind[1] in THEM:
+        part = end + 2 < len(atoms) and atoms[end + 2].lower in LINKS and not atoms[end + 1].after
+        return int(value) if (alone or (phrase.plural and k > last)) and not part else None
+    # "Agitators. We've got six, all stainless." and "Boilers. Two, both gas." and "Panels. Three on the unit."
+    placed = bool(behind) and behind[0] in PREPOSITIONS and k == last
+    return int(value) if alone and phrase.plural and (not behind or placed) else None
+
+
+def _told_of_subject(view: Scene, phrase: Phrase, k: int) -> int | None:
+    """How many there are of what a sentence is about, told in a later clause from atom k on: "there's eight of 'em"."""
+    atoms = view.atoms
+    first, last = sentence_bounds(atoms, phrase.name)
+    if not phrase.plural or phrase.led or phrase.first - first > HEADING:
+        return None
+    while k < last:
+        start = _opening(view, k)
+        if start > k and start in view.numbers and start not in view.measured:
+            end = view.numbers[start][0]
+            if [a.lower for a in atoms[end : end + 1]] == ["of"] and atoms[end + 1 : end + 2]:
+                return _count(view, phrase, k, linked=False) if atoms[end + 1].lower in THEM else None
+        k = clause_end(atoms, k)
+    return _told_of_heading(view, phrase)
+
+
+def _opening(view: Scene, k: int) -> int:
+    """First atom behind the words at k that open a count ("there's", "we've got"); k where none do."""
+    for words in sorted(OPENINGS, key=len, reverse=True):
         parts = words.split()
-        if [a.lower for a in atoms[k : k + len(parts)]] == parts and k + len(parts) in view.numbers:
-            end = view.numbers[k + len(parts)][0]
-            if (
-                [a.lower for a in atoms[end : end + 1]] == ["of"]
-                and end + 1 < len(atoms)
-                and atoms[end + 1].lower in THEM
-            ):
-                return _count(view, phrase, k, linked=False)
-    return None
+        if [a.lower for a in view.atoms[k : k + len(parts)]] == parts:
+            return k + len(parts)
+    return k
 
 
 def _count(view: Scene, phrase: Phrase, k: int, *, linked: bool) -> int | None:
@@ -130,5 +180,6 @@ def _count(view: Scene, phrase: Phrase, k: int, *, linked: bool) -> int | None:
     if not opened and not linked and end < len(atoms) and end in view.numbers and view.numbers[end][1] == value + 1:
         return None  # "tanks, five, six and seven are rinses"
     if value == 1:
-        return 1 if not phrase.plural and not linked and not opened else None
+        alone = end >= stop and atoms[start].lower in ("it", "there")  # "a vessel in the corner, it is one"
+        return 1 if not phrase.plural and not linked and (alone or not opened) else None
     return value if phrase.plural or pieces else None

@@ -111,25 +111,6 @@ def none(talk: Talk, phrase: Phrase) -> bool:
     return bool(talk.atoms[k].after) or k + 1 >= len(talk.atoms) or talk.atoms[k + 1].sentence != talk.atoms[k].sentence
 
 
-def each(talk: Talk, phrase: Phrase) -> bool:
-    """Whether a count is for each of several others, and another follows: "one for each, so two separators"."""
-    behind = [a.lower for a in talk.atoms[phrase.last : phrase.last + 2]] if phrase.last < len(talk.atoms) else []
-    told = any(
-        p.first >= phrase.last
-        and p.heads[-1] == phrase.heads[-1]
-        and p.count
-        and talk.atoms[p.name].sentence - talk.atoms[phrase.name].sentence <= 2
-        for p in talk.phrases
-    )
-    return (
-        told
-        and len(behind) == 2
-        and not talk.atoms[phrase.last - 1].after
-        and behind[0] in ("for", "on", "in", "per", "at", "to")
-        and behind[1] in ("each", "every")
-    )
-
-
 def rate(talk: Talk, phrase: Phrase) -> bool:
     """Whether the count goes by the hour: "240 hooks an hour"."""
     behind = [a.lower for a in talk.atoms[phrase.last : phrase.last + 2]]

@@ -67,6 +67,8 @@ def around(passage: Passage, first: int, head: int, end: int, name: str, grade: 
             kept.append(e)
         extra = kept
     name_first = min([found.name_first, *extra])
+    if count is None and not found.article and _twins(passage, end, extra or list(range(first, head))):
+        count = 2
     many = count is not None and count > 1
     if many and not is_plural(atoms[end - 1].lower) and name_first < head and not found.holders:
         count, approximate = None, False  # "a two saw trimmer": the number is of the saws
@@ -258,6 +260,12 @@ def _deny(passage: Passage, b: _Before, first: int, head: int, end: int) -> None
     bare = not article and b.count is None and not b.extra and end - first == 1
     if bare and singular(atoms[first].lower) in DOING and end < len(atoms) and not atoms[end - 1].after:
         b.negated = b.negated or passage.classes.of(atoms[end].lower) in ("leads", "points", "stands_in")
+
+
+def _twins(passage: Passage, end: int, before: Sequence[int]) -> bool:
+    """Whether the name that ends before end is two of a kind: "twin agitators", and not "twin screw extruders"."""
+    atoms = passage.atoms
+    return is_plural(atoms[end - 1].lower) and end - 2 in before and atoms[end - 2].lower in ("twin", "dual", "paired")
 
 
 def _indexed(passage: Passage, end: int) -> bool:

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from extractors.noun_edges import around
-from extractors.noun_phrase import Phrase
+from extractors.noun_phrase import PREPOSITIONS, Phrase
 from extractors.noun_tables import Passage
 from extractors.noun_verbs import acting, lasting, modal, verbal
-from extractors.open_nouns import unknown
+from extractors.open_nouns import NO_AGENTS, is_agent, unknown
 from extractors.phrases import is_plural, key, singular
 
 Found = tuple[int, tuple[str, str]]
@@ -46,10 +46,10 @@ def _phrase(passage: Passage, i: int, found: Found) -> Phrase:
     if start > i and passage.places.at(atoms, i) and before:
         return around(passage, i + 1, start, end, name, grade)  # "a five stage washer"
     phrase = around(passage, i, start, end, name, grade)
-    plural_end = _counted_beyond(passage, phrase)
-    if plural_end is None:
+    beyond = _counted_beyond(passage, phrase) or _agent_beyond(passage, phrase)
+    if beyond is None:
         return phrase
-    return around(passage, i, plural_end - 1, plural_end, singular(atoms[plural_end - 1].lower), "open")
+    return around(passage, i, beyond - 1, beyond, singular(atoms[beyond - 1].lower), "open")
 
 
 def _whole_name(passage: Passage, i: int, found: Found) -> tuple[int, int, tuple[str, str]]:
@@ -64,8 +64,8 @@ def _whole_name(passage: Passage, i: int, found: Found) -> tuple[int, int, tuple
         further = passage.names.at(atoms, end) if end not in passage.measured else None
         if further is None:
             further = _beyond(passage, end)
-        if atoms[end].lower in ("number", "no") and end + 1 in passage.numbers:
-            break
+        if atoms[end].lower in PREPOSITIONS or (atoms[end].lower in ("number", "no") and end + 1 in passage.numbers):
+            break  # "separator next door"
         verb = modal(passage, end) or acting(passage, end) or lasting(passage, end)
         plural = is_plural(atoms[end - 1].lower) and not atoms[end - 1].lower.endswith("works")
         if further is None or verb or plural:
@@ -113,3 +113,18 @@ def _counted_beyond(passage: Passage, phrase: Phrase) -> int | None:
     if not plain or not is_plural(lower) or atoms[k].aside or number[1] < 2 or number[1] != int(number[1]):
         return None
     return k + 1
+
+
+def _agent_beyond(passage: Passage, phrase: Phrase) -> int | None:
+    """End of a noun with the ending of a machine right behind a name: "keg turner", "pipe hangers", "bowl lifter"."""
+    atoms, k = passage.atoms, phrase.last
+    if phrase.plural or phrase.holders or phrase.negated or k >= len(atoms) or atoms[k - 1].after:
+        return None
+    lower = atoms[k].lower
+    plain = atoms[k].sentence == atoms[k - 1].sentence and k not in passage.measured and not atoms[k].aside
+    content = {passage.classes.of(lower), passage.classes.of(singular(lower))} == {"content"}
+    named = plain and content and passage.names.at(atoms, k) is None
+    if not named or not is_agent(singular(lower)) or lower in NO_AGENTS or atoms[k].lower in passage.given:
+        return None
+    ahead = atoms[k + 1].lower if k + 1 < len(atoms) and not atoms[k].after else ""
+    return None if ahead == "than" or (ahead and passage.classes.of(ahead) == "content") else k + 1

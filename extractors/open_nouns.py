@@ -12,17 +12,29 @@ NO_AGENTS = frozenset(
     "however never whatever whenever wherever moreover whoever altogether together rather either neither other another "
     "later sooner earlier better further whether remember consider forever easter winter summer monster number order "
     "matter weather paper letter corner quarter center copper timber rubber silver powder color odor labor honor major "
-    "minor prior exterior interior error".split()
+    "minor prior exterior interior error bigger smaller longer shorter wider taller newer older louder quieter faster "
+    "slower heavier lighter hotter colder higher lower deeper thicker thinner tighter looser cheaper nearer closer "
+    "under over ever per after yonder fiber solder mortar plaster leather vapor tar sugar butter water wafer".split()
 )
 """Words with the ending of a machine that name none, or name what one is made of."""
 PLACES = PREPOSITIONS | {"there", "here", "outside", "upstairs", "downstairs", "opposite"}
+SPANNING = frozenset("between for in after within by over every past than at until to around number no".split())
+"""Words before a number that make it a time, a distance or a share: "in two halves", "between three regenerations"."""
+HOLDING = frozenset("box case carton crate can jar jug tub".split())
+"""Names of goods that are things where what they hold is named: "ten die boxes"."""
+NO_THINGS = ("ings", "tions", "sions", "ments", "ities", "ances", "ences", "nesses", "ships", "isms")
+"""Endings of plurals that name what is done or how it is."""
+FEWEST, MOST = 2, 2000
+ARTICLES = frozenset("the these those our your my his her their".split())
+LONGEST = 4
+"""Words of a counted name, at most."""
 
 
 def unknown(passage: Passage, i: int) -> Phrase | None:
     """A noun that no table has, where people name things: "here's the …", "there's three …", "this is your …"."""
     atoms = passage.atoms
-    if (turned_to := _turned_to(passage, i)) is not None:
-        return turned_to
+    if (found := _turned_to(passage, i) or _counted(passage, i)) is not None:
+        return found
     form = next((f for f in FRAMES if tuple(a.lower for a in atoms[i : i + len(f)]) == f), None)
     if form is None or atoms[i].aside or any(a.after for a in atoms[i : i + len(form)]):
         return None
@@ -50,6 +62,7 @@ def unknown(passage: Passage, i: int) -> Phrase | None:
             or value != int(value)
             or not 1 <= value <= 2000
             or top is not None
+            or atoms[stop - 1].after
         ):
             return None
         count, approximate, k = int(value), k in passage.approximate, stop
@@ -78,7 +91,7 @@ def unknown(passage: Passage, i: int) -> Phrase | None:
         return None
     head = atoms[k - 1].lower
     stem = singular(head)
-    agent = len(stem) > 5 and _agent(stem)
+    agent = len(stem) > 5 and is_agent(stem)
     if (
         passage.classes.of(head) in ("describes", "acts")
         or head in ("yours", "mine", "ours", "theirs", "hers", "his")
@@ -145,7 +158,7 @@ def _turned_to(passage: Passage, i: int) -> Phrase | None:
         k += 1
         if atoms[k - 1].after:
             break
-    if k == start or k + 1 >= last or not _agent(singular(atoms[k - 1].lower)) or atoms[k - 1].lower in NO_AGENTS:
+    if k == start or k + 1 >= last or not is_agent(singular(atoms[k - 1].lower)) or atoms[k - 1].lower in NO_AGENTS:
         return None
     if atoms[k - 1].lower in passage.given:
         return None  # "Peter's over there"
@@ -158,6 +171,50 @@ def _turned_to(passage: Passage, i: int) -> Phrase | None:
     return Phrase(first, start, k - 1, k, "open", singular(head), text, modifiers=modifiers, plural=is_plural(head))
 
 
-def _agent(stem: str) -> bool:
+def _counted(passage: Passage, i: int) -> Phrase | None:
+    """A plural that no table has behind a number: "fourteen risers", "two small containers", "ten die boxes"."""
+    atoms, number = passage.atoms, passage.numbers.get(i)
+    if number is None or i in passage.measured or atoms[i].aside:
+        return None
+    first, value, top, form = number
+    if form not in ("cardinal", "digits") or top is not None or value != int(value) or not FEWEST <= value <= MOST:
+        return None
+    start = i
+    if i and not atoms[i - 1].after:
+        if atoms[i - 1].lower in SPANNING or passage.places.at(atoms, i - 1) is not None:
+            return None
+        start -= atoms[i - 1].lower in ARTICLES
+    k = first
+    while k < len(atoms) and k - first < LONGEST and not atoms[k - 1].after and atoms[k].sentence == atoms[i].sentence:
+        if k in passage.measured or k in passage.numbers or atoms[k].aside:
+            return None
+        kind, known = passage.classes.of(atoms[k].lower), passage.names.at(atoms, k)
+        held = singular(atoms[k].lower) in HOLDING and k > first
+        if known is not None and is_plural(atoms[known[0] - 1].lower) and not held:
+            return None
+        if is_plural(atoms[k].lower) and (held or kind == "content"):
+            break
+        if kind not in ("content", "name", "describes"):
+            return None
+        k += 1
+    else:
+        return None
+    head = atoms[k].lower
+    # of goods only those are things that hold things of the table: "ten die boxes", and not "ten big boxes"
+    holds = singular(head) not in HOLDING or any(passage.names_at(n) for n in range(first, k))
+    # "three lists it": a verb has something behind it that no noun has
+    behind = atoms[k + 1].lower if k + 1 < len(atoms) and not atoms[k].after else ""
+    verb = k == first and passage.classes.of(behind) in ("points", "stands_in", "number")
+    if not holds or verb or not head.isalpha() or head.endswith(NO_THINGS) or len(singular(head)) < 3:
+        return None
+    kept = [n for n in range(first, k + 1) if atoms[n].lower not in PLAIN]
+    return Phrase(
+        start, kept[0], k, k + 1, "open", singular(head), text_of(atoms, kept[0], k + 1), int(value),
+        approximate=i in passage.approximate, article=atoms[start].lower if start < i else "",
+        modifiers=tuple(atoms[n].lower for n in kept[:-1]), plural=True,
+    )  # fmt: skip
+
+
+def is_agent(stem: str) -> bool:
     """Whether a noun has an ending that machines have: "cuber", "agitator", "conveyor"."""
     return len(stem) > 4 and stem.endswith(("er", "or", "veyor")) and not stem.endswith(("eer", "ower"))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from extractors.counts_behind import count_behind
 from extractors.noun_phrase import PREPOSITIONS, Phrase
 from extractors.phrases import singular
 from extractors.scene import Scene
@@ -20,6 +21,7 @@ NO_KINDS = frozenset(
     ).split()
 )
 PLACING = frozenset("on at in for along down up under over inside outside round around by".split())
+OUT = frozenset("up down over out back round around".split())
 JOINTS = frozenset("and but then plus with so".split())
 NOT_PLACES = frozenset("it is are was has have that which who i we you they".split())
 NAMED = frozenset("number no stage station zone tank of to".split())
@@ -172,14 +174,18 @@ def placed_parts(view: Scene) -> list[Phrase]:
     """Parts told by where they are: "nine heater bands, five on the feed end and three on the die end"."""
     atoms, out = view.atoms, list[Phrase]()
     for n, total in enumerate(view.phrases):
-        if not total.plural or total.grade == "never" or total.negated or (total.count or 0) < LEAST:
+        if not total.plural or total.grade == "never" or total.negated:
+            continue
+        if total.count is None:
+            total = replace(total, count=count_behind(view, total))
+        if (total.count or 0) < LEAST:
             continue
         stop = next((p.first for p in view.phrases[n + 1 :] if p.grade in ("machine", "open")), len(atoms))
         told: list[Phrase] = []
         k = total.last
         while k < min(stop, len(atoms)) and atoms[k].sentence - atoms[total.name].sentence <= 1:
             part = _placed(view, total, k)
-            if part is None:
+            if part is None or any(part.first == p.first for p in out):
                 if told and k - told[-1].last > BETWEEN:
                     break
                 k += 1
@@ -208,8 +214,9 @@ def _placed(view: Scene, total: Phrase, k: int) -> Phrase | None:
         return None
     if (k and atoms[k - 1].lower in NAMED) or end >= len(atoms) or atoms[end - 1].after:
         return None
+    end += atoms[end].lower in OUT and not atoms[end].after  # "ten over on the fill side"
     place = end + 1
-    if atoms[end].lower not in PLACING or place >= len(atoms) or atoms[end].after:
+    if end >= len(atoms) or atoms[end].lower not in PLACING or place >= len(atoms) or atoms[end].after:
         return None
     if atoms[place].lower not in ("the", "this", "that", "your"):
         return None  # "ten in use and ten on the shelf"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
+from extractors.counts_behind import in_all
 from extractors.mentions import ThingMention
 from extractors.noun_phrase import DEFINITE, INDEFINITE, PREPOSITIONS, Phrase
 from extractors.phrases import Atom, clause_start, sentence_bounds, singular
@@ -32,6 +33,8 @@ CONTROLS = frozenset(
     }
 )
 """What sits in one cabinet: named together, they are listed as one."""
+NEAR = 2
+"""Sentences to the total of what was counted for each."""
 WIDE_APART = 6
 """Sentences after which "a fan" is another fan than the one before."""
 
@@ -52,10 +55,15 @@ Atoms = Sequence[Atom]
 Things = Sequence[Thing]
 
 
+def words_before(phrase: Phrase) -> frozenset[str]:
+    """The words of a phrase before its noun, in the singular."""
+    return frozenset(singular(m) for m in (*phrase.heads[:-1], *phrase.modifiers))
+
+
 def same(atoms: Atoms, things: Things, phrase: Phrase) -> Thing | None:
     """The thing that a phrase points back at."""
     head = singular(phrase.heads[-1])
-    mods = frozenset(singular(m) for m in (*phrase.heads[:-1], *phrase.modifiers))
+    mods = words_before(phrase)
     sentence = atoms[phrase.name].sentence
     new = phrase.article in INDEFINITE and phrase.article not in ("one", "some")
     definite = phrase.article in DEFINITE
@@ -105,6 +113,8 @@ def same(atoms: Atoms, things: Things, phrase: Phrase) -> Thing | None:
                     and only(atoms, things, thing)
                 )
                 or (exact and thing.mention.count == phrase.count and away <= WIDE_APART)
+                # "one separator for each screw, so two oil separators"
+                or (thing.mention.count is None and mods >= thing.mods and in_all(atoms, phrase) and away <= NEAR)
             ):
                 best = best or thing
             continue

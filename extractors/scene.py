@@ -54,6 +54,10 @@ def numbered(tokens: Tokens, measures: tuple[Measure, ...], vocabulary: Vocabula
     for k, a in enumerate(atoms[:-1]):
         if a.lower == "pair" and atoms[k + 1].lower == "of" and k not in numbers and not a.after:
             numbers[k] = (k + 1, 2, None, "cardinal")
+        dozens = numbers.get(k + 1 + (atoms[k + 1].lower == "of"))
+        if a.lower == "couple" and not a.after and dozens is not None and dozens[1] == 12:
+            del numbers[k + 1 + (atoms[k + 1].lower == "of")]
+            numbers[k] = (dozens[0], 24, None, "cardinal")  # "a couple dozen", "a couple of dozen"
     return Scene(tokens, atoms, numbers, measured, (), ())
 
 

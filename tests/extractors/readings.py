@@ -66,13 +66,16 @@ def gathered(mentions: tuple[ThingMention, ...]) -> list[dict[str, Any]]:
     out: list[dict[str, Any]] = []
     at: dict[int, dict[str, Any]] = {}
     for n, m in enumerate(mentions):
+        if m.status == "withdrawn":
+            continue
         if m.same_as is None:
             at[n] = {f: getattr(m, f) for f in ("name", "count", "disposition", "material", "reason", "maker", "year")}
             out.append(at[n])
             continue
         at[n] = at[m.same_as]
-        for f in ("count", "disposition", "material", "reason", "maker", "year"):
+        for f in at[n]:
             value = getattr(m, f)
-            if value is not None and (at[n][f] is None or f in ("disposition", "reason")):
+            later = f in ("disposition", "reason") or (f in ("name", "count") and m.status == "corrected")
+            if value is not None and (at[n][f] is None or later):
                 at[n][f] = value
     return out

@@ -1,0 +1,103 @@
+"""Counts told once more: for each and then in all, or miscounted and put right.
+
+"Two rollers to a press, so four rollers"; "three feed pumps ... I told three, but there's another, so four feed pumps".
+Both name one group of things twice, where otherwise two numbers are two groups.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from extractors.counts_behind import in_all
+from extractors.noun_phrase import Phrase
+from extractors.phrases import Atom, clause_start, singular
+from extractors.same_thing import Things, words_before
+from extractors.scene import Scene
+
+TELLING = frozenset("said told counted called say wrote reckoned mentioned recorded had".split())
+"""Words of somebody who goes back to a number."""
+BREAKING = frozenset("wait correction scratch".split())
+LOOKING = frozenset("counted count counting checked looked look".split())
+FURTHER = frozenset("another more extra besides added overlooked".split())
+PLACING = frozenset("for on in per at to".split())
+EACH = frozenset("each every a an one".split())
+NEAR, BACK = 2, 2
+"""Sentences to the total of what was counted for each; and back to where somebody goes back to a number."""
+
+
+def for_each(atoms: Sequence[Atom], phrases: Sequence[Phrase], phrase: Phrase) -> bool:
+    """Whether a count is for each of several others, and the total follows: "one for each, so two separators"."""
+    told = any(
+        p.first >= phrase.last
+        and p.heads[-1] == phrase.heads[-1]
+        and p.count
+        and atoms[p.name].sentence - atoms[phrase.name].sentence <= NEAR
+        for p in phrases
+    )
+    if not told:
+        return False
+    behind = [a.lower for a in atoms[phrase.last : phrase.last + 2]]
+    if len(behind) == 2 and not atoms[phrase.last - 1].after:
+        a_side = behind[0] in ("a", "an", "per") and not atoms[phrase.last].after
+        if a_side or (behind[0] in PLACING and behind[1] in EACH):
+            return True
+    # "each booth has two lamps, so six lamps"
+    start = clause_start(atoms, phrase.first)
+    verb = phrase.first - 1
+    has = verb > start and atoms[verb].lower in ("has", "have", "gets", "takes", "carries", "got")
+    return has and any(a.lower in ("each", "every") for a in atoms[start : start + 2])
+
+
+def put_right(view: Scene, things: Things, phrase: Phrase) -> int | None:
+    """Place in things of what the phrase counts once more, and otherwise; None where it counts another group."""
+    if not phrase.count or phrase.led or not phrase.plural:
+        return None
+    atoms, head, mods = view.atoms, singular(phrase.heads[-1]), words_before(phrase)
+    kin = [n for n, t in enumerate(things) if t.head == head and t.phrase.holders == phrase.holders]
+    alike = [n for n in kin if things[n].mention.part_of is None]
+    if sum(things[n].mention.count or 0 for n in alike) == phrase.count and len(alike) > 1:
+        return None  # "five on the roof, three below, so eight fans": all of them, and no miscount
+    found = [n for n in alike if (things[n].mention.count or phrase.count) != phrase.count]
+    exact = [n for n in found if things[n].mods == mods]
+    near = [n for n in found if things[n].mods < mods or things[n].mods > mods]
+    n = exact[-1] if exact else near[0] if len(near) == 1 == len(alike) else None
+    if n is None:
+        return None
+    before, away = things[n].mention.count or 0, atoms[phrase.name].sentence - things[n].sentence
+    more = phrase.count > before
+    if (exact or more) and _told(view, phrase, before):
+        return n
+    return n if more and in_all(atoms, phrase) and (exact or away <= NEAR) else None
+
+
+def _told(view: Scene, phrase: Phrase, before: int) -> bool:
+    """Whether the words before the phrase go back to the number: "I said three", "there's another behind"."""
+    atoms, k = view.atoms, phrase.first
+    goes_back = further = False
+    while k > 0 and atoms[phrase.name].sentence - atoms[k - 1].sentence <= BACK:
+        k -= 1
+        goes_back |= _goes_back(view, k, before) or _cut_before(view, k, phrase)
+        further |= atoms[k].lower in FURTHER
+    return goes_back or (further and in_all(atoms, phrase))
+
+
+def _cut_before(view: Scene, k: int, phrase: Phrase) -> bool:
+    """Whether a take-back was cut out behind atom k, before the phrase or its number: "[I told two,] it is three"."""
+    atoms = view.atoms
+    if view.tokens[atoms[k + 1].token].word - view.tokens[atoms[k].token].word < 2:
+        return False
+    meant = any(n in view.numbers and view.numbers[n][1] == phrase.count for n in range(k + 1, k + 4))
+    return k + 1 == phrase.first or meant
+
+
+def _goes_back(view: Scene, k: int, before: int) -> bool:
+    """Whether atom k begins words that go back to a number: "I said three", "Said six"; "no, wait", "correction"."""
+    atoms = view.atoms
+    if atoms[k].lower in LOOKING and {"again", "twice"} & {a.lower for a in atoms[k + 1 : k + 4]}:
+        return True  # "I've counted again"
+    if atoms[k].lower in BREAKING:
+        return bool(atoms[k].after) or (k > 0 and atoms[k - 1].lower in ("no", "oh"))
+    if atoms[k].lower not in TELLING:
+        return False
+    own = k == 0 or atoms[k - 1].lower in ("i", "i've", "'ve", "we", "have", "well") or bool(atoms[k - 1].after)
+    return own and any(n in view.numbers and view.numbers[n][1] == before for n in range(k + 1, min(k + 5, len(atoms))))
