@@ -11,6 +11,7 @@ from functools import lru_cache
 
 from extractors.figure_stream import SHAPES, classes_of
 from extractors.mentions import Measure, SequenceMention, ThingMention, Tokens
+from extractors.phrases import is_plural
 from extractors.unit_words import figure_words, unit_table
 from extractors.word_classes import stem
 from vocab import Vocabulary
@@ -72,6 +73,8 @@ SIZES = frozenset(
 ADJOINED = frozenset("overhead standby tandem vertical horizontal overall variable fixed direct continuous".split())
 """Adjectives that no table of classes has, between an article and its noun."""
 NOUNS_IN_LY = frozenset("assembly supply subassembly sub-assembly multiply monopoly butterfly anomaly family".split())
+WORKED = frozenset("board boards plate plates sheet sheets card cards tape tapes label labels paper papers panel".split())
+"""Words of a source of figures that are as often what a machine works on."""
 CALENDAR = frozenset(
     "week month year spring summer autumn fall winter night time january february march april may june july august "
     "september october november december monday tuesday wednesday thursday friday saturday sunday".split()
@@ -322,12 +325,20 @@ class Names:
             if following in PARTICIPLES and start == i and not self.determined(start):
                 i = end
                 continue  # "gas fired, ninety kilowatts each"
+            if self.says_how_many(start, end):
+                i = max(end, i + 1)
+                continue
             if words and " ".join(words) not in NO_SUBJECTS and self.nameable(words, end):
                 made = self.candidate(start, end, Name(" ".join(words)), "phrase")
                 spec = words[-1] in self.words["kept"]
                 out.append(replace(made, kind="spec") if spec else self.named(made))
             i = max(end, i + 1)
         return out
+
+    def says_how_many(self, first: int, end: int) -> bool:
+        """ "Next lot, homogeniser. Three plunger, big blue thing": a number and a noun in the singular say which kind."""
+        counted = first > 0 and self.numeral(first - 1) and self.tokens[first - 1].lower not in ("one", "1")
+        return counted and self.opens(first - 1) and bool(self.tokens[end - 1].after) and not is_plural(self.tokens[end - 1].lower)
 
     def says_which(self, words: list[str], following: str) -> bool:
         """Whether words only say which property follows: "working width", "stated weight"."""
@@ -370,7 +381,25 @@ class Names:
         after = self.tokens[end].lower if end < len(self.tokens) else ""
         heads = self.opens(end - len(words) - 1) or self.opens(end - len(words))
         done = after in ("was", "were", "got") or (heads and after in ("can", "is", "are", "may", "must", "should"))
-        return words[-1] not in self.words["property"] and (words[-1] not in self.sources or done)
+        return words[-1] not in self.words["property"] and (words[-1] not in self.sources or done or self.worked_on(end, words))
+
+    def worked_on(self, end: int, words: list[str]) -> bool:
+        """ "The biggest board which one can run is 720 wide", "with the standard board, this is 610": a word of a source
+        where nothing is read off it."""
+        if words[-1] not in WORKED:
+            return False
+        head = end - len(words)
+        while head > 0 and self.tokens[head - 1].lower in FIRST_WORDS and not self.tokens[head - 1].after:
+            head -= 1
+        near = {t.lower for t in self.tokens[end : end + 4]}
+        lead = self.before_in_sentence(head)
+        tape = words[-1] in ("tape", "tapes") and lead == "with"  # "measured it with a tape"
+        if tape or near & SAYING or lead in ("on", "from", "per", "by", "to", "off") or self.tokens[end - 1].lower.endswith("'s"):
+            return False
+        described = len(words) > 1 or self.tokens[end - len(words) - 1].lower in ("a", "each", "every", "per")
+        before = self.tokens[end - len(words) - 1].lower
+        described = described or self.classes.of(before) in ("describes", "number") or before in self.words["never"]
+        return described or (end < len(self.tokens) and self.tokens[end].lower in ("which", "that", "is", "from"))
 
     def told(self, end: int) -> bool:
         """Whether "is" or a figure follows a noun that ends before token end."""
@@ -440,8 +469,8 @@ class Names:
             return False
         if t.lower.endswith("ly") and len(t.lower) > 5 and t.lower not in NOUNS_IN_LY:
             return False  # "the speed is normally two metres"
-        if t.lower in ("last", "next") and i + 1 < len(self.tokens) and self.tokens[i + 1].lower in CALENDAR:
-            return False  # "measured it with a tape last week"
+        if self.calendar(i):
+            return False
         before = self.tokens[i - 1] if i and not self.tokens[i - 1].after else None
         if before is not None and before.lower in ACTORS:
             return False
@@ -459,8 +488,27 @@ class Names:
             or (kind == "unit" and not self.measures(t.lower) and t.lower[-3:] != "ing")
             or self.articled(i)
             or self.titled(i)
+            or self.heading(i)
         )
         return named and not self.plain_verb(i)
+
+    def calendar(self, i: int) -> bool:
+        """ "Measured it with a tape last week"."""
+        return (
+            self.tokens[i].lower in ("last", "next")
+            and i + 1 < len(self.tokens)
+            and self.tokens[i + 1].lower in CALENDAR
+        )
+
+    def heading(self, i: int) -> bool:
+        """ "Caustic at eighty degrees", "Hydraulic is 200 bar": an adjective that stands for its thing before a figure."""
+        t = self.tokens[i]
+        if self.classes.of(t.lower) != "describes" or t.after or not self.opens(i) or t.lower in self.words["never"]:
+            return False
+        k = i + 1
+        if k >= len(self.tokens) or self.tokens[k].lower not in ("at", "is", "runs", "are"):
+            return False
+        return self.measured_next(k) or self.measured_next(k + 1)
 
     def titled(self, i: int) -> bool:
         """ "Feed motor, here, is five horse", "Feed on the screen says": a word that is as often a verb, where it opens
@@ -483,7 +531,7 @@ class Names:
     def agent(self, i: int) -> bool:
         """A noun that is as often a verb, behind another noun: "plate pack", "belt press"."""
         t = self.tokens[i]
-        if i in self.figures or (i and self.tokens[i - 1].lower.endswith("s")):
+        if i in self.figures or (i and self.tokens[i - 1].lower.endswith("s")) or self.calendar(i):
             return False  # "the gas cocks turn"
         things = t.lower in THINGS_IN_ING and not (i + 1 < len(self.tokens) and not t.after and self.numeral(i + 1))
         return things or (t.lower in self.verbs and not t.lower.endswith(("s", "ed", "ing")))

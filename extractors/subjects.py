@@ -38,6 +38,8 @@ BEFORE_FIGURES = frozenset("about a an at roughly around some just up to nearly 
 ALONE = (("by", "itself"), ("by", "themselves"), ("on", "its", "own"), ("alone",), ("only",), ("itself",))
 SHOWING = frozenset("screen panel display touchscreen controller pendant plc hmi console readout".split())
 WANTING = frozenset("wants needs takes gets uses requires burns draws sees has want need take use require".split())
+MODALS = frozenset("can could may might must should would has".split())
+"""Behind "one" these make it a person: "the board which one can run"."""
 PASSAGES = frozenset("door doorway gate opening hatch hatchway shutter corridor ramp aisle passage entrance".split())
 METERED = frozenset(
     "compressor generator genset engine forklift loader truck excavator chiller laser welder tractor crane".split()
@@ -89,7 +91,7 @@ class Subjects(Names):
         last, name = self.previous
         gap = self.tokens[last.last : m.first]
         row = self.by_sentence.get(self.tokens[m.first].sentence, [])
-        if self.right_behind(m, row) or last.per or last.dimension == m.dimension == "time":
+        if self.right_behind(m, row) or last.per or last.dimension == m.dimension == "time" or self.on_the_drive(m, row):
             return None
         if self.tokens[last.first].sentence == self.tokens[m.first].sentence:
             near = 0 <= m.first - last.last <= 4 and all(t.lower in CHAIN or t.lower in SHAPES for t in gap)
@@ -138,9 +140,8 @@ class Subjects(Names):
         if relative:
             return relative
         if m.dimension == "power" and m.unit in ("kilowatt", "horsepower"):
-            drive = self.placed(m, row)
-            if drive is not None and drive.text.split()[-1] in ("drive", "motor"):
-                return drive  # "one horse on the drive"
+            if (drive := self.on_the_drive(m, row)) is not None:
+                return drive
             row = [c for c in row if c.name.text not in ("electrical supply", "electrical service")]
         before = self.apposed(m, row) or self.behind_an_aside(m, row) or self.before(m, row)
         if before:
@@ -218,6 +219,11 @@ class Subjects(Names):
         """ "Hot water, that comes in at seventy two", "a fan which shifts": the noun right before the relative word."""
         clause = self.clause_of(m.first)
         for k in range(m.first - 1, max(clause, m.first - 9) - 1, -1):
+            if self.tokens[k].lower == "this" and k and self.tokens[k - 1].after == "," and self.verb(k + 1):
+                # "With the standard board, this is 610 wide"
+                named = next((c for c in row if c.last == k), None)
+                if named is not None:
+                    return named.name
             if self.tokens[k].lower in ("that", "which", "that's", "who") and k:
                 # "with a fan on it that shifts 18,000"
                 end = k - 2 if self.tokens[k - 2].lower == "on" and self.tokens[k - 1].lower in ("it", "top") else k
@@ -230,11 +236,15 @@ class Subjects(Names):
         return None
 
     def wanted_at(self, m: Measure, row: list[Candidate]) -> Name | None:
-        """ "It wants compressed air at six bar", "she takes steam at forty pounds": what is at the figure."""
-        if m.dimension not in ("pressure", "temperature", "flow") or not m.first:
+        """ "It wants compressed air at six bar", "takes a panel from half an inch up to two": what is at the figure."""
+        sized = m.dimension in ("length", "mass", "area")
+        if not m.first or not (sized or m.dimension in ("pressure", "temperature", "flow")):
             return None
-        c = next((c for c in row if c.last == m.first - 1 and not c.led), None)
-        if c is None or self.tokens[m.first - 1].lower != "at" or self.tokens[m.first - 2].after or not c.head:
+        c = next((c for c in reversed(row) if c.last < m.first and not c.led), None)
+        if c is None or not c.head or any(t.after for t in self.tokens[c.last - 1 : m.first]):
+            return None
+        gap = [t.lower for t in self.tokens[c.last : m.first]]
+        if gap != ["at"] if not sized else (not gap or not set(gap) <= {"from", "up", "to", "between", "of", "about"}):
             return None
         k, name = c.head - 1, c.name
         if self.tokens[k].lower.endswith("ed") and k:
@@ -285,8 +295,13 @@ class Subjects(Names):
         """ "Dust goes to the silo, twelve foot across": where something goes, its size right behind the pause."""
         if m.dimension != "length" or not m.first or self.tokens[m.first - 1].after != ",":
             return None
-        c = next((c for c in row if c.last == m.first and c.strong), None)
+        c = next((c for c in row if c.last == m.first), None)
         if c is None:
+            return None
+        passage = c.name.text.split()[-1].rstrip("s") in PASSAGES
+        if passage and self.before_in_sentence(c.head) in ("through", "via", "by"):
+            return c.name  # "access through a roller door, 3.6 metres wide"
+        if not c.strong:
             return None
         if [t.lower for t in self.tokens[m.last : m.last + 2]] == ["of", "it"]:
             return c.name  # "hang on the monorail, a hundred and fifty foot of it"
@@ -295,8 +310,6 @@ class Subjects(Names):
         way = self.before_in_sentence(c.head)
         if way in ("to", "into", "onto"):
             return c.name
-        if way in ("through", "via", "by") and c.name.text.split()[-1].rstrip("s") in PASSAGES:
-            return c.name  # "access through a roller door, 3.6 metres wide"
         # "Chips fall on a conveyor, four hundred wide": not where the first noun is a machine itself
         first = next((e for e in row if e.last < c.head and not e.led), None)
         moved = any(stems(t.lower) & MOVING for t in self.tokens[self.clause_of(c.head) : c.head])
@@ -312,6 +325,11 @@ class Subjects(Names):
         if self.tokens[m.last].lower not in ("on", "in", "at", "for", "inside", "across", "through"):
             return None
         return next((c.name for c in row if c.led and m.last < c.first and c.head <= m.last + 2), None)
+
+    def on_the_drive(self, m: Measure, row: list[Candidate]) -> Name | None:
+        """ "One horse on the drive": a power is of what drives, whatever else was measured in the sentence."""
+        drive = self.placed(m, row) if m.dimension == "power" else None
+        return drive if drive is not None and drive.text.split()[-1] in ("drive", "motor") else None
 
     def sentence_first(self, i: int) -> int:
         while i > 0 and self.tokens[i - 1].sentence == self.tokens[i].sentence:
@@ -406,6 +424,7 @@ class Subjects(Names):
     def before(self, m: Measure, row: list[Candidate]) -> Name | None:
         """The subject of the figure's clause or sentence."""
         earlier = [c for c in row if c.last <= m.first]
+        earlier = [c for c in earlier if not self.compared(c)]
         if not earlier:
             return None
         # a plain noun is a subject only where a verb or nothing stands between it and the figure
@@ -428,6 +447,10 @@ class Subjects(Names):
             if pool and not self.has_pronoun(clause, m.first):
                 return pool[-1].name
         return able[0].name if able and not self.has_pronoun(clause, m.first) else None
+
+    def compared(self, c: Candidate) -> bool:
+        """ "Five thousand litres an hour, same as the skid, two hundred bar"."""
+        return c.led and self.before_in_sentence(c.head) in ("as", "like", "than")
 
     def called(self, c: Candidate, able: list[Candidate]) -> Candidate:
         """ "Rectifier's this blue cabinet, 300 volts", "the second is an open machine": what something is called so."""
@@ -521,6 +544,7 @@ class Subjects(Names):
         """Whether a pronoun is a subject there; "the frame below it is" has none."""
         return any(
             self.tokens[k].lower in PRONOUNS
+            and not (self.tokens[k].lower == "one" and self.tokens[min(k + 1, len(self.tokens) - 1)].lower in MODALS)
             and not (k and self.tokens[k - 1].lower in LEADS and not self.tokens[k - 1].after)
             for k in range(a, b)
         )
@@ -537,7 +561,7 @@ class Subjects(Names):
     def topic(self, m: Measure, row: list[Candidate]) -> Name | None:
         """What the sentences before are about: the nearest that names a thing, its first one that nothing leads."""
         sentence = self.tokens[m.first].sentence
-        earlier = [c for c in row if c.last <= m.first and c.strong]
+        earlier = [c for c in row if c.last <= m.first and c.strong and not self.compared(c)]
         # "it's 23 foot long" is of one thing; "eight feet a minute, so ..." may be a figure told before, of another
         meant = self.meant_by_it(self.sentence_first(m.first), m.first)
         clause = self.clause_of(m.first)
