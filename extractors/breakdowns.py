@@ -42,6 +42,9 @@ _SETS = {
     "each": "each apiece",
     "rows": "rows banks columns lines groups bundles stacks layers racks tiers strings",
     "kinds": "sections section sizes kinds sorts types groups lengths lots sets makes styles colours colors halves",
+    "some": "ones others spares standbys originals needs wants leaks works runs goes looks has does was rows banks "
+    "columns lines layers racks tiers strings always",
+    "places": "on in over across along between at for",
     "rest": "other others remaining rest last",
     "closing": "and then plus",
     "them": "them em 'em those these which",
@@ -96,6 +99,7 @@ def find_breakdowns(
         and n.form in ("cardinal", "digits")
         and n.value == int(n.value) >= 1
         and tokens[n.first].word not in measured
+        and tokens[n.first].lower != "couple"
         and not any(tokens[k].aside for k in range(n.first, n.last))
     }
     numbers |= _of_a_size(tokens, vocabulary)
@@ -199,6 +203,9 @@ def _parts(
         if k in counts and counts[k][0] < len(tokens) and tokens[counts[k][0]].lower in _WORDS["kinds"]:
             k = counts[k][0]
             continue  # "120 plates, three sections, so seventy ...": how it is divided
+        if k in counts and tokens[k - 1].lower in _WORDS["places"] and _names_others(tokens, counts[k][0], noun):
+            k = counts[k][0]
+            continue  # "eighteen stands on two beds, twelve on the one": where they are
         if not own and thing is not None and (thing.count or 0) > 1 and not out:
             break  # another thing is being counted
         if k not in counts:
@@ -210,6 +217,9 @@ def _parts(
             out.append(_Part(k, last, value, True))
             reached = k = last
             continue
+        if _names_others(tokens, last, noun):
+            k = last
+            continue
         if own and value < (total.count or 0) and _counts_some(tokens, k, last):
             value, last = _each_of(tokens, value, last, counts)
             closes = any(tokens[j].lower in _WORDS["rest"] for j in range(max(end, k - 2), k))
@@ -219,6 +229,15 @@ def _parts(
             break
         k = max(last, k + 1)
     return out
+
+
+def _names_others(tokens: Tokens, last: int, noun: str) -> bool:
+    """Whether a number has a plural of its own behind it that is neither the total's nor a word for some of them."""
+    if last >= len(tokens) or (last and tokens[last - 1].after):
+        return False
+    lower = tokens[last].lower
+    plural = len(lower) > 3 and lower.isalpha() and lower.endswith("s") and not lower.endswith(("ss", "us", "is"))
+    return plural and lower.rstrip("s") != noun and lower not in _WORDS["some"] and not _SIZED.fullmatch(lower)
 
 
 def _rows_of(tokens: Tokens, k: int, last: int, counts: dict[int, tuple[int, int]]) -> tuple[int, int] | None:
@@ -234,7 +253,7 @@ def _rows_of(tokens: Tokens, k: int, last: int, counts: dict[int, tuple[int, int
 def _one_kind(name: str, total: str) -> bool:
     """Whether a thing is called as the total is: "load thermocouples" of "thermocouples"."""
     a, b = name.lower().split(), total.lower().split()
-    return bool(a and b) and a[-1].rstrip("s") == b[-1].rstrip("s")
+    return bool(a and b) and (a[-1].rstrip("s") == b[-1].rstrip("s") or a[-1] in ("ones", "others"))
 
 
 def _counts_some(tokens: Tokens, first: int, last: int) -> bool:

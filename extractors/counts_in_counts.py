@@ -75,7 +75,8 @@ def counts_in_counts(tokens: Tokens, counts: Counts) -> list[BreakdownMention]:
         many = each.first if many is None else many
         made = holders * each.value
         told = [j for j in _totals(tokens, counts, each, many) if 0.5 <= counts[j][1] / made <= 2]
-        if not told:
+        # twice as many to the unit: of two sides, or of bars above and below
+        if not told or any(counts[j][1] == 2 * made for j in told):
             continue
         # where one of them is the product, the others are of something else
         at = next((j for j in told if counts[j][1] == made), told[0])
