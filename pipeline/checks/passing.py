@@ -39,6 +39,13 @@ STOCK = frozenset(
     "material plate billet mould mold die pallet case box bag bale roll bundle bottle can tray pan rack part piece job "
     "slab stem strip paper cardboard veneer stone tile hide wheel tire tyre shaft drum casting workpiece".split()
 )
+_STANDS = re.compile(r"\b(behind|beside|next to|in front of|alongside|opposite|against) (it|them|the|that|this)\b")
+"""Words of a thing that stands by the machine and does not run through it."""
+_CLEAR = re.compile(
+    r"^\W*(?:wide |high |clear )?(?:in )?between (?:the |its )?"
+    r"(?:frames?|sides?|uprights?|columns?|posts?|rails?|walls?|tie ?(?:bars?|rods?)|housings?|standards?|guides?)\b"
+)
+"""Words right behind a size that is clear inside: nothing wider passes."""
 _TABLES = frozenset("table bed platen belt apron conveyor mat".split())
 _PLAIN = ("width", "height", "depth", "diameter", "thickness", "length")
 _MORE = {
@@ -62,16 +69,18 @@ def more_than_it_takes(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
     for top in sizes:
         own = head(top.subject)
         limit = _takes(top)
-        bed = own in _TABLES and top.property == "width"
+        bed = (own in _TABLES and top.property == "width") or _clear(top)
         if not (limit or bed or own in opening):
             continue
         for run in sizes:
-            if run is top or run.property != top.property or head(run.subject) in opening or run.id == top.id:
+            if run is top or run.property != top.property or run.id == top.id or _STANDS.search(run.around or ""):
+                continue
+            if head(run.subject) in opening and not _of_stock(run, product):
                 continue
             gap = abs(moment(run) - moment(top))
             stock = head(run.subject) in product or _of_stock(run, product)
             used = bool(RUN.search(run.around or ""))
-            whole = is_whole(walk, run.subject) and not used
+            whole = is_whole(walk, run.subject) and not used and not _of_stock(run, product)
             if whole or gap > TOGETHER or not (stock or used) or (own in opening and stock and not limit):
                 continue  # the last are part_and_opening's
             if used and not stock and (gap > BESIDE or moment(run) < moment(top)):
@@ -81,7 +90,7 @@ def more_than_it_takes(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
             named = head(run.subject) in product or not stock
             if alike(run.subject, top.subject) == "same" and named and not (used and limit):
                 continue  # same_figure_twice
-            if run.around == top.around and not used:
+            if run.around == top.around and not used and not bed:
                 continue  # "up to sixty wide and forty long": two sizes of one sentence
             if (_metres(run) > 3 * _metres(top)) or (limit and _takes(run) and not bed):
                 continue
@@ -98,7 +107,20 @@ def _takes(q: Quantity) -> bool:
     text = q.around or ""
     own = q.evidence[0].words.lower() if q.evidence else ""
     before = text.partition(own)[0] if own and own in text else text
-    return bool(TAKES.search(before)) or bool(TAKES.search(f"{q.subject} {q.qualifier or ''}".lower()))
+    filed = bool(TAKES.search(f"{q.subject} {q.qualifier or ''}".lower())) and not RUN.search(text)
+    return bool(TAKES.search(before)) or filed  # "the sheet they ran", filed under the throat, is none
+
+
+def _clear(q: Quantity) -> bool:
+    """Whether a size is told as that between the frames of the machine."""
+    own = q.evidence[0].words.lower() if q.evidence else ""
+    return bool(own) and bool(_CLEAR.search((q.around or "").partition(own)[2]))
+
+
+def told_of_what_passes(a: Quantity, b: Quantity) -> bool:
+    """Whether one of two sizes is the most that is taken, or clear inside, and the other is not: of two things,
+    whatever they were filed under."""
+    return a.property in _PLAIN and (_takes(a) != _takes(b) or _clear(a) != _clear(b))
 
 
 def _of_stock(q: Quantity, product: frozenset[str]) -> bool:

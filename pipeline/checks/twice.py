@@ -21,6 +21,7 @@ from pipeline.checks.facts import (
 )
 from pipeline.checks.nearby import attributive
 from pipeline.checks.offers import verdict
+from pipeline.checks.passing import told_of_what_passes
 from pipeline.checks.subjects import alike, head, mentions, singular, words
 from pipeline.checks.wording import clean, compared, moment, said
 from pipeline.walk import Checked, Finding, Quantity, Walk
@@ -132,6 +133,8 @@ def same_figure_twice(walk: Walk, vocabulary: Vocabulary, today: date) -> Result
                     continue
                 if head(a.subject) in products and not two_units(a, b) and not is_whole(walk, a.subject):
                     continue  # what travels through comes in several sizes
+                if told_of_what_passes(a, b):
+                    continue  # `more_than_it_takes` compares them
                 # a figure put right was minded by the speaker: its contradiction is the one taken back
                 put_right = (
                     _minded(walk, a, b) or _unit_put_right(a, b) or _is_a_force(index, a) or _is_a_force(index, b)

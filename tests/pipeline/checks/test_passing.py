@@ -41,3 +41,15 @@ def test_a_rack_is_no_oven_and_a_hoist_no_conveyor() -> None:
         "A rack sits in the paint two and a half minutes."
     )
     assert "length_speed_dwell" not in found(text)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "The inspection table is six feet wide. They said it'll take cloth up to seven feet wide.",
+        "Throat is twenty four inches deep. The sheet they ran was thirty inches deep.",
+        "The calender's two metres wide between the frames. The whole machine is four metres wide.",
+    ],
+)
+def test_what_is_taken_is_no_second_size_of_the_machine(text: str) -> None:
+    assert "same_figure_twice" not in found(text)
