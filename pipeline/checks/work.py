@@ -338,6 +338,8 @@ def each_makes_the_sum(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
             and (each.unit in _TONS) == (q.unit in _TONS)
             and ("ampere" in each.unit) == ("ampere" in q.unit)  # kilowatts of some, kVA of another
             and not (q.property == "flow" and head(q.subject) in SUPPLIES and not alike(q.subject, each.subject))
+            and (not q.of or not each.of or alike(q.of, each.of))
+            and not _of_several_others(index, q, each)
         ]
         made_of = {q.id: (size(q, each.unit) or 0.0) / (n.value * each.value) for q in later if each.value > 0}
         later = [
@@ -363,6 +365,20 @@ def each_makes_the_sum(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
             return apart(made, whole) <= 0.03 + slack(n, each, total)
 
         yield from verdict(rule, [n, each, total], holds, message, level="check")
+
+
+def _of_several_others(index: Facts, total: Quantity, each: Quantity) -> bool:
+    """Whether a figure is of another thing with a figure of its own: "two motors on the trim, three quarter horse"
+    behind two saws, "the silo holds thirty tons" behind six hoppers."""
+    if alike(total.subject, each.subject):
+        return False
+    own = [c for c in index.components if alike(c.name, total.subject) == "same"]
+    sized = total.property in ("volume", "length", "area", "weight") and not is_whole(index.walk, total.subject)
+    return any(c.count and c.count > 1 for c in own) or (bool(own) and sized and not _SUMMED.search(total.around or ""))
+
+
+_SUMMED = re.compile(r"\b(total|altogether|together|combined|overall|in all|all told|all of (?:them|it)|so|makes|make)\b")
+"""Words of a figure that is told as a sum."""
 
 
 def _told_first(total: Quantity, each: Quantity) -> bool:
