@@ -123,7 +123,7 @@ class Gatherer:
         self.mentions.append(mention)
 
     def parts_gone(self, total: Thing) -> None:
-        """Withdraws the parts that made up a total which is put right: "eight, four up and four down ... no, twelve"."""
+        """Withdraws the parts of a total that is put right: "eight, four up and four down ... no, twelve"."""
         parts = [n for n, m in enumerate(self.mentions) if m.part_of == total.index and m.same_as is None]
         if sum(self.mentions[n].count or 0 for n in parts) == total.mention.count:
             for n in parts:
