@@ -377,7 +377,9 @@ def _of_several_others(index: Facts, total: Quantity, each: Quantity) -> bool:
     return any(c.count and c.count > 1 for c in own) or (bool(own) and sized and not _SUMMED.search(total.around or ""))
 
 
-_SUMMED = re.compile(r"\b(total|altogether|together|combined|overall|in all|all told|all of (?:them|it)|so|makes|make)\b")
+_SUMMED = re.compile(
+    r"\b(total|altogether|together|combined|overall|in all|all told|all of (?:them|it)|so|makes|make)\b"
+)
 """Words of a figure that is told as a sum."""
 
 
