@@ -238,8 +238,9 @@ def press_daylight(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
 def crane_against_load(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     """The heaviest load said to hang on a crane, hoist or hook against what it is rated for.
 
-    Source: a load never exceeds the rated load (29 CFR 1910.179(n)(1) as transcribed in public; WAC
-    296-24-23527(1)). Tolerance: none beyond wording. Asked, never asserted: two hoists may share a load. Figures only: fitness is not examined.
+    Source: a load never exceeds the rated load (29 CFR 1910.179(n)(1) as transcribed in public; WAC 296-24-23527(1)).
+    Tolerance: none beyond wording. Asked, never asserted: two hoists may share a load. Figures only: fitness is not
+    examined.
     """
     index = facts(walk)
     weights = with_unit(index.of("weight", "other"), "pound")
