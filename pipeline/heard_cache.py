@@ -112,7 +112,8 @@ def _plain(t: Transcript) -> dict[str, Any]:
 def _transcript(d: dict[str, Any]) -> Transcript:
     return Transcript(
         tuple(Word(str(t), float(a), float(b), float(p), tuple(alt), doubt) for t, a, b, p, alt, doubt in d["words"]),
-        tuple(int(b) for b in d["breaks"]), float(d["duration"]), str(d["language"]),
-        float(d["language_probability"]), d["model"],
-        tuple(Stretch(float(a), float(b), str(why)) for a, b, why in d["unheard"]), tuple(map(str, d["listening"])),
+        tuple(int(b) for b in d["breaks"]), duration=float(d["duration"]), language=str(d["language"]),
+        language_probability=float(d["language_probability"]), model=d["model"],
+        unheard=tuple(Stretch(float(a), float(b), str(why)) for a, b, why in d["unheard"]),
+        listening=tuple(map(str, d["listening"])),
     )  # fmt: skip

@@ -532,8 +532,8 @@ class Listening:
         moved = tuple(_moved(w, sound.offset) for w in hearing_plan.in_order(words))
         later = tuple(Stretch(round(s.start + sound.offset, 2), round(s.end + sound.offset, 2), s.why) for s in unheard)
         return Transcript(
-            moved, breaks_of(moved), round(sound.offset + sound.seconds, 2), self.language, round(sure, 4),
-            self.ear.name, later, tuple(self.log),
+            moved, breaks_of(moved), duration=round(sound.offset + sound.seconds, 2), language=self.language,
+            language_probability=round(sure, 4), model=self.ear.name, unheard=later, listening=tuple(self.log),
         )  # fmt: skip
 
 

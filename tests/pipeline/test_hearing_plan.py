@@ -321,6 +321,30 @@ def test_words_stretched_over_speech_do_not_cover_it() -> None:
     assert not unworded(voice[: int(4.6 / FRAME)], figure, PlanOptions()), "a long figure takes its time"
 
 
+def test_one_or_two_guesses_alone_hide_no_speech() -> None:
+    """Behind a mumbled sentence of which the voice detector found one second: "wonderful." (0.27)."""
+    mumbled = voice((5.0, 6.2), seconds=10)
+    assert unworded(mumbled, [word("wonderful.", 4.7, 5.5, 0.27)], OPTIONS)
+    assert unworded(mumbled, [word("Thank", 4.7, 5.0, 0.3), word("you.", 5.0, 5.6, 0.4)], OPTIONS)
+    assert not unworded(mumbled, [word("wonderful.", 5.0, 5.9, 0.8)], OPTIONS)
+    short = voice((5.0, 5.5), seconds=10)
+    assert not unworded(short, [word("okay,", 4.7, 5.5, 0.21)], OPTIONS), "clear, and as unsure as that"
+    sentence = [word("it", 5.0, 5.2, 0.3), word("is", 5.3, 5.5, 0.3), word("new", 5.6, 6.0, 0.3)]
+    assert not unworded(mumbled, sentence, OPTIONS), "three words are told as guesses, not as speech without words"
+
+
+def test_a_voice_that_wavers_is_one_stretch_of_speech() -> None:
+    """Frames of the voice detector for the end of "The drain runs along the wall and then under the floor to the pit."
+    without all above 450 Hz, through a browser's microphone: above 0.5 for half a second of two."""
+    heard = """15 43 59 56 52 43 45 39 41 44 61 68 51 43 37 45 33 53 44 32 20 21 59 68 65 64 66 72 58 57 59 55 47 38 31
+    29 30 23""".split()
+    wavering = np.zeros(300, np.float32)
+    wavering[100 : 100 + len(heard)] = [int(x) / 100 for x in heard]
+    (place,) = unworded(wavering, [], OPTIONS)
+    assert 1.0 <= place.end - place.start <= 1.2
+    assert not unworded(np.minimum(wavering, 0.49), [], OPTIONS), "nowhere sure: noise"
+
+
 def test_a_word_timed_before_its_neighbour_can_be_read_again() -> None:
     """Seen where two windows of a noisy recording meet: settling, adding and explaining all refused that walk."""
     from extractors.words import Transcript

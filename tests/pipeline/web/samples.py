@@ -106,7 +106,7 @@ def words_for(walk: Walk, filler: int = 3) -> Transcript:
         parts = [*e.words.split(), *["then"] * filler]
         for i, text in enumerate(parts):
             words.append(Word(text, e.start + 0.2 * i, e.start + 0.2 * i + 0.18))
-    return Transcript(tuple(words), tuple(breaks), walk.source.duration_s)
+    return Transcript(tuple(words), tuple(breaks), duration=walk.source.duration_s)
 
 
 def put(

@@ -462,7 +462,7 @@ def big(folder: Path) -> None:
     )  # fmt: skip
     words = tuple(Word(f"word{i % 700}", 0.4 * i, 0.4 * i + 0.35) for i in range(18_000))
     walk = replace(WALK, quantities=facts, source=replace(WALK.source, file="long.wav", duration_s=7200.0))
-    put(folder, "long", walk, transcript=Transcript(words, tuple(range(0, 18_000, 12)), 7200.0))
+    put(folder, "long", walk, transcript=Transcript(words, tuple(range(0, 18_000, 12)), duration=7200.0))
 
 
 def test_a_thousand_facts_and_two_hours_of_words(tmp_path: Path) -> None:

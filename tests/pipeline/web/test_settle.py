@@ -227,7 +227,7 @@ def test_hostile_words_are_only_words(tmp_path: Path) -> None:
         WALK.quantities[0], subject=bad, doubt=bad, evidence=(replace(WALK.quantities[0].evidence[0], words=bad * 900),)
     )
     walk = replace(WALK, quantities=(q,), findings=(replace(WALK.findings[0], message=bad, facts=("q1",)),))
-    put(tmp_path, "washer line", walk, transcript=Transcript((Word(bad, 1, 2),), (0,), 60))
+    put(tmp_path, "washer line", walk, transcript=Transcript((Word(bad, 1, 2),), (0,), duration=60))
     http = client(tmp_path)
     text = http.get(f"/walks/{ID}").text
     assert "<script>alert" not in text
