@@ -6,8 +6,10 @@ from collections import Counter
 from collections.abc import Sequence
 from itertools import pairwise
 
+from extractors.disposition_words import VERBS
 from extractors.noun_phrase import PREPOSITIONS, Phrase
 from extractors.phrases import Atom, clause_start
+from extractors.phrases import singular as singular_of
 
 ONE_BACK = 2
 """Sentences back in which "it" finds its one thing over the heads of several."""
@@ -17,6 +19,10 @@ FAR = 3
 """Sentences back in which a pronoun may have its thing."""
 
 
+WHOLES = frozenset(
+    "system unit skid panel cabinet station cell set package assembly rig booth cart trolley kit".split()
+)
+"""Heads of things that are named with their parts behind them."""
 IT = frozenset({"it", "them", "each"})
 """Words behind a preposition that point back at a whole."""
 
@@ -67,6 +73,8 @@ class Antecedents:
             if not many and plural:
                 # "a rack with twenty four cutting dies, those are the customer's"
                 many = [n for n in group if self.phrases[n].plural and (self.phrases[n].count or 0) > 1]
+            if plural and not many and (joined := self._joined(group)) and self._object_of_verb(joined[0]):
+                return joined  # "it feeds from a decoiler and a straightener, and those are in the price"
             listed = [n for n in free if self.phrases[n].count or self.phrases[n].plural or self.phrases[n].article]
             if s == here and len(listed) >= (3 if every else 2) and self._row(listed):
                 return listed  # "two sets of dies, one mantle, a dozen idlers, and those are included"
@@ -124,6 +132,8 @@ class Antecedents:
                 if self.phrases[n].grade != "part" and here - self.atoms[self.phrases[n].name].sentence <= 2
             ]
             earlier = machines or earlier
+        if (system := self._system(earlier, here)) is not None:
+            return [system]
         by_clause: dict[int, list[int]] = {}
         for n in earlier:
             by_clause.setdefault(clause_start(self.atoms, self.phrases[n].name), []).append(n)
@@ -165,6 +175,21 @@ class Antecedents:
             return self.phrases[n].led
         return any(a.lower == "between" for a in self.atoms[max(0, at - 5) : at - 1])
 
+    def _joined(self, group: list[int]) -> list[int]:
+        """The last things of a sentence that are joined to one another, where there are several."""
+        run = group[-1:]
+        for n in reversed(group[:-1]):
+            between = {a.lower for a in self.atoms[self.phrases[n].last : self.phrases[run[0]].first]}
+            if not between <= {"and", "or", "plus"}:
+                break
+            run.insert(0, n)
+        return run if len(run) > 1 else []
+
+    def _object_of_verb(self, n: int) -> bool:
+        """Whether a phrase is led by a preposition that a verb has before it: "feeds from a decoiler"."""
+        at = self.phrases[n].first - 2
+        return self.phrases[n].led and at >= 0 and not any(self.phrases[m].last == at + 1 for m in self.things)
+
     def _of_it(self, n: int) -> bool:
         """Whether a phrase is said to be a part of what "it" means: "nine cups on it"."""
         if self.phrases[n].grade != "part" and not self.phrases[n].plural:
@@ -180,6 +205,20 @@ class Antecedents:
         at = phrase.first
         opens = self.atoms[at].sentence == here and (at == 0 or self.atoms[at - 1].sentence != here)
         return opens and (bool(phrase.modifiers) or len(phrase.heads) > 1)
+
+    def _system(self, earlier: list[int], here: int) -> int | None:
+        """The whole that the sentence before names first, its parts behind: "lube system, a tank, two guns"."""
+        sentence = self.atoms[self.phrases[earlier[-1]].name].sentence
+        if sentence == here:
+            return None
+        group = [n for n in earlier if self.atoms[self.phrases[n].name].sentence == sentence]
+        first = group[0]
+        at = self.phrases[first].first
+        bare = not self.phrases[first].article and not self.phrases[first].plural and self.phrases[first].count is None
+        opens = at == 0 or self.atoms[at - 1].sentence != sentence
+        verbs = {a.lower for a in self.atoms[at : self.phrases[group[-1]].last]} & VERBS
+        whole = singular_of(self.phrases[first].heads[-1]) in WHOLES
+        return first if bare and opens and whole and not verbs and len(group) > 1 else None
 
     def _mere_parts(self, group: list[int]) -> bool:
         """Whether all of a group are parts that nobody counted."""

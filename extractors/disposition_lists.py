@@ -4,9 +4,10 @@ one we keep", and whose side the speaker is on."""
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from extractors.disposition_cues import CueFinder
-from extractors.disposition_words import BEING, OBJECTS, OPENERS, SPEAKERS, VERBS, closed, cue_at
+from extractors.disposition_words import BEING, NEGATIVE_ENDS, OBJECTS, OPENERS, SPEAKERS, VERBS, closed, cue_at
 from extractors.phrases import Atom, clause_start, sentence_bounds
 from extractors.word_classes import Classes
 
@@ -25,6 +26,8 @@ LONG = 40
 """Words of a list under a heading, at most; longer sentences tell something."""
 MOST = 8
 """Sentences under one heading, at most."""
+TITLE = 10
+"""Words of a heading, at most."""
 PLACES = {"first": 0, "former": 0, "second": 1, "third": 2, "fourth": 3, "last": -1, "latter": -1}
 """Words for a thing by its place in a list."""
 GAINING = frozenset({"getting", "buying", "receiving"})
@@ -32,25 +35,41 @@ MINE = frozenset({"ours", "mine"})
 TAKING = frozenset({"taking", "take"})
 
 
-def headed(atoms: Sequence[Atom], finder: CueFinder, classes: Classes) -> dict[int, tuple[str, int]]:
-    """Sentences that are lists under a heading: the disposition it gives them, and the atom of its cue."""
-    out: dict[int, tuple[str, int]] = {}
+@dataclass(frozen=True, slots=True)
+class Listing:
+    """Words that are a list under a heading: atoms first to last (excluded), and what the heading says of them."""
+
+    first: int
+    last: int
+    disposition: str
+    at: int
+    """Atom of the heading's cue, or its first one where it has none ("what doesn't: ...")."""
+
+
+def headed(atoms: Sequence[Atom], finder: CueFinder, classes: Classes) -> tuple[Listing, ...]:
+    """The lists under a heading: the sentences behind it, or what follows its colon."""
+    out: list[Listing] = []
     bounds = _sentences(atoms)
     n = 0
     while n < len(bounds):
         first, last = bounds[n]
-        heading = _heading(atoms, first, last, finder, classes)
         n += 1
-        if heading is None:
+        colon = next((k + 1 for k in range(first, last - 1) if atoms[k].after == ":"), last)
+        found = _heading(atoms, first, colon, finder, classes, out[-1] if out else None, colon=colon < last)
+        if found is None:
+            continue
+        if colon < last:
+            if _list(atoms, colon, last, finder, classes):
+                out.append(Listing(colon, last, *found))
             continue
         for k in range(MOST):
             if n >= len(bounds) or not _list(atoms, *bounds[n], finder, classes):
                 break
             if k and bounds[n][1] - bounds[n][0] > MOST:
                 break
-            out[atoms[bounds[n][0]].sentence] = heading
+            out.append(Listing(*bounds[n], *found))
             n += 1
-    return out
+    return tuple(out)
 
 
 def _sentences(atoms: Sequence[Atom]) -> list[tuple[int, int]]:
@@ -65,24 +84,40 @@ def _sentences(atoms: Sequence[Atom]) -> list[tuple[int, int]]:
 
 
 def _heading(
-    atoms: Sequence[Atom], first: int, last: int, finder: CueFinder, classes: Classes
+    atoms: Sequence[Atom],
+    first: int,
+    last: int,
+    finder: CueFinder,
+    classes: Classes,
+    before: Listing | None,
+    *,
+    colon: bool,
 ) -> tuple[str, int] | None:
-    """What the sentence from first to last says as a heading; None where it is none."""
-    opening = next((a.lower for a in atoms[first:last] if a.lower not in OPENERS | {"here", "'s", "the"}), "")
-    if opening not in HEADS or last - first > 10:
+    """What the words from first to last say as a heading, and its cue; None where they are none.
+
+    A heading with a colon may begin with its cue and go on behind it: "included with the furnace: ...".
+    """
+    words = [a.lower for a in atoms[first:last]]
+    opening = next((w for w in words if w not in OPENERS | {"here", "'s", "the"}), "")
+    if (opening not in HEADS and not colon) or last - first > TITLE:
         return None
+    other = {"included": "excluded", "excluded": "included"}
     for i in range(first, last):
         found = cue_at(atoms, i, finder, classes)
-        if found is None or found[2] not in ("included", "excluded", "uncertain"):
+        if found is None or found[2] not in ("included", "excluded", "uncertain") or found[0] > last:
             continue
-        beside = {a.lower for a in (*atoms[first:i], *atoms[found[0] : last])}
+        behind = set() if colon else {a.lower for a in atoms[found[0] : last]}
         names_all = opening == "everything" or found[1].where == "all"
-        return None if names_all or not beside <= AROUND else (found[2], i)
-    return None
+        return None if names_all or not {*words[: i - first], *behind} <= AROUND else (found[2], i)
+    tail = next((" ".join(words[-n:]) for n in (2, 1) if " ".join(words[-n:]) in NEGATIVE_ENDS), None)
+    if tail is None or before is None or before.disposition not in other or opening not in HEADS:
+        return None
+    rest = set(words[: len(words) - len(tail.split())])
+    return (other[before.disposition], first) if rest <= AROUND else None
 
 
 def _list(atoms: Sequence[Atom], first: int, last: int, finder: CueFinder, classes: Classes) -> bool:
-    """Whether a sentence does no more than name things."""
+    """Whether words do no more than name things."""
     words = {a.lower for a in atoms[first:last]}
     if last - first > LONG or words & TELLING or atoms[last - 1].after == "?":
         return False

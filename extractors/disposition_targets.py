@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from extractors.antecedents import IT, ONE_BACK, Antecedents
 from extractors.disposition_lists import PLACES, by_place
-from extractors.disposition_words import ARTICLES, BEING, CUTS, MINDS, OBJECTS, OPENERS, PLURAL, SINGULAR, TAKES
+from extractors.disposition_words import ARTICLES, BEING, CUTS, MINDS, OBJECTS, OPENERS, PLURAL, SINGULAR, TAKES, VERBS
 from extractors.noun_phrase import Phrase
 from extractors.phrases import clause_end, clause_start, sentence_bounds, singular
 from extractors.word_classes import NUMBER_WORDS
@@ -19,6 +19,7 @@ GROUPS = frozenset(
 """Nouns for all of several things that were just named one by one: "whether the spares go"."""
 EXTRAS = GROUPS - {"tool", "machine", "unit", "part", "piece"}
 """Those that may stand for several of one kind: "four belts. Whether the spares go"; "the tools" are no holders."""
+EVERY = frozenset({"all", "both", "neither", "none"})
 HAVING = frozenset({"wants", "keeps", "takes", "needs", "gets", "has", "claims"})
 """Verbs right behind the one who has or wants a thing."""
 MEASURING = frozenset("all both of couple few some pair dozen several".split())
@@ -149,7 +150,8 @@ class Targets(Antecedents):
                 held = [
                     n for n in held if self.phrases[n].last < i
                 ]  # "the district wants those back": not the district
-            return self.direct(held) if held else self.antecedent(start, plural=many, singular=not many, every=False)
+            every = bool(EVERY & {a.lower for a in self.atoms[start:end]})
+            return self.direct(held) if held else self.antecedent(start, plural=many, singular=not many, every=every)
         cleft = self.atoms[i - 1].lower in ("that", "which") and i - 1 > start
         close = next((n for n in self.things if self.phrases[n].last == i - cleft and not self.phrases[n].led), None)
         if close is not None and not self.atoms[i - 1 - cleft].after and not (agent and not cleft):
@@ -199,7 +201,7 @@ class Targets(Antecedents):
         head, _ = sentence_bounds(self.atoms, start)
         while head < start and self.atoms[head].lower in OPENERS:
             head += 1
-        plural, every = pronoun in PLURAL, bool({"all", "both", "neither"} & set(words))
+        plural, every = pronoun in PLURAL, bool(EVERY & set(words))
         behind = self.atoms[subject_at + 1].lower if subject_at + 1 < len(self.atoms) else ""
         # "the guns, they've promised a few, so that's to be decided": that is what was said, and may be of several
         one = pronoun == "it" or (pronoun in ("that", "this") and behind not in BEING)
@@ -371,8 +373,16 @@ class Targets(Antecedents):
                 "plus",
             }:
                 break
+            if not between and self._told_itself(n):
+                break  # "an offer on the press, the extractor is spoken for"
             out.append(n)
         return out
+
+    def _told_itself(self, n: int) -> bool:
+        """Whether a verb follows a phrase: it is the subject of a clause of its own."""
+        k = self.phrases[n].last
+        told = VERBS | {"stays", "goes", "we", "i", "they", "he", "she"}
+        return k < len(self.atoms) and not self.atoms[k - 1].after and self.atoms[k].lower in told
 
     def verb_between(self, first: int, last: int) -> bool:
         return any(

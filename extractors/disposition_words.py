@@ -33,7 +33,9 @@ FOLLOWS = frozenset(
 TIMES = frozenset({"before", "until", "till", "when", "whenever", "after", "once", "while", "by"})
 """Words that make of what follows a time: what is said there of going is no statement."""
 MAYBE = frozenset({"maybe", "perhaps", "possibly", "whether", "if", "might", "may", "could", "probably"})
-DENIED = frozenset(("not never isn't aren't won't doesn't don't ain't wasn't no neither can't cannot nothing").split())
+DENIED = frozenset(
+    ("not never isn't aren't won't doesn't don't ain't wasn't no neither none can't cannot nothing").split()
+)
 SINGULAR = frozenset({"it", "that", "this", "he", "she", "one"})
 PLURAL = frozenset({"they", "those", "these", "them", "'em", "em", "both", "neither", "all", "ones"})
 CUTS = frozenset({"but", "so", "because", "while", "since", "though", "although", "whereas", "or"})
@@ -171,6 +173,14 @@ def weigh(atoms: Sequence[Atom], i: int, end: int, cue: Cue) -> str | None:
     ahead = [a.lower for a in atoms[end : end + 2]]
     if cue.words in ("come", "comes", "go", "goes") and ahead[:1] == ["and"] and set(ahead[1:]) & FETCHING:
         return None  # "they'll come and fetch it"
+    if (
+        cue.words == "ask"
+        and end < last
+        and not atoms[i].after
+        and atoms[end].capital
+        and end == clause_end(atoms, i) - 1
+    ):
+        return cue.disposition if i == start and i > first else None  # "the drum pump, ask Lennart"
     if cue.where == "whole" and not _whole_clause(atoms, i, end):
         return None
     if cue.where == "answer" and not _answer(atoms, i, end):
@@ -178,8 +188,6 @@ def weigh(atoms: Sequence[Atom], i: int, end: int, cue: Cue) -> str | None:
     if cue.where == "order" and any(a.lower not in OPENERS | ADVERBS for a in atoms[clause_start(atoms, i) : i]):
         return None
     if cue.where == "weak":
-        if cue.words == "ask" and not (clause_start(atoms, i) == i and 1 < clause_end(atoms, i) - i <= 4):
-            return None  # "ask Lennart" is short
         if {"don't", "never"} & {a.lower for a in atoms[max(start, i - 2) : i]}:
             return None  # "please don't ask me about it"
         if atoms[i].lower in ("i", "we", "they", "he", "she") and i > start and atoms[i - 1].lower not in OPENERS:

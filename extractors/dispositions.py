@@ -34,9 +34,13 @@ ALL_TOLD = frozenset(
     f"{many} of {them}"
     for many in ("any", "all", "the lot", "the whole", "every bit", "every one", "each", "both")
     for them in ("it", "that", "this", "them", "those", "these")
-) | {"the lot", "the whole lot", "everything there"}
+) | {"the lot", "the whole lot", "everything there", "both", "the pair", "the two", "all"}
 """Clauses that stretch what was just said to all that was named before."""
 IF_GOES = frozenset({"if it goes", "if they go", "if that goes"})
+STATES = frozenset(
+    "at below above between clean warm hot cold dry wet full empty open shut closed covered level tight topped".split()
+)
+"""Words behind "we keep the oven" that say how it is kept."""
 BUTS = frozenset({"but", "though", "although", "however", "yet"})
 CONDITIONS = frozenset("if unless because since but so while when provided".split())
 """Words that begin what is said besides."""
@@ -64,9 +68,16 @@ def decide(
     targets = Targets(atoms, phrases, things)
     out: list[Decision] = []
     everything: str | None = None
+    spans: list[tuple[int, int]] = []
     there: list[Decision] = []
     lists, buying = headed(atoms, finder, classes), for_the_buyer(atoms)
-    heads = {at for _, at in lists.values()}
+    heads = {listing.at for listing in lists}
+    out += [
+        Decision(n, listing.disposition, None, listing.at)
+        for listing in lists
+        for n in things
+        if listing.first <= phrases[n].first < listing.last and not phrases[n].led
+    ]
     at_atom = {k: n for n in things for k in range(phrases[n].first, phrases[n].last)}
     i = 0
     while i < len(atoms):
@@ -76,13 +87,8 @@ def decide(
             i += 1
             continue
         end, cue, said = found
+        spans.append((i, end))
         if i in heads:
-            under = {s for s, (_, at) in lists.items() if at == i}
-            out += [
-                Decision(n, said, cue.reason, i)
-                for n in things
-                if atoms[phrases[n].name].sentence in under and not phrases[n].led
-            ]
             i = end
             continue
         if buying and said == "excluded" and side(atoms, i, end):
@@ -91,6 +97,9 @@ def decide(
         behind = targets.object(end) if taking else None
         if taking and behind is None and not closed(atoms, end):
             i += 1
+            continue
+        if behind is not None and _kept_so(atoms, i, end, phrases[behind].last):
+            i = end
             continue
         if behind is not None and cue.words.endswith((" wants", " want")) and _wanted_done(atoms, phrases[behind].last):
             i = end
@@ -160,10 +169,21 @@ def decide(
                 )
             ]
         i = end
+    covered = {k for i, end in spans for k in range(i, end)}
+    for n in things:
+        if phrases[n].grade == "open" and all(k in covered for k in range(phrases[n].first, phrases[n].last)):
+            out.append(Decision(n, "gone", None, phrases[n].first))  # "it's a giveaway" names nothing
     out = [replace(d, phrase=m) for d in out for m in (*targets.fuller(d.phrase), *targets.members(d.phrase))]
     told = {phrases[d.phrase].known for d in out}
     there = [d for d in there if phrases[d.phrase].known not in told]  # what was said of one thing itself stands
     return _settled(atoms, [*there, *out, *_elliptic(atoms, phrases, things, out)]), everything
+
+
+def _kept_so(atoms: Sequence[Atom], i: int, end: int, k: int) -> bool:
+    """Whether keeping is keeping in some state, k the end of the object: "we keep the oven at two hundred"."""
+    if not {"keep", "keeps", "keeping"} & {a.lower for a in atoms[i:end]} or k >= len(atoms) or atoms[k - 1].after:
+        return False
+    return atoms[k].lower in STATES or (atoms[k].lower.endswith("ing") and atoms[k].lower not in ("including", "being"))
 
 
 def _wanted_done(atoms: Sequence[Atom], k: int) -> bool:

@@ -8,15 +8,16 @@ other members are things.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from functools import lru_cache
 
 from extractors.disposition_cues import Cue
 from extractors.disposition_cues import cues as find_cues
 from extractors.disposition_lists import headed
 from extractors.disposition_targets import HAVING
-from extractors.disposition_words import ARTICLES, BEING, LEADS_IN, OPENERS, VERBS, classes_of, cue_at
+from extractors.disposition_words import ARTICLES, BEING, LEADS_IN, OBJECTS, OPENERS, VERBS, classes_of, cue_at
 from extractors.noun_phrase import PLAIN, PREPOSITIONS, Numbers, Phrase
-from extractors.phrases import Atom, is_plural, sentence_bounds, singular, text_of
+from extractors.phrases import Atom, clause_start, is_plural, sentence_bounds, singular, text_of
 from vocab import Vocabulary
 
 TAKERS = frozenset({"either", "order", "after"})
@@ -56,17 +57,21 @@ class Unnamed:
         self.taken = {k for p in phrases for k in range(p.first, p.last) if p.grade != "never"}
         self.never = {p.last - 1 for p in phrases if p.grade == "never" and p.known not in CARRIED}
         self.ends = {p.last for p in phrases if p.grade != "never"}
+        self.name_ends = {k: p.last for p in phrases if p.grade != "never" for k in range(p.first, p.last)}
         self.cues = self._cues(vocabulary)
         self.objects = {end for end, cue in self.cues.values() if cue.where in TAKERS}
-        self.lists = frozenset(headed(atoms, find_cues(vocabulary), self.classes))
-        """Sentences that are lists under a heading: what goes, what stays."""
+        lists = headed(atoms, find_cues(vocabulary), self.classes)
+        self.listed = frozenset(k for listing in lists for k in range(listing.first, listing.last))
+        """Atoms of lists under a heading: what goes, what stays."""
         self.topics = self._topics()
 
     def _cues(self, vocabulary: Vocabulary) -> dict[int, tuple[int, Cue]]:
         finder, out, i = find_cues(vocabulary), dict[int, tuple[int, Cue]](), 0
         while i < len(self.atoms):
-            found = None if i in self.taken or self.atoms[i].aside else cue_at(self.atoms, i, finder, self.classes)
-            if found is None or found[1].disposition == "gone":
+            found = None if self.atoms[i].aside else cue_at(self.atoms, i, finder, self.classes)
+            # "keep plate" is a name; "price covers the pusher" is none, whatever it was taken for
+            within = found is not None and found[0] < self.name_ends.get(i, 0)
+            if found is None or within or found[1].disposition == "gone":
                 i += 1
                 continue
             out[i] = found[:2]
@@ -86,7 +91,9 @@ class Unnamed:
         return frozenset(out)
 
     def all(self) -> list[Phrase]:
-        spoken = {self.atoms[i].sentence for i in self.cues} | self.lists | self.topics
+        spoken = (
+            {self.atoms[i].sentence for i in self.cues} | {self.atoms[k].sentence for k in self.listed} | self.topics
+        )
         behind = {end for end, cue in self.cues.values()}
         # "it's the county's problem": the words of a possessive cue name no thing
         within = {k for i, (end, cue) in self.cues.items() if cue.words == "is another's" for k in range(i, end)}
@@ -95,7 +102,12 @@ class Unnamed:
         while k < len(self.atoms):
             found = None
             if self.atoms[k].sentence in spoken and k not in self.taken | within and not self.atoms[k].aside:
-                topic = self._opens(k) or k in self.objects or self._listed(k)
+                topic = (
+                    self._opens(k)
+                    or (k - 1 not in self.listed and k in self.listed)
+                    or k in self.objects
+                    or self._listed(k)
+                )
                 article = self.atoms[k].lower in ARTICLES and (
                     k == 0
                     or k in behind
@@ -172,11 +184,15 @@ class Unnamed:
             return None  # "that's all yours"
         words = {a.lower for a in atoms[first:last]}
         kind = self.classes.of(head)
-        shared = singular(head) in SHARED and last - first > 1  # "bunker walls"
+        named = " ".join(a.lower for a in atoms[first:last])
+        shared = (singular(head) in SHARED and last - first > 1) or named in CARRIED  # "bunker walls", "control room"
         if (
             not atoms[last - 1].after
             and last in self.cues
-            and (self.cues[last][1].where in ("either", "weak") or atoms[last].lower in HAVING)
+            and (
+                self.cues[last][1].where in ("either", "weak")
+                or (atoms[last].lower in HAVING and atoms[last + 1].lower in OBJECTS)
+            )
         ):
             return None  # "the county might want it": who wants is not what is wanted
         if (
@@ -190,7 +206,7 @@ class Unnamed:
         ):
             return None
         plural = is_plural(head)
-        listed = atoms[k].sentence in self.lists | self.topics and (atoms[last - 1].after or self._leads(last))
+        listed = (k in self.listed or atoms[k].sentence in self.topics) and (atoms[last - 1].after or self._leads(last))
         if bare and last - first == 1 and not (plural or listed or (last in self.cues and not article)):
             return None  # one word alone is a thing only where it is said of several, or right before what is said
         if bare and not atoms[last - 1].after and last not in self.cues and not listed and not self._stated(last):
@@ -226,14 +242,20 @@ class Unnamed:
             kind = self.classes.of(lower)
             if k > first and (k in self.cues or kind in ("helps", "joins", "leads") or lower in ENDS):
                 return k
-            if kind not in ("content", "name", "acts", "describes", "unit") or lower.endswith("ly") or k - first >= 4:
+            if (
+                kind not in ("content", "name", "acts", "describes", "unit")
+                or (lower.endswith("ly") and lower not in SHARED)
+                or k - first >= 4
+            ):
                 return None
             if self.atoms[k].after:
                 return k + 1
         return None
 
 
-SHARED = frozenset("car truck trailer plant supply system line block section house bay row wall steel rig".split())
+SHARED = frozenset(
+    "car truck trailer plant supply system line block section house bay row wall steel rig kitchen shed".split()
+)
 """Heads of names of places and stuff that with a word before them name a thing: "charge car", "argon supply"."""
 CARRIED = frozenset(
     (
@@ -252,8 +274,22 @@ def unnamed_things(
     phrases: Sequence[Phrase],
     vocabulary: Vocabulary,
 ) -> list[Phrase]:
-    """Phrases for things that no table has, where a cue says what happens to them."""
-    return Unnamed(atoms, numbers, measured, phrases, vocabulary).all()
+    """Phrases for things that no table has, where a cue says what happens to them, and for those that are excepted."""
+    kept = [replace(p, negated=False) for p in phrases if p.negated and p.grade != "never" and _spared(atoms, p)]
+    return [*Unnamed(atoms, numbers, measured, phrases, vocabulary).all(), *kept]
+
+
+def _spared(atoms: Sequence[Atom], phrase: Phrase) -> bool:
+    """Whether "not" before a name excepts the thing, and does not deny that there is one: "not the sink"."""
+    at = phrase.first - 1
+    if (
+        at < 0
+        or atoms[at].lower != "not"
+        or phrase.article not in ("the", "this", "that", "these", "those", "our", "my")
+    ):
+        return False
+    start = clause_start(atoms, at)
+    return all(a.lower in OPENERS | {"just", "only"} for a in atoms[start:at])
 
 
 @lru_cache(maxsize=16)
