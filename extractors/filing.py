@@ -43,8 +43,11 @@ QUALIFIERS = {
     ("output",): "output", ("drop",): "drop",
 }  # fmt: skip
 """Words beside a figure that narrow what it is."""
-SIZES = frozenset("width length height depth diameter dimension size weight volume".split())
-"""Nouns of a size that a qualifier stands before."""
+SIZES = frozenset(
+    "width length height depth diameter dimension size weight volume pressure temperature speed flow load "
+    "capacity".split()
+)
+"""Nouns of a figure that a qualifier stands before."""
 COATED = frozenset("film foil coating coat thickness thick layer paint plating zinc deposit web sheet".split())
 """Beside these, microns are a thickness; beside a filter they are what it holds back."""
 ROUND = frozenset(

@@ -59,7 +59,7 @@ def part_of_the_hours(walk: Walk, vocabulary: Vocabulary, today: date) -> Result
     rule = "part_of_the_hours"
     part = ("loaded", "load", "spindle", "cutting", "production", "burner", "idle", "unloaded", "arc", "beam", "press")
     hours = [q for q in facts(walk).of("hours") if size(q, "hour") is not None]
-    parts = [q for q in hours if set(part) & {*words(q.subject), *words(q.qualifier or "")}]
+    parts = [q for q in hours if set(part) & {*words(q.subject), *words(q.qualifier or ""), *words(heard(q))}]
     for p in parts:
         for whole in hours:
             if whole in parts or abs(moment(whole) - moment(p)) > 60:

@@ -244,6 +244,10 @@ def stations_fit_line(walk: Walk, vocabulary: Vocabulary, today: date) -> Result
         yield from verdict(rule, [least, whole[0]], holds, message)
 
 
+_ROWED = frozenset(("zone", "section", "module", "compartment", "chamber", "tank", "bay", "cell"))
+"""Nouns of things that stand one behind the other."""
+
+
 def _rows(index: Facts) -> Iterator[tuple[str, str, int]]:
     """Rows of equal things: numbered stations, or a counted component, each with the word that names one."""
     for seq in index.walk.sequences:
@@ -251,7 +255,7 @@ def _rows(index: Facts) -> Iterator[tuple[str, str, int]]:
         if seq.station_word:
             yield singular(seq.station_word), seq.name, n
     for c in index.components:
-        if c.count and c.count > 2 and head(c.name) in ("zone", "section", "module", "compartment", "chamber"):
+        if c.count and c.count > 2 and head(c.name) in _ROWED:
             yield head(c.name), c.name, c.count
 
 

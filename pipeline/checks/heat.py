@@ -191,7 +191,7 @@ def chiller_power(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
             near = [p for p in index.of("power") if p.unit != tons.unit and seconds_between(p, tons) <= 8]
             cold = "compressor chiller refrigeration tower condenser cooling".split()
             other = single((p for p in near if mentions(p.subject, *cold)), "watt")
-        if other is None or mentions(other.subject, "fan", "pump"):
+        if other is None or mentions(other.subject, "fan", "pump", "air"):
             continue
         used = (tons, other)
         if "Btu" in other.unit or tower:

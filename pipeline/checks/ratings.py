@@ -68,6 +68,7 @@ def use_above_rating(walk: Walk, vocabulary: Vocabulary, today: date) -> Results
         ("temperature", "kelvin"),
         ("weight", "kilogram"),
         ("speed", "metre/minute"),
+        ("speed", "rpm"),
     ):
         figures = with_unit(index.of(prop), unit)
         for rating in (q for q in figures if _rating(q) and not _of_relief(index, q)):

@@ -138,7 +138,10 @@ def boiler_surface(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     index = facts(walk)
     row = limit(vocabulary, "heating surface")
     for area in with_unit(index.of("area"), "foot**2"):
-        if not mentions(f"{area.subject} {area.qualifier or ''}", "boiler", "heating"):
+        surface = mentions(f"{area.subject} {area.qualifier or ''}", "boiler", "heating")
+        if not surface and "heating surface" not in (area.around or ""):
+            continue
+        if mentions(area.subject, "room", "house", "hall", "floor", "building", "pad"):
             continue
         boilers = [p for p in index.of("power") if "horsepower" in p.unit and mentions(p.subject, "boiler")]
         bhp = single(boilers, "horsepower")

@@ -33,7 +33,9 @@ def time_in_process(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     """
     rule = "time_in_process"
     index = facts(walk)
-    cycles = [q for q in index.of("cycle") if has_dimension(q.unit, "second")]
+    # "a basket takes an hour from load to unload" is read as a cycle
+    through = [q for q in index.of("cycle") if has_dimension(q.unit, "second") and _THROUGH.search(_clause(q))]
+    cycles = [q for q in index.of("cycle") if has_dimension(q.unit, "second") and q not in through]
     rows = [s for s in walk.sequences if (s.stated_count or len(s.stations)) >= 3]
     if len({(q.value, q.unit) for q in cycles}) != 1 or len(rows) != 1:
         return
@@ -48,7 +50,7 @@ def time_in_process(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
         "",
         evidence=row.evidence,
     )
-    for t in index.of("dwell", "duration"):
+    for t in (*index.of("dwell", "duration"), *through):
         if not has_dimension(t.unit, "second") or not _whole_time(walk, t, row) or NOT_DWELL.search(heard(t)):
             continue
         made = n.value * (size(c, t.unit) or 0.0)
@@ -67,11 +69,28 @@ def time_in_process(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
         yield from verdict(rule, [n, c, t], holds, message, basis=[row, c, t])
 
 
+_THROUGH = re.compile(
+    r"\b(in the (?:whole )?(?:line|machine|washer|plant)|from (?:load|loading|in|entry|start|one end) to "
+    r"(?:unload|unloading|out|exit|finish|the other)|(?:start|front|in) to (?:finish|back|out)|end to end"
+    r"|all the way through|door to door)\b"
+)
+"""Words of the time from in to out."""
+
+
+def _clause(t: Quantity) -> str:
+    """The words of a figure's sentence around it, up to the nearest comma on either side."""
+    own = t.evidence[0].words.lower().rstrip(".,;:") if t.evidence else ""
+    before, _, behind = (t.around or "").partition(own) if own else ("", "", "")
+    return f"{before.rpartition(',')[2]} {own} {behind.partition(',')[0]}"
+
+
 def _whole_time(walk: Walk, t: Quantity, row: Sequence) -> bool:
     own = set(words(t.subject))
     if own and any(own & set(words(s.role)) for s in row.stations):
         return False  # the time in one of its stations
     if is_whole(walk, t.subject) or own <= set(words(row.name)):
+        return True
+    if _THROUGH.search(_clause(t)) and not own.isdisjoint(_LOADS | {"part", "piece", "hanger", "panel", "line"}):
         return True
     through = re.search(r"\b(comes? out|end to end|start to finish|through|in to out|front to back)\b", heard(t))
     return bool(through) or own <= {"process", "load", "total", "time", "in"}

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterator
 from datetime import date
 from itertools import pairwise
@@ -237,6 +238,11 @@ def _same_rate(a: Quantity, b: Quantity) -> bool:
     return apart(per_hour(a) or 0.0, per_hour(b) or 0.0) <= 0.05 + slack(a, b)
 
 
+_RATED_AT = frozenset(("rated", "maximum", "design", "allowable"))
+_IN_USE = re.compile(r"\b(runs?|running|ran|operat\w+|normally|usually|in use|today|right now|works? at|working at)\b")
+"""Words of a figure that a thing is run at."""
+
+
 def _one_subject(
     index: Facts,
     a: Quantity,
@@ -252,6 +258,10 @@ def _one_subject(
         return False
     if prop in ("pressure", "flow") and not (_LIMITS & {*words(f"{a.subject} {a.qualifier or ''}")} and a.qualifier):
         return False
+    if (a.qualifier in _RATED_AT) != (b.qualifier in _RATED_AT) and _IN_USE.search(
+        f"{a.around or ''} {b.around or ''}"
+    ):
+        return False  # `use_above_rating` compares what it is run at
     if prop == "other" and not (tonnage(a) and tonnage(b)):
         return False
     if prop == "weight" and "rated" in (a.qualifier, b.qualifier) and a.qualifier != b.qualifier:
