@@ -30,6 +30,8 @@ MOVING = word_set("go goes going stay stays staying included come comes coming l
 OPEN = word_set(
     "know clear sure ask asked say tell decided decide certain question open see depends unclear agreed settled"
 )
+REPORTED = frozenset({"she'd", "it'd", "he'd", "they'd"})
+TELLING = frozenset("told tells says said reckons reckoned swears swore claims claimed thinks thought figured".split())
 UNDECIDED = word_set("say know tell sure see ask wonder clear decided certain idea")
 
 
@@ -69,9 +71,17 @@ def _phrases(pieces: Sequence[Piece], vocabulary: Vocabulary) -> list[Mark]:
             continue  # "hard to say if they go": that is what happens to them
         if reason == "hypothetical" and pieces[i].lower in ("if", "unless") and _undecided(pieces, i):
             continue
+        if reason == "hypothetical" and pieces[i].lower in REPORTED and _told(pieces, i):
+            continue
         first = _sentence_first(pieces, i) if reaches == "sentence" else i
         found.append(((first, _reach(pieces, end, reaches)), reason))
     return found
+
+
+def _told(pieces: Sequence[Piece], i: int) -> bool:
+    """Whether "she'd do" reports what was said: "he told me she'd do nine hundred an hour"."""
+    before = [p.lower for p in pieces[max(0, i - 3) : i] if not p.ends]
+    return bool(TELLING & set(before))
 
 
 def _undecided(pieces: Sequence[Piece], i: int) -> bool:

@@ -17,6 +17,7 @@ from pipeline.checks import (
     counting,
     doubt,
     electrical,
+    feed,
     fit,
     fluid,
     gaps,
@@ -35,6 +36,7 @@ from pipeline.checks import (
     travel,
     tubes,
     twice,
+    weights,
     work,
 )
 from pipeline.walk import Checked, Finding, Walk
@@ -52,6 +54,7 @@ RULES: tuple[Rule, ...] = (
     *carried.RULES,
     *work.RULES,
     *output.RULES,
+    *feed.RULES,
     *sums.RULES,
     *travel.RULES,
     *age.RULES,
@@ -65,6 +68,7 @@ RULES: tuple[Rule, ...] = (
     *fluid.RULES,
     *tubes.RULES,
     *mechanical.RULES,
+    *weights.RULES,
     *transport.RULES,
     *cautions.RULES,
 )

@@ -6,11 +6,11 @@ import math
 from collections.abc import Iterator
 from datetime import date
 
-from pipeline.checks.electrical import DIRECT, SOURCES, phases_of
+from pipeline.checks.electrical import DIRECT, SOURCES, phases_of, voltage_of
 from pipeline.checks.facts import Facts, facts, limit, size, slack
-from pipeline.checks.nearby import BREATH, outside, seconds_between
+from pipeline.checks.nearby import BREATH, lead, outside, seconds_between
 from pipeline.checks.offers import verdict
-from pipeline.checks.subjects import alike, mentions
+from pipeline.checks.subjects import alike, mentions, words
 from pipeline.checks.wording import figure, heard, name_of, number, said
 from pipeline.walk import Checked, Finding, Quantity, Walk
 from vocab import Vocabulary
@@ -88,4 +88,48 @@ def _words_around(q: Quantity) -> frozenset[str]:
     return frozenset(w.strip(".,;:") for w in (*before.split()[-3:], *behind.split()[:3]))
 
 
-RULES = (plate_power,)
+_CONNECTED = ("connected", "installed", "total")
+
+
+def connected_load(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
+    """ "The installed power is 180 kilowatts and the main fuse is 160 amperes".
+
+    Source: S = sqrt(3) x V x I three-phase, V x I single-phase (IEC 60050-131). Arithmetic: connected kilowatts over
+    the kVA of the main fuse, breaker or supply told within 15 s. Tolerance: up to 1.4 of it (limits.toml), as all of a
+    plant seldom runs at once. Only powers said to be connected or installed. Asked, never asserted.
+    """
+    rule = "connected_load"
+    index = facts(walk)
+    row = limit(vocabulary, "connected load")
+    for load in index.of("power"):
+        told = mentions(f"{load.subject} {load.qualifier or ''}", *_CONNECTED) or {*_CONNECTED} & {*lead(load)[-4:]}
+        if not told or "watt" not in load.unit:
+            continue
+        fuses = [
+            q
+            for q in index.of("current")
+            if seconds_between(q, load) <= 15 and (_SUPPLY | {"supply"}) & {*words(q.subject), *_words_around(q)}
+        ]
+        volts = voltage_of(index, load)
+        if len({(q.value, q.unit) for q in fuses}) != 1 or volts is None or not size(volts, "volt"):
+            continue
+        fuse, phase = fuses[0], phases_of(index, load, volts)
+        factor = 1.0 if phase is not None and phase.value == 1 else math.sqrt(3)
+        kva = factor * (size(volts, "volt") or 0.0) * (size(fuse, "ampere") or 0.0) / 1000
+
+        def holds(load: Quantity, fuse: Quantity, volts: Quantity, factor: float = factor) -> bool:
+            given = factor * (size(volts, "volt") or 0.0) * (size(fuse, "ampere") or 0.0)
+            return (size(load, "watt") or 0.0) <= given * float(row["high"]) * (1 + slack(load, fuse))
+
+        amperes = (size(load, "watt") or 0.0) / factor / (size(volts, "volt") or 1.0)
+        yield from verdict(
+            rule,
+            [load, fuse, volts],
+            holds,
+            f"{said(load)} connected would draw about {number(round(amperes))} A at {said(volts)}, the fuse is "
+            f"{said(fuse)}, {figure(round(kva), 'kVA')}: read both again, and ask what never runs together.",
+            level="check",
+        )
+
+
+RULES = (plate_power, connected_load)

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from datetime import date
 
 from pipeline.checks.facts import Facts, facts, is_whole, limit, slack
-from pipeline.checks.nearby import ANY_THING, SENTENCE, most, with_unit
+from pipeline.checks.nearby import ANY_THING, SENTENCE, lead, most, with_unit
 from pipeline.checks.offers import verdict
 from pipeline.checks.subjects import mentions, words
 from pipeline.checks.wording import clean, compared, heard, moment, said
@@ -77,7 +77,7 @@ def use_above_rating(walk: Walk, vocabulary: Vocabulary, today: date) -> Results
                 if use is rating or _rating(use) or _NOT_IN_USE & {*heard(use).split(), *words(use.subject)}:
                     continue
                 own = _whose(index, use)
-                if not _one(own, whose) or (prop == "weight" and not _load(use)):
+                if not (_one(own, whose) or _one_noun(use, rating)) or (prop == "weight" and not _load(use)):
                     continue
 
                 def holds(use: Quantity, rating: Quantity, unit: str = unit) -> bool:
@@ -117,6 +117,24 @@ def _one(a: tuple[str, ...], b: tuple[str, ...]) -> bool:
     """Whether two names are of one thing: the words of one are among those of the other, and both end alike ("quench"
     and "internal gas quench", but not "quench gas")."""
     return bool(a and b) and a[-1] == b[-1] and (set(a) <= set(b) or set(b) <= set(a))
+
+
+_LITTLE = frozenset(
+    "a an the at of for to is was are it its it's in on and with about up by from no than over that's runs set says"
+    " reads calls goes only just bar psi".split()
+)
+
+
+def _one_noun(use: Quantity, rating: Quantity) -> bool:
+    """ "A quench rated at two bar", "calls for a quench at six": whether the noun right before both figures is one,
+    whatever they were filed under."""
+    a, b = _noun_before(use), _noun_before(rating)
+    return bool(a) and a == b
+
+
+def _noun_before(q: Quantity) -> str:
+    told = [w for w in lead(q)[-5:] if w not in _LITTLE and w not in _WORDS_OF_A_FIGURE]
+    return (words(told[-1]) or ("",))[-1] if told and told[-1].isalpha() else ""
 
 
 def _load(q: Quantity) -> bool:

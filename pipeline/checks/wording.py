@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import re
 from collections.abc import Iterable, Iterator
 from typing import Literal
 
@@ -79,6 +80,7 @@ _UNIT_WORDS = {
     "foot**2": "square feet",
     "metre**2": "square metres",
 }
+POWER = re.compile(r"([a-z]+)\*\*([23])")
 _UNCHANGED = frozenset(
     "psi bar hertz rpm horsepower kelvin pascal kPa MPa mm cm kg kW kVA dB percent mbar degF degC".split()
 )
@@ -100,11 +102,12 @@ def figure(value: float, unit: str, value_max: float | None = None) -> str:
     if unit in _UNIT_WORDS:
         name = _UNIT_WORDS[unit]
     else:
-        base = unit.replace("**3", " cubed").replace("**2", " squared").replace("*", " ").replace("_", " ")
+        base = POWER.sub(lambda m: f"{'square' if m[2] == '2' else 'cubic'} {m[1]}", unit)  # cubic metres a minute
+        base = base.replace("*", " ").replace("_", " ")
         top, _, below = base.partition("/")
         plural = value_max is not None or value != 1
-        if plural and top and top not in _UNCHANGED and not top.endswith(("s", "z")):
-            top += "s"
+        if plural and top and top not in _UNCHANGED and not top.endswith(("s", "z")) and not top.isupper():
+            top = top[:-4] + "feet" if top.endswith("foot") else top + ("es" if top.endswith("inch") else "s")
         article = "an" if below[:1] in "aeiou" or below.startswith("hour") else "a"
         name = f"{top} {article} {below}".strip() if below else top
     return f"{text}{'' if name == '%' or not name else ' '}{name}"
