@@ -251,7 +251,7 @@ class Antecedents:
         for a_, b in pairwise(group):
             words = [a.lower for a in self.atoms[self.phrases[a_].last : self.phrases[b].first]]
             placed = len(words) <= PLACED and set(words[:2]) & PREPOSITIONS and words[-1] in joints
-            if not set(words) <= joints and not placed:
+            if not set(words) <= joints and not placed and words != ["of"]:
                 return False
         return True
 

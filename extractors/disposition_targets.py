@@ -22,6 +22,8 @@ EXTRAS = GROUPS - {"tool", "machine", "unit", "part", "piece"}
 EVERY = frozenset({"all", "both", "neither", "none"})
 HAVING = frozenset({"wants", "keeps", "takes", "needs", "gets", "has", "claims"})
 """Verbs right behind the one who has or wants a thing."""
+BOXES = frozenset("box crate drawer pallet rack cabinet case bag bin chest shelf cupboard tote".split())
+"""Nouns for what holds other things."""
 MEASURING = frozenset("all both of couple few some pair dozen several".split())
 """Words before a thing that say how many of it."""
 WIDE = frozenset(
@@ -196,6 +198,8 @@ class Targets(Antecedents):
                 return self.direct(later)
             return self.direct(inside)
         opening = next((w for w in words if w not in OPENERS), "")
+        if not inside and opening in ("what", "whatever"):
+            return []  # "what goes and what doesn't go": a heading has no thing of its own
         if not pronoun and not minded and not weak and not inside and opening in ARTICLES and i - start > 1:
             return []  # "the kitchen isn't for sale": a subject of its own that is no thing
         head, _ = sentence_bounds(self.atoms, start)
@@ -209,7 +213,10 @@ class Targets(Antecedents):
         if pronoun is not None and head < start and self.atoms[head].lower == pronoun:
             # "it's shared with the other press so it can't go" is one thing throughout
             found = self.antecedent(head, plural=plural, singular=pronoun in SINGULAR, one=one, every=every)
-        return found or self.antecedent(start, plural=plural, singular=pronoun in SINGULAR, one=one, every=every)
+        found = found or self.antecedent(start, plural=plural, singular=pronoun in SINGULAR, one=one, every=every)
+        if pronoun in ("he", "she") and found and all(self.phrases[n].plural for n in found):
+            return []  # "beams up to 12 metres. There comes a truck, he must go back"
+        return found
 
     def placed(self, place: str, before: int) -> list[int]:
         """The thing of the last list that a word for its place means: "the first one goes, the other stays"."""
@@ -290,6 +297,28 @@ class Targets(Antecedents):
         named = {(self.phrases[m].modifiers, self.phrases[m].heads) for m in kin}
         return kin[:1] if len(named) == 1 and self.phrases[kin[0]].grade == "part" else []
 
+    def contents(self, n: int) -> list[int]:
+        """What was said to be in a box that goes or stays: "spares are in one box: two pump heads. The box goes"."""
+        phrase = self.phrases[n]
+        head = singular(phrase.heads[-1])
+        if head not in BOXES or phrase.led or phrase.article not in ("the", "that", "this", "both"):
+            return []
+        here = self.atoms[phrase.name].sentence
+        out: list[int] = []
+        for k in range(phrase.first - 1, -1, -1):
+            if here - self.atoms[k].sentence > ONE_BACK:
+                break
+            if singular(self.atoms[k].lower) != head or self.atoms[k].after != ":":
+                continue
+            sentence = self.atoms[k].sentence
+            out = [
+                m
+                for m in self.things
+                if self.phrases[m].first > k and self.atoms[self.phrases[m].name].sentence == sentence
+            ]
+            break
+        return out
+
     def members(self, n: int) -> list[int]:
         """What a word for a group stands for; the phrase itself where it stands for nothing named.
 
@@ -337,6 +366,14 @@ class Targets(Antecedents):
         if not free:
             return group[:1]
         return [*self.listed_before(free[0]), *free]
+
+    def along(self, n: int) -> list[int]:
+        """The thing that stands with "with" right behind a phrase: "the paint kitchen with the mixer"."""
+        k = self.phrases[n].last
+        if k + 1 >= len(self.atoms) or self.atoms[k].lower != "with" or self.atoms[k - 1].after:
+            return []
+        known = ("the", "its", "his", "their", "all")
+        return [m for m in self.things if self.phrases[m].first == k + 1 and self.phrases[m].article in known]
 
     def listed_before(self, target: int) -> list[int]:
         """First things of a list whose last ones stand before the cue: "the vise, the chuck and the rest all go"."""

@@ -32,7 +32,12 @@ FOLLOWS = frozenset(
 )
 TIMES = frozenset({"before", "until", "till", "when", "whenever", "after", "once", "while", "by"})
 """Words that make of what follows a time: what is said there of going is no statement."""
-MAYBE = frozenset({"maybe", "perhaps", "possibly", "whether", "if", "might", "may", "could", "probably"})
+MAYBE = frozenset(
+    (
+        "maybe perhaps possibly whether if might may could probably thinking considering wondering tempted hoping "
+        "inclined debating"
+    ).split()
+)
 DENIED = frozenset(
     ("not never isn't aren't won't doesn't don't ain't wasn't no neither none can't cannot nothing").split()
 )
@@ -160,6 +165,8 @@ def weigh(atoms: Sequence[Atom], i: int, end: int, cue: Cue) -> str | None:
         return None  # "Priya, could you ask him"
     if _asked(atoms, i):
         return None  # "do they go?"
+    if atoms[end - 1].lower in ("goes", "go") and [a.lower for a in atoms[end : end + 2]] == ["without", "saying"]:
+        return None
     if i > start and TIMES & {a.lower for a in atoms[start:i]}:
         return None  # "I'll tell you about it before it's sold", "when it goes you need a crane"
     if end - i == 1 and i == start and cue.words in ("go", "come", "stay", "take", "leave") and i > first:
@@ -291,8 +298,8 @@ def _whole_clause(atoms: Sequence[Atom], i: int, end: int) -> bool:
 def _answer(atoms: Sequence[Atom], i: int, end: int) -> bool:
     """Whether a yes or no ends a short sentence that named a thing: "a drum pump, sure"."""
     first, last = sentence_bounds(atoms, i)
-    if end < last or clause_start(atoms, i) != i or i == first or i - first > 9:
-        return False
+    if end < last or clause_start(atoms, i) != i or i == first or i - first > 9 or atoms[first].lower in DENIED:
+        return False  # "no cracks in the sumps, no" is no answer
     return not any(a.lower in BEING or a.lower in ("has", "have", "got", "there") for a in atoms[first:i])
 
 

@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 
 from extractors.disposition_cues import Cue, CueFinder, cues
 from extractors.disposition_lists import for_the_buyer, headed, side
-from extractors.disposition_targets import Targets
+from extractors.disposition_targets import BOXES, Targets
 from extractors.disposition_words import (
     ADVERBS,
     BARE_ENDS,
@@ -26,7 +26,7 @@ from extractors.disposition_words import (
     of_all,
 )
 from extractors.noun_phrase import PREPOSITIONS, Phrase
-from extractors.phrases import Atom, clause_end, clause_start, said_text, sentence_bounds
+from extractors.phrases import Atom, clause_end, clause_start, said_text, sentence_bounds, singular
 from vocab import Vocabulary
 
 OWNERS = frozenset("ours mine theirs his hers".split())
@@ -64,7 +64,12 @@ def decide(
 ) -> tuple[list[Decision], str | None]:
     """Decisions in order of their cues, and the disposition that was said of everything, if any."""
     finder, classes = cues(vocabulary), classes_of(vocabulary)
+    phrases = [replace(p, led=False) if p.led and _held(atoms, p) else p for p in phrases]
     things = [n for n, p in enumerate(phrases) if p.grade != "never" and not p.negated and _specific(atoms, p)]
+    longest = {phrases[n].first: phrases[n].last for n in sorted(things, key=lambda n: phrases[n].last)}
+    things = [n for n in things if not _holds(atoms, phrases, phrases[n])]
+    all_named = things
+    things = [n for n in things if phrases[n].last == longest[phrases[n].first]]  # "a rack of filter cloths": no rack
     targets = Targets(atoms, phrases, things)
     out: list[Decision] = []
     everything: str | None = None
@@ -173,7 +178,14 @@ def decide(
     for n in things:
         if phrases[n].grade == "open" and all(k in covered for k in range(phrases[n].first, phrases[n].last)):
             out.append(Decision(n, "gone", None, phrases[n].first))  # "it's a giveaway" names nothing
-    out = [replace(d, phrase=m) for d in out for m in (*targets.fuller(d.phrase), *targets.members(d.phrase))]
+    out = [
+        replace(d, phrase=m)
+        for d in out
+        for m in (*targets.fuller(d.phrase), *targets.contents(d.phrase), *targets.members(d.phrase))
+    ]
+    shorter = {phrases[n].first: n for n in all_named if n not in things and phrases[n].count}
+    out += [replace(d, phrase=shorter[first]) for d in out if (first := phrases[d.phrase].first) in shorter]
+    out += [replace(d, phrase=n) for d in out for n in targets.along(d.phrase)]
     told = {phrases[d.phrase].known for d in out}
     there = [d for d in there if phrases[d.phrase].known not in told]  # what was said of one thing itself stands
     return _settled(atoms, [*there, *out, *_elliptic(atoms, phrases, things, out)]), everything
@@ -212,6 +224,19 @@ def _heading(atoms: Sequence[Atom], i: int, end: int) -> bool:
         and not atoms[end - 1].after
         and (end < len(atoms) and atoms[end].lower in BEING)
     )
+
+
+def _held(atoms: Sequence[Atom], phrase: Phrase) -> bool:
+    """Whether a phrase is what a holder is full of: "a box of forty spare cups"."""
+    at = phrase.first - 1
+    return at > 0 and atoms[at].lower == "of" and singular(atoms[at - 1].lower) in BOXES and phrase.plural
+
+
+def _holds(atoms: Sequence[Atom], phrases: Sequence[Phrase], phrase: Phrase) -> bool:
+    """Whether a phrase only holds another thing: the box of "a box of forty spare cups"."""
+    of = phrase.last < len(atoms) and atoms[phrase.last].lower == "of"
+    holder = of and phrase.count is None and singular(phrase.heads[-1]) in BOXES
+    return holder and any(p.first == phrase.last + 1 and p.grade != "never" for p in phrases)
 
 
 def _specific(atoms: Sequence[Atom], phrase: Phrase) -> bool:
@@ -283,6 +308,8 @@ def _elliptic(
             more.append(Decision(n, last, reason, stop - 1))  # "softener's leased, stays. Brine tank with it."
         elif words in ("too", "as well", "also", "likewise", "same", "ditto") and opens:
             more.append(Decision(n, last, reason, stop - 1))
+        elif not tail and near and before == ["and"] and _closes(atoms, start, k, earlier[-1].at):
+            more.append(Decision(n, last, reason, k - 1))  # "the filter press goes with the line, and the pump"
         elif not tail and near and before in (["along", "with"], ["together", "with"], ["plus"], ["as", "well", "as"]):
             more.append(Decision(n, last, reason, k - 1))
         elif (
@@ -293,6 +320,12 @@ def _elliptic(
         ):
             more.append(Decision(n, other[last], None, k - 1))
     return more + _contradicted(atoms, out)
+
+
+def _closes(atoms: Sequence[Atom], start: int, k: int, at: int) -> bool:
+    """Whether the clause from start to k ends its sentence, right behind the clause of a cue."""
+    first, end = sentence_bounds(atoms, start)
+    return k == end and first < start and clause_start(atoms, start - 1) <= at < start
 
 
 def _listed_behind(atoms: Sequence[Atom], phrases: Sequence[Phrase], things: list[int], n: int) -> bool:

@@ -276,7 +276,22 @@ def unnamed_things(
 ) -> list[Phrase]:
     """Phrases for things that no table has, where a cue says what happens to them, and for those that are excepted."""
     kept = [replace(p, negated=False) for p in phrases if p.negated and p.grade != "never" and _spared(atoms, p)]
-    return [*Unnamed(atoms, numbers, measured, phrases, vocabulary).all(), *kept]
+    unnamed = Unnamed(atoms, numbers, measured, phrases, vocabulary)
+    spoken = {atoms[i].sentence for i in unnamed.cues}
+    kept += [
+        replace(p, grade="generic")
+        for n, p in enumerate(phrases)
+        if p.grade == "whole" and p.modifiers and atoms[p.name].sentence in spoken and _one_of_a_list(atoms, phrases, n)
+    ]
+    return [*unnamed.all(), *kept]
+
+
+def _one_of_a_list(atoms: Sequence[Atom], phrases: Sequence[Phrase], n: int) -> bool:
+    """Whether a name of a whole is joined by "and" to a thing: "the drying tunnel and the two conveyors go"."""
+    end = phrases[n].last
+    behind = next((p for p in phrases[n + 1 :] if p.first == end + 1 and p.grade not in ("never", "whole")), None)
+    joined = end < len(atoms) and atoms[end].lower == "and" and not atoms[end - 1].after
+    return joined and behind is not None
 
 
 def _spared(atoms: Sequence[Atom], phrase: Phrase) -> bool:
