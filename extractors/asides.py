@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from functools import lru_cache
 
-from extractors.clock_times import Mark, clocks, phones
+from extractors.clock_times import Mark, calls, clocks, phones
 from extractors.mentions import Token, Tokens
 from extractors.phrase_table import PhraseTable
 from extractors.takebacks import figure_at, pieces_of, tools
@@ -46,6 +46,7 @@ def mark_asides(tokens: Tokens, vocabulary: Vocabulary) -> Tokens:
         *phones(pieces),
         *clocks(pieces),
         *_phrases(pieces, vocabulary),
+        *calls(pieces),
         *_negations(pieces),
         *_questions(pieces, tokens, where),
     ):

@@ -16,6 +16,9 @@ RINGING = word_set(
     "call ring reach phone text number number's numbers cell mobile me tel telephone him her them dial on at extension"
 )
 NO_PHONE = word_set("serial model part tag plate stamped type order asset")
+FAREWELL = frozenset("bye goodbye ciao cheers cheerio".split())
+LONGEST_CALL, MOST_IN_A_CALL = 12, 60
+"""Sentences and words that somebody talks on the telephone while he walks, at most; chosen, no source."""
 WEEKDAYS = word_set("monday tuesday wednesday thursday friday saturday sunday")
 MONTHS = word_set("january february march april may june july august september october november december")
 HOURS = {w: n for n, w in enumerate("one two three four five six seven eight nine ten eleven twelve".split(), 1)}
@@ -67,6 +70,47 @@ def _phone_at(pieces: Sequence[Piece], i: int) -> int:
             break
     ringing = {p.lower for p in pieces[max(0, i - 6) : i]} & RINGING
     return at if at - i >= 2 and 7 <= digits <= 13 and (ringing or digits >= 10 or at - i >= 7) else i
+
+
+def calls(pieces: Sequence[Piece]) -> list[Mark]:
+    """What is said to somebody on the telephone in the middle of a walk: from "Hang on, phone." or "Hello?" to "Bye." or
+    "Sorry about that.", both within a few sentences; nothing where no end is heard."""
+    starts = [0, *(i + 1 for i, p in enumerate(pieces[:-1]) if p.ends)]
+    sentences = [[p.lower for p in pieces[a:b]] for a, b in zip(starts, [*starts[1:], len(pieces)], strict=True)]
+    found: list[Mark] = []
+    k = 0
+    while k < len(sentences):
+        end = _hung_up(sentences, k) if _rings(sentences[k]) else None
+        if end is not None:
+            stop = starts[end] if end < len(starts) else len(pieces)
+            found.append(((starts[k], stop), "people"))
+        k = end if end is not None and end > k else k + 1
+    return found
+
+
+def _rings(words: list[str]) -> bool:
+    """Whether a short sentence says that a telephone rings or takes it up."""
+    if len(words) <= 2 and words[:1] in (["hello"], ["yeah"], ["yes"], ["hey"], ["yo"]):
+        return True
+    return 0 < len(words) <= 6 and words[-1] in ("phone", "telephone", "mobile", "cell")
+
+
+def _hung_up(sentences: list[list[str]], k: int) -> int | None:
+    """The sentence with which the walk goes on, behind a call that begins at sentence k; None where none is heard."""
+    answered = sentences[k][0] in ("yeah", "yes", "hey", "yo")
+    words = 0
+    for n in range(k + 1, min(k + LONGEST_CALL, len(sentences))):
+        row = sentences[n]
+        words += len(row)
+        if words > MOST_IN_A_CALL:
+            return None
+        if len(row) <= 3 and FAREWELL & {*row}:
+            return n + 1
+        back = row[:1] == ["sorry"] or row[:2] in (["excuse", "me"], ["so", "excuse"]) or row[:3] == ["where", "was", "i"]
+        back = back or row[:4] == ["where", "had", "i", "got"] or row[:3] == ["so", "where", "was"]
+        if back and not answered:
+            return n
+    return None
 
 
 # ------------------------------------------------------------------------------------------------------ times of day

@@ -57,6 +57,8 @@ ROUND = frozenset(
 """Things of which two sizes, inches by feet, are the diameter and the length; common practice, no source."""
 SMALL = frozenset({"inch", "millimetre", "centimetre", "thou"})
 """Units in which a pipe's or a plate's one size is its bore or its thickness."""
+FINE = {"millimetre": 6.0, "inch": 0.25, "thou": 250.0, "centimetre": 0.6}
+"""No belt, band or tape is narrower; chosen, no source."""
 THICK = {"inch": 6.0, "millimetre": 150.0, "centimetre": 15.0, "foot": 0.5, "metre": 0.15}
 """No sheet or board is thicker; chosen, no source."""
 TO = frozenset({"to", "until", "till", "through", "on"})
@@ -219,7 +221,8 @@ def _length(tokens: Tokens, m: Measure, name: Name, vocabulary: Vocabulary) -> s
     head = name.text.split()[-1:] or [""]
     family = _shape_words(vocabulary, "subject").get((head[0].lower().removesuffix("s"),))
     if family and m.unit in SMALL and m.places == 0:
-        return family
+        fine = family == "width" and m.value < FINE.get(m.unit, 0.0)
+        return "thickness" if fine else family  # "tape from point four to three millimetres"
     tall = _shape_words(vocabulary, "tall").get((head[0].lower().removesuffix("s"),))
     if (
         m.places == 0

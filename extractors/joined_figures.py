@@ -175,6 +175,8 @@ class Joining(Stream):
             ):
                 if not dual and (earlier.number.form == "year" or (earlier.value < 10 and later.value >= 100)):
                     continue
+                if not dual and later.unit.pint == "percent" and self.tokens[earlier.last - 1].after == ",":
+                    continue  # "the acid's at sixty, and one percent"
                 out[i - 1] = replace(earlier, unit=later.unit)
         return out
 

@@ -23,7 +23,7 @@ PACKED = frozenset(
     "hanger hook carrier fixture stack row mould mold cavity shot batch load drum pail bucket bale".split()
 )
 """Things that are packed in one another, as packaging and batch work count them."""
-COUNTED = frozenset("pass passes lane lanes cavity cavities tier tiers ply plies".split())
+COUNTED = frozenset("pass passes tier tiers ply plies".split())
 FINE_SHAPES = frozenset("square thick thickness diameter dia od id bore round".split())
 DATING = frozenset("stamped dated since year in from tagged until before tested done calibrated certified".split())
 """Words right before a year."""
@@ -163,7 +163,7 @@ class LeftOut(Stream):
         return replace(raw, unit=Unit("", "ratio", "ph", "pH"), property="ph") if self.ph_before(raw) else None
 
     def counted(self, raw: Raw) -> Raw | None:
-        """ "Two passes", "four cavities": counted parts of a thing that nobody sells apart."""
+        """ "Two passes", "four tiers": counted parts of a thing that nobody sells apart."""
         if self.lower(raw.last) not in COUNTED or not self.linked(raw.last):
             return None
         of = one_of(self.lower(raw.last))

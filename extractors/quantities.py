@@ -161,7 +161,7 @@ class Figures(Stream):
                 break
             if self.lower(k) in ("a", "an", "per", "each", "every"):
                 below = self.units.at(self.tokens, k + 1, digits=False) if self.linked(k + 1) else None
-                if below and below[1].pint in ("second", "minute", "hour", "day"):
+                if below and below[1].pint in ("second", "minute", "hour", "day", "litre", "gallon"):
                     return below[0], compound(unit, below[1])
                 break
         return end, unit

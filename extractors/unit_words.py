@@ -117,6 +117,7 @@ def compound(upper: Unit, lower: Unit) -> Unit:
         ("length", "time"): ("speed", "speed"),
         ("mass", "time"): ("mass flow", "rate"),
         ("energy", "time"): ("power", "power"),
+        ("mass", "volume"): ("other", "concentration"),
     }
     dimension, prop = names.get((upper.dimension, lower.dimension), ("other", "other"))
     return Unit(f"{upper.pint}/{lower.pint}", dimension, prop, f"{upper.said} a {lower.said}")
