@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Iterator
 from dataclasses import replace
 from datetime import date
@@ -44,9 +45,15 @@ def part_and_opening(walk: Walk, vocabulary: Vocabulary, today: date) -> Results
         for q in sizes
         if q.property == "diameter" and head(q.subject) in _ROUND and not _OUTSIDE & _side(q) and q not in chambers
     ]
-    parts = [q for q in sizes if head(q.subject) in product | _GO_IN and q not in openings and q not in chambers]
+    parts = [
+        q
+        for q in sizes
+        if (head(q.subject) in product | _GO_IN or _passed(q)) and q not in openings and q not in chambers
+    ]
     for part in parts:
-        against = [o for o in openings if _comparable(part, o) and head(part.subject) in product]
+        against = [o for o in openings if _comparable(part, o) and (head(part.subject) in product or _passed(part))]
+        if _passed(part) and head(part.subject) not in product:
+            against = [o for o in against if abs(moment(part) - moment(o)) <= NEARBY]
         against += [o for o in chambers if _goes_in(part, o) and abs(moment(part) - moment(o)) <= 2 * NEARBY]
         if not against and part.property in ("width", "height"):
             # "the oven opening is ...", filed under the oven, and in the same breath the parts
@@ -102,8 +109,23 @@ def _comparable(part: Quantity, opening: Quantity) -> bool:
     if {part.property, opening.property} == {"depth", "height"}:
         return True  # "trays are five inches deep"
     if part.property == "length" and "long" not in heard(part):
+        if opening.property == "diameter" and head(part.subject) not in _LOGS:
+            return False  # "four foot panels", and a dust port
         return opening.property in ("width", "diameter")  # "logs up to thirty inches": how thick, if no word says
     return "diameter" in (part.property, opening.property) and part.property not in ("length", "depth")
+
+
+_LOGS = frozenset(
+    "log stem pole trunk bar tube pipe roll stone rock boulder ore tire tyre wheel drum billet ingot bale loaf".split()
+)
+"""Things of which a size without a word is how thick they are."""
+_PASSED = frozenset("plate profile board web strip bar tube coil roll cloth fabric stock film foil glass stone".split())
+_PASS = re.compile(r"\b(?:pass|passes|through|put|run|feed|send)\b.*\b(?:up to|as (?:wide|high|big) as|max\w*)\b")
+
+
+def _passed(q: Quantity) -> bool:
+    """ "We pass here plates up to 1.8 metres wide": stock whose sentence says that it goes through."""
+    return head(q.subject) in _PASSED and bool(_PASS.search(" ".join(lead(q))))
 
 
 def _passes(part: Quantity, opening: Quantity) -> bool:

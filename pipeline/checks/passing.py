@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from datetime import date
 
 from pipeline.checks.facts import facts, is_whole, noun_class, size, slack
-from pipeline.checks.nearby import most
+from pipeline.checks.nearby import lead, most
 from pipeline.checks.offers import verdict
 from pipeline.checks.subjects import alike, head, singular, words
 from pipeline.checks.wording import clean, moment, said
@@ -81,6 +81,9 @@ def more_than_it_takes(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
             stock = head(run.subject) in product or _of_stock(run, product)
             used = bool(RUN.search(run.around or ""))
             whole = is_whole(walk, run.subject) and not used and not _of_stock(run, product)
+            # the working width of the conveyor holds for all of a line, wherever its biggest board is told
+            if _of_the_line(top) and _biggest(run, product):
+                gap, stock, whole = 0.0, True, False
             if whole or gap > TOGETHER or not (stock or used) or (own in opening and stock and not limit):
                 continue  # the last are part_and_opening's
             if used and not stock and (gap > BESIDE or moment(run) < moment(top)):
@@ -127,6 +130,20 @@ def _of_stock(q: Quantity, product: frozenset[str]) -> bool:
     """Whether one of the five words before a size is a noun of what is run, whatever it was filed under."""
     text, own = q.around or "", q.evidence[0].words.lower() if q.evidence else ""
     return bool(own) and any(singular(w.strip(".,")) in product for w in text.partition(own)[0].split()[-5:])
+
+
+_CARRYING = frozenset("conveyor belt chain line machine bed table".split())
+
+
+def _of_the_line(q: Quantity) -> bool:
+    return q.property == "width" and q.qualifier in ("working", "usable", "clear") and head(q.subject) in _CARRYING
+
+
+def _biggest(q: Quantity, product: frozenset[str]) -> bool:
+    """ "The biggest board one can run is 720 millimetres wide"."""
+    told = lead(q)
+    big = {"biggest", "widest", "largest", "maximum", "max", "greatest"} & {*told}
+    return bool(big) and any(singular(w) in product for w in told)
 
 
 def _metres(q: Quantity) -> float:

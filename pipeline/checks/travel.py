@@ -23,6 +23,10 @@ NOT_DWELL = re.compile(
 )
 
 
+ONE_SENTENCE = 6.0
+"""Seconds between two figures of one sentence; common practice, no source."""
+
+
 def time_in_process(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     """Cycle × positions against the time from in to out.
 
@@ -114,9 +118,14 @@ def length_speed_dwell(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
     for t in index.of("dwell", "duration"):
         if not has_dimension(t.unit, "second") or NOT_DWELL.search(heard(t)) or t.value_max is not None:
             continue
-        products_stay = t.property == "dwell" and head(t.subject) in products | conveyance
+        # "the fruit is in there for three minutes": what stays has any name, but is no passage and not the machine
+        unknown = head(t.subject) not in passage and not is_whole(walk, t.subject)
+        products_stay = t.property == "dwell" and (head(t.subject) in products | conveyance or unknown)
         lengths = _lengths_of(
-            index, t, passage - conveyance if products_stay else passage, own=head(t.subject) not in products
+            index,
+            t,
+            passage - conveyance if products_stay else passage,
+            own=head(t.subject) not in products and not (products_stay and unknown),
         )
         # "the product stays in the tunnel for eight minutes" is of the tunnel described in the same breath
         if len(lengths) != 1 or not (products_stay or head(t.subject) in passage):
@@ -124,7 +133,9 @@ def length_speed_dwell(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
                 yield compared(rule, [t], "could not be compared", f"for want of the length of {clean(t.subject)}")
             continue
         length = lengths[0]
-        v = _speed_of(walk, t.subject, speeds, conveyance)
+        # "the belt through it goes at 4 metres a minute, and the fruit is in there for three": told in one sentence
+        beside = [q for q in speeds if head(q.subject) in conveyance and 0 < moment(t) - moment(q) <= ONE_SENTENCE]
+        v = beside[0] if len(beside) == 1 else _speed_of(walk, t.subject, speeds, conveyance)
         if v is None:
             yield compared(rule, [t, length], "could not be compared", "for want of one conveyor speed")
             continue
@@ -148,6 +159,9 @@ def length_speed_dwell(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
         in_unit = made * 60 / (size(Quantity("", "", "", 1.0, t.unit), "second") or 1.0)
         ratio = t.value / in_unit if in_unit else 0.0
         several = passes is None and 2 <= round(ratio) <= 6 and abs(ratio - round(ratio)) <= 0.05
+        if several and length.each:
+            yield compared(rule, [length, v, t], "agreed", f"in {round(ratio)} of them")
+            continue
         question = f"does it make {round(ratio)} passes? Else time one part" if several else "time one part"
         trips = "one pass" if k == 1 else f"{number(k)} passes"
         message = (
@@ -193,9 +207,19 @@ def _lengths_of(index: Facts, t: Quantity, passage: frozenset[str], *, own: bool
         named = [q for q in index.about(t.subject, "length") if not SPACED.search(heard(q))]
         if named:
             return named
-    near = [q for q in index.of("length") if 0 <= moment(t) - moment(q) <= 20 and head(q.subject) in passage]
+    reach = 40 if _speed_beside(index, t) else 20
+    near = [q for q in index.of("length") if 0 <= moment(t) - moment(q) <= reach and head(q.subject) in passage]
     shared = [q for q in near if frozenset(words(q.subject)) & frozenset(words(t.subject)) or len(near) == 1]
     return shared[-1:]
+
+
+def _speed_beside(index: Facts, t: Quantity) -> bool:
+    """Whether the speed was told right before or behind a time: both are of what was described."""
+    return any(
+        has_dimension(q.unit, "metre/minute") and min(abs(e.start - moment(t)) for e in q.evidence) <= 10
+        for q in index.of("speed")
+        if q.evidence
+    )
 
 
 def _speed_of(walk: Walk, subject: str, speeds: list[Quantity], conveyance: frozenset[str]) -> Quantity | None:

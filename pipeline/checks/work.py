@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from datetime import date
 
 from pipeline.checks.facts import Facts, apart, facts, has_dimension, is_whole, noun_class, per_hour, size, slack
+from pipeline.checks.nearby import core
 from pipeline.checks.offers import verdict
 from pipeline.checks.subjects import alike, head, singular, words
 from pipeline.checks.wording import clean, compared, count_as_quantity, figure, heard, moment, number, said
@@ -148,8 +149,15 @@ def batch_and_rate(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
             yield from verdict(rule, [r, w, total], _batches_make, message, level="conflict" if sure else "check")
 
 
+_FLAT_OUT = re.compile(r"\b(?:flat out|at most|theor\w*|max\w*|top speed|full tilt|rated|nominal|on paper|at best)\b")
+_REALLY = re.compile(r"\b(?:real\w*|actual\w*|practice|average|typical\w*|usual\w*|odd gap|you'll see|day to day)\b")
+
+
 def _batches_make(r: Quantity, w: Quantity, total: Quantity) -> bool:
     a = (per_hour(r) or 0.0) * (size(w, "kilogram") or 0.0)
+    told, seen = f"{r.around or ''} {heard(r)}", f"{total.around or ''} {heard(total)}"
+    if _FLAT_OUT.search(told) or _REALLY.search(seen):  # "72,000 flat out; in real life ten tonnes an hour"
+        return a * 0.4 <= (size(total, "kilogram/hour") or 0.0) <= a * (1.05 + slack(r, w, total))
     return apart(a, size(total, "kilogram/hour") or 0.0) <= 0.05 + slack(r, w, total)
 
 
@@ -333,6 +341,7 @@ def each_makes_the_sum(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
             if q is not each
             and not q.each
             and q.value_max is None
+            and _of_all(walk, q, each)
             and (0 < moment(q) - moment(each) <= 15 or _told_first(q, each))
             and has_dimension(q.unit, each.unit)
             and (each.unit in _TONS) == (q.unit in _TONS)
@@ -381,6 +390,29 @@ _SUMMED = re.compile(
     r"\b(total|altogether|together|combined|overall|in all|all told|all of (?:them|it)|so|makes|make)\b"
 )
 """Words of a figure that is told as a sum."""
+
+
+def _of_all(walk: Walk, total: Quantity, each: Quantity) -> bool:
+    """Whether a later figure may be the sum of what each has: of the same things, of the machine or of what it is read
+    off, or told as a sum; not of a thing of a name of its own ("four drives, 1.5 kilowatt each. Spindle, twelve")."""
+    if _APIECE.search(_beside_words(total)):
+        return False
+    if not core(total.subject) or alike(total.subject, each.subject) or is_whole(walk, total.subject):
+        return True
+    return bool(_SUMMED.search(total.around or "")) or bool(PAPERS & {*words(total.subject)})
+
+
+_SUMMED = re.compile(
+    r"\b(?:so|together|total\w*|altogether|all told|in all|makes?|combined|sum|that's|which is|all of (?:it|them)|whole"
+    r"|connected|panel|plate|sheet|says?|board|overall|of the lot|for the pair)\b"
+)
+_APIECE = re.compile(r"\b(?:each|apiece|every one|per|either)\b")
+
+
+def _beside_words(q: Quantity) -> str:
+    """The five words behind a figure in its sentence."""
+    text, own = (q.around or "").lower(), q.evidence[0].words.lower() if q.evidence else ""
+    return " ".join(text.partition(own)[2].split()[:5]) if own else ""
 
 
 def _told_first(total: Quantity, each: Quantity) -> bool:
