@@ -378,6 +378,8 @@ class References:
         ):
             soft += 1
         direct = self.atoms[last - 1].after in (",", ":", "") and self.roles.known(soft)
+        if direct and not self.atoms[last - 1].after and len(numbers) == 1 and self.counts_several(soft):
+            return None  # "ten packing benches along it"
         # "eight the inspection table": the next number, an article and a name
         named = soft > last and not self.atoms[last - 1].after and numbers == tuple(following[: len(numbers)])
         direct = direct or (named and self.roles.phrase(soft) is not None)
@@ -389,6 +391,11 @@ class References:
         if self.atoms[last].lower in COPULAS and not self.atoms[last - 1].after:
             return Reference(i, last, numbers, "", "bare")
         return Reference(i, last, numbers, "", "bare") if direct and line is not None else None
+
+    def counts_several(self, i: int) -> bool:
+        """Whether a role at i is a plural, so that the number before it counts."""
+        role = self.roles.phrase(i)
+        return role is not None and is_plural(role.last_word) and not role.last_word.endswith("ss")
 
     def closing(self, i: int) -> Reference | None:
         """ "Then comes the destoner, that's three": a number that ends its clause, behind a name and "that's"."""

@@ -61,6 +61,7 @@ NO_ROLES = frozenset(
 )
 
 
+LAST = (["the", "last"], ["the", "final"])
 PLACES_IN_ROW = frozenset({"last", "final", "first", "end", "middle", "between"})
 
 
@@ -237,13 +238,17 @@ class Roles:
         return role if not self._place_only(role) else None
 
     def _last_said(self, i: int) -> int | None:
-        """Where "the last (one)," between a reference and its verb ends; None where it does not stand at i."""
-        words = [a.lower for a in self.atoms[i : i + 4]]
-        k = i + (words[:1] == ["the"])
-        if k >= len(self.atoms) or self.atoms[k].lower not in ("last", "final"):
-            return None
-        end = k + 1 + ([a.lower for a in self.atoms[k + 1 : k + 2]] == ["one"])
-        return end if end < len(self.atoms) and self.copula(end) else None
+        """Where a few words between pauses end that stand between a reference and its verb ("eight, the last, is",
+        "number four, in between, is"); None where none do."""
+        for end in range(i + 1, min(i + 5, len(self.atoms))):
+            if end - 1 in self.numbers or end - 1 in self.measured or self.atoms[end - 1].lower in COPULAS:
+                return None
+            if self.atoms[end - 1].after == ",":
+                return end if self.copula(end) else None
+        last = self.atoms[i].lower in ("last", "final") or [a.lower for a in self.atoms[i : i + 2]] in LAST
+        end = i + 1 + (self.atoms[i].lower == "the")
+        end += [a.lower for a in self.atoms[end : end + 1]] == ["one"]
+        return end if last and end < len(self.atoms) and self.copula(end) else None
 
     def _instead(self, i: int) -> Role | None:
         """The role behind a pause where the words before it name none: "nine's not wet at all, it's the drying pit"."""
