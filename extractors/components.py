@@ -12,14 +12,16 @@ from extractors.counted_again import for_each, put_right
 from extractors.counts_behind import count_behind
 from extractors.dispositions import decide
 from extractors.listed_things import listed, none, rate, talk_of
+from extractors.machine_lines import machine_stations
 from extractors.mentions import Measure, SequenceMention, ThingMention, Tokens
 from extractors.noun_phrase import Phrase
 from extractors.ownership import owners
-from extractors.parts import counted_kinds, elided, partitives, placed_parts
+from extractors.parts import counted_kinds, elided, partitives
 from extractors.phrases import singular, span_of
 from extractors.said_of_things import hedged, material
 from extractors.same_thing import Thing, heading, same, whole, words_before
 from extractors.scene import Scene, scene
+from extractors.told_parts import placed_parts
 from extractors.unnamed_things import unnamed_things
 from vocab import Vocabulary
 
@@ -44,10 +46,11 @@ class Gatherer:
         covered = {k for p in parts for k in range(p.first, p.last)}
         kept = [p for p in view.phrases if p.head not in covered]
         parts += unnamed_things(view.atoms, view.numbers, view.measured, kept, vocabulary)
-        self.phrases = sorted([*kept, *parts], key=lambda p: (p.first, p.last))
+        stations, roles = machine_stations(view, [*kept, *parts], sequences, vocabulary)
+        self.phrases = sorted([*kept, *parts, *stations], key=lambda p: (p.first, p.last))
         decisions, self.everything = decide(view.atoms, self.phrases, vocabulary)
         self.decided = {d.phrase: d for d in decisions}
-        self.talk = talk_of(view, self.phrases, sequences, vocabulary)
+        self.talk = talk_of(view, self.phrases, sequences, roles, vocabulary)
         self.plates = owners(view, self.phrases)
         self.things: list[Thing] = []
         self.mentions: list[ThingMention] = []
@@ -131,23 +134,25 @@ class Gatherer:
             self.things = [t for t in self.things if t.index not in parts]
 
     def several(self, n: int, phrase: Phrase) -> bool:
-        """Joins "the tanks" to each of "the acid tank and the caustic tank"; whether it did."""
-        if (
-            not phrase.plural
-            or phrase.article not in ("the", "these", "those", "both")
-            or phrase.count
-            or phrase.modifiers
-            or len(phrase.heads) > 1
-        ):
+        """Joins "the tanks" to each of "the acid tank and the caustic tank", "both pumps" to two; whether it did."""
+        if not phrase.plural or phrase.article not in ("the", "these", "those", "both"):
             return False
-        sentence, head = self.atoms[phrase.name].sentence, singular(phrase.heads[-1])
-        near = [t for t in self.things if t.head == head and not t.phrase.plural and sentence - t.sentence <= 2]
-        if len(near) < 2 or any(t.head == head and t.phrase.plural for t in self.things):
+        sentence, head, words = self.atoms[phrase.name].sentence, singular(phrase.heads[-1]), words_before(phrase)
+        kin = [t for t in self.things if t.head == head and words <= t.mods]
+        many = 2 if phrase.article == "both" else phrase.count
+        if any(t.phrase.plural for t in kin) or (many is None and words):
+            return False
+        near = kin if many is not None else [t for t in kin if sentence - t.sentence <= 2]
+        if len(near) < 2 or (many is not None and len(near) != many):
             return False
         span, decision = span_of(self.atoms, self.view.tokens, phrase.first, phrase.last), self.decided.get(n)
+        said = ThingMention(span, phrase.text)
+        if decision is not None:
+            said = replace(said, disposition=decision.disposition, reason=decision.reason)
         for thing in near:
-            said = ThingMention(span, phrase.text, same_as=thing.index)
-            if decision is not None:
-                said = replace(said, disposition=decision.disposition, reason=decision.reason)
+            self.mentions.append(replace(said, same_as=thing.index))
+        if many is not None:  # a row of its own: two of them were counted
+            said = replace(said, count=many)
+            self.things.append(Thing(said, phrase, len(self.mentions), words, head, sentence))
             self.mentions.append(said)
         return True

@@ -29,6 +29,8 @@ class Talk:
     sequences: tuple[SequenceMention, ...]
     roles: Finder[str]
     """Roles of stations."""
+    places: frozenset[tuple[int, int]]
+    """Atoms of the roles that the places of lines of machines have."""
     machines: frozenset[str]
     """Machines of one word."""
 
@@ -38,15 +40,21 @@ class Talk:
 
 
 def talk_of(
-    view: Scene, phrases: Sequence[Phrase], sequences: tuple[SequenceMention, ...], vocabulary: Vocabulary
+    view: Scene,
+    phrases: Sequence[Phrase],
+    sequences: tuple[SequenceMention, ...],
+    places: frozenset[tuple[int, int]],
+    vocabulary: Vocabulary,
 ) -> Talk:
     """A transcript with its phrases and sequences, and the words of a vocabulary."""
-    return Talk(view, phrases, sequences, _roles(vocabulary), _machines(vocabulary))
+    return Talk(view, phrases, sequences, _roles(vocabulary), places, _machines(vocabulary))
 
 
 def listed(talk: Talk, phrase: Phrase, things: Things, *, decided: bool) -> bool:
     """Whether a buyer would list what this phrase names, where it is named for the first time."""
     head = singular(phrase.heads[-1])
+    if any(first < phrase.last and phrase.name < last for first, last in talk.places):
+        return True
     if phrase.indexed:
         return decided and phrase.grade == "machine" and head not in BARE_VESSELS
     if (
@@ -68,7 +76,7 @@ def listed(talk: Talk, phrase: Phrase, things: Things, *, decided: bool) -> bool
         return bool(phrase.modifiers) and (not phrase.led or decided or counted) and not station(talk, phrase)
     if phrase.grade == "part":
         return (
-            (counted and (phrase.count != 1 or bool(phrase.holders)))
+            (counted and (phrase.count != 1 or bool(phrase.holders) or _told_alone(talk, phrase, things)))
             or decided
             or "spare" in phrase.modifiers
             or spoken_of(talk, phrase)
@@ -78,6 +86,13 @@ def listed(talk: Talk, phrase: Phrase, things: Things, *, decided: bool) -> bool
         role = not many and bool(talk.roles.at(talk.atoms, phrase.last - 1))
         return decided or not (station(talk, phrase) or role)
     return True
+
+
+def _told_alone(talk: Talk, phrase: Phrase, things: Things) -> bool:
+    """Whether one of a part is told as such: "one cylinder, six inch bore"; not "one valve sticks", one of several."""
+    ends = talk.atoms[phrase.last - 1].after in (",", ";")
+    several = any(t.head == singular(phrase.heads[-1]) for t in things)
+    return ends and not phrase.article and not phrase.led and not several
 
 
 def spoken_of(talk: Talk, phrase: Phrase) -> bool:

@@ -127,6 +127,7 @@ def _read_back(passage: Passage, first: int, head: int) -> _Before:
             break
         elif lower in DEFINITE or lower in INDEFINITE:
             _article(passage, b)
+            _of_these(passage, b)
             break
         elif lower in HESITATIONS or _counts_places(passage, k):
             # "a five stage washer", "single stage press"
@@ -200,6 +201,16 @@ def _article(passage: Passage, b: _Before) -> None:
     if again and atoms[b.k].lower in (*DEFINITE, "a"):
         b.article = atoms[b.k].lower
         b.k -= 1
+
+
+def _of_these(passage: Passage, b: _Before) -> None:
+    """Takes in the sum before "of these": "so four of these pumps"; "two of the pumps" are a part, and no number."""
+    atoms, k = passage.atoms, b.k
+    start = passage.number_at.get(k - 1, 0)
+    if b.article in ("these", "those") and start > 0 and atoms[k].lower == "of" and atoms[start - 1].lower == "so":
+        value = passage.numbers[start][1]
+        if value == int(value) and passage.numbers[start][3] in ("cardinal", "digits"):
+            b.count, b.article, b.k = int(value), "", start - 1
 
 
 def _counts_places(passage: Passage, k: int) -> bool:

@@ -64,6 +64,11 @@ def passage_of(
     )
 
 
+def names_of(vocabulary: Vocabulary) -> Finder[tuple[str, str]]:
+    """The names of things of a vocabulary, each with the table's name and grade."""
+    return _tables(vocabulary)[0]
+
+
 @lru_cache(maxsize=16)
 def _tables(vocabulary: Vocabulary) -> tuple[Finder[tuple[str, str]], frozenset[str], Finder[str], Finder[str]]:
     names = [(name, (name, row["grade"])) for row in vocabulary["components"] for name in row["names"]]

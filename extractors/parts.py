@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from extractors.counts_behind import count_behind
 from extractors.noun_phrase import PREPOSITIONS, Phrase
 from extractors.phrases import singular
 from extractors.scene import Scene
@@ -20,18 +19,9 @@ NO_KINDS = frozenset(
         "cold wet dry red green blue"
     ).split()
 )
-PLACING = frozenset("on at in for along down up under over inside outside round around by".split())
-OUT = frozenset("up down over out back round around".split())
-JOINTS = frozenset("and but then plus with so".split())
-NOT_PLACES = frozenset("it is are was has have that which who i we you they".split())
-NAMED = frozenset("number no stage station zone tank of to".split())
 ARTICLES = frozenset("the this that these those our your my their".split())
 ONES = 5
 """Sentences back in which what "the tanning ones" are was named."""
-LEAST = 3
-"""Totals below this are pairs, told apart in other ways."""
-BETWEEN = 5
-"""Words from one part to the next, at most."""
 FAR = 2
 """Sentences back in which the total may stand."""
 
@@ -68,7 +58,7 @@ def partitives(view: Scene) -> list[Phrase]:
         if not of and atoms[i].sentence != atoms[total.name].sentence and not any(q.known == total.known for q in out):
             continue
         if k < len(atoms) and atoms[k].lower in HERE and not atoms[k - 1].after:
-            out.append(_part(total, i, k + 1, int(value), atoms[k].lower, behind=True))
+            out.append(part_of(total, i, k + 1, int(value), atoms[k].lower, behind=True))
             continue
         # "and then the three on the far end are steam"
         stop = min(k + 6, len(atoms))
@@ -105,7 +95,7 @@ def partitives(view: Scene) -> list[Phrase]:
             kind = kind[:-1]
         if not kind:
             continue
-        out.append(_part(total, i, last, int(value), " ".join(kind), behind=False))
+        out.append(part_of(total, i, last, int(value), " ".join(kind), behind=False))
     # a single one besides ("and one is spare") is a part only beside another part of the same total
     return [p for p in out if (p.count or 0) > 1 or sum(q.known == p.known for q in out) > 1]
 
@@ -170,74 +160,8 @@ def elided(view: Scene) -> list[Phrase]:
     return out
 
 
-def placed_parts(view: Scene) -> list[Phrase]:
-    """Parts told by where they are: "nine heater bands, five on the feed end and three on the die end"."""
-    atoms, out = view.atoms, list[Phrase]()
-    for n, total in enumerate(view.phrases):
-        if not total.plural or total.grade == "never" or total.negated:
-            continue
-        if total.count is None:
-            total = replace(total, count=count_behind(view, total))
-        if (total.count or 0) < LEAST:
-            continue
-        stop = next((p.first for p in view.phrases[n + 1 :] if p.grade in ("machine", "open")), len(atoms))
-        told: list[Phrase] = []
-        k = total.last
-        while k < min(stop, len(atoms)) and atoms[k].sentence - atoms[total.name].sentence <= 1:
-            part = _placed(view, total, k)
-            if part is None or any(part.first == p.first for p in out):
-                if told and k - told[-1].last > BETWEEN:
-                    break
-                k += 1
-                continue
-            told.append(part)
-            k = part.last
-        made = sum(p.count or 0 for p in told)
-        if len(told) > 1 and abs(made - (total.count or 0)) <= max(1, (total.count or 0) // 4):
-            out += told
-    return out
-
-
-def _placed(view: Scene, total: Phrase, k: int) -> Phrase | None:
-    """The part whose number begins at atom k and whose place ends its clause."""
-    atoms = view.atoms
-    number = view.numbers.get(k)
-    if number is None or k in view.measured or atoms[k].aside:
-        return None
-    end, value, top, form = number
-    if (
-        top is not None
-        or form not in ("cardinal", "digits")
-        or value != int(value)
-        or not 0 < value < (total.count or 0)
-    ):
-        return None
-    if (k and atoms[k - 1].lower in NAMED) or end >= len(atoms) or atoms[end - 1].after:
-        return None
-    end += atoms[end].lower in OUT and not atoms[end].after  # "ten over on the fill side"
-    place = end + 1
-    if end >= len(atoms) or atoms[end].lower not in PLACING or place >= len(atoms) or atoms[end].after:
-        return None
-    if atoms[place].lower not in ("the", "this", "that", "your"):
-        return None  # "ten in use and ten on the shelf"
-    place += 1
-    last = place
-    while last < len(atoms) and last - place < 4 and atoms[last].sentence == atoms[k].sentence:
-        if atoms[last].lower in JOINTS or last in view.numbers or last in view.measured:
-            break
-        last += 1
-        if atoms[last - 1].after:
-            break
-    words = [a.lower for a in atoms[place:last]]
-    ended = last > place and (bool(atoms[last - 1].after) or last >= len(atoms) or atoms[last].lower in JOINTS)
-    if not ended or set(words) & NOT_PLACES or words[0] in ("each", "every", "it", "them", "all", "a"):
-        return None
-    return replace(
-        _part(total, k, last, int(value), " ".join(words), behind=False), text=f"{' '.join(words)} {total.text}"
-    )
-
-
-def _part(total: Phrase, first: int, last: int, count: int, kind: str, *, behind: bool) -> Phrase:
+def part_of(total: Phrase, first: int, last: int, count: int, kind: str, *, behind: bool) -> Phrase:
+    """The phrase of a part of a total, from atom first to last (excluded); `behind`: its kind follows the noun."""
     noun = total.text.split()[-1]
     own = singular(kind.split()[-1]) == singular(noun)
     name = f"{noun} {kind}" if behind else kind if own else f"{kind} {noun}"

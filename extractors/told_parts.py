@@ -1,0 +1,139 @@
+"""Parts of a total that are told behind it, one after another, by where they are or of what kind.
+
+"Nine heater bands, five on the feed end and three on the die end"; "ten tanks, seven of them mild steel and three
+polypropylene"; "three dosing pumps, one for ammonia and two for the salt". They count as parts where they make up the
+total, or nearly: what is missing is a question for the reader of the report.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from extractors.counts_behind import count_behind
+from extractors.noun_phrase import PREPOSITIONS, Phrase
+from extractors.parts import LINKS, NO_KINDS, OF_THEM, part_of
+from extractors.phrases import is_plural, singular
+from extractors.scene import Scene
+
+PLACING = frozenset("on at in for along down up under over inside outside round around by".split())
+AIMING = frozenset({"for", "from"})
+SIZES = frozenset("high wide deep long tall thick across apart each apiece times more hours days weeks years".split())
+OUT = frozenset("up down over out back round around".split())
+JOINTS = frozenset("and but then plus with so".split())
+NOT_PLACES = frozenset("it is are was has have that which who i we you they".split())
+NAMED = frozenset("number no stage station zone tank of to".split())
+LEAST = 3
+"""Totals below this are pairs, told apart in other ways."""
+BETWEEN = 5
+"""Words from one part to the next, at most."""
+
+
+def placed_parts(view: Scene) -> list[Phrase]:
+    """Parts told by where they are or of what kind: "nine bands, five on the feed end and three on the die end"."""
+    out: list[Phrase] = []
+    for n, total in enumerate(view.phrases):
+        if not total.plural or total.grade == "never" or total.negated:
+            continue
+        if total.count is None:
+            total = replace(total, count=count_behind(view, total))
+        if (total.count or 0) < LEAST:
+            continue
+        told = _told_parts(view, total, view.phrases[n + 1 :], {p.first for p in out})
+        made = sum(p.count or 0 for p in told)
+        if len(told) > 1 and abs(made - (total.count or 0)) <= max(1, (total.count or 0) // 4):
+            out += told
+    return out
+
+
+def _told_parts(view: Scene, total: Phrase, behind: Sequence[Phrase], taken: set[int]) -> list[Phrase]:
+    """The parts of a total, as far as they are told one after another behind it."""
+    atoms, told = view.atoms, list[Phrase]()
+    own = {p.first: p for p in behind if p.heads[-1] == total.heads[-1] and 0 < (p.count or 0) < (total.count or 0)}
+    stop = next((p.first for p in behind if p.grade in ("machine", "open") and p.first not in own), len(atoms))
+    k = total.last
+    while k < min(stop, len(atoms)) and atoms[k].sentence - atoms[total.name].sentence <= 1:
+        part = None if k in taken else _placed(view, total, k, own.get(k)) or _described(view, total, k)
+        if part is not None:
+            told.append(part)
+            k = part.last
+            continue
+        if (told and k - told[-1].last > BETWEEN) or (k in own and not told):
+            break
+        k += 1
+    return told
+
+
+def _number_at(view: Scene, total: Phrase, k: int) -> tuple[int, int] | None:
+    """End (excluded) and value of a number at atom k that may count a part of the total."""
+    atoms, number = view.atoms, view.numbers.get(k)
+    if number is None or k in view.measured or atoms[k].aside:
+        return None
+    end, value, top, form = number
+    if top is not None or form not in ("cardinal", "digits") or not 0 < value < (total.count or 0):
+        return None
+    if value != int(value) or (k and atoms[k - 1].lower in NAMED) or end >= len(atoms) or atoms[end - 1].after:
+        return None
+    return end, int(value)
+
+
+def _placed(view: Scene, total: Phrase, k: int, own: Phrase | None) -> Phrase | None:
+    """The part whose number begins at atom k and whose place ends its clause; `own`: a phrase that the part has."""
+    atoms, number = view.atoms, _number_at(view, total, k)
+    if number is None or (own is not None and atoms[own.last - 1].after):
+        return None
+    end = number[0] if own is None else own.last
+    if end >= len(atoms):
+        return None
+    end += atoms[end].lower in OUT and not atoms[end].after  # "ten over on the fill side"
+    place = end + 1
+    if end >= len(atoms) or place >= len(atoms) or atoms[end].after:
+        return None
+    # "ten in use and ten on the shelf" tells no places; "one for ammonia", "four from above" do
+    article = atoms[place].lower in ("the", "this", "that", "your")
+    if atoms[end].lower not in (PLACING if article else AIMING):
+        return None
+    place += article
+    last = place
+    while last < len(atoms) and last - place < 4 and atoms[last].sentence == atoms[k].sentence:
+        if atoms[last].lower in JOINTS or last in view.numbers or last in view.measured:
+            break
+        last += 1
+        if atoms[last - 1].after:
+            break
+    words = [a.lower for a in atoms[place:last]]
+    ended = last > place and (bool(atoms[last - 1].after) or last >= len(atoms) or atoms[last].lower in JOINTS)
+    if not ended or set(words) & NOT_PLACES or words[0] in ("each", "every", "it", "them", "all", "a"):
+        return None
+    part = part_of(total, k, last, number[1], " ".join(words), behind=False)
+    return replace(part, text=f"{' '.join(words)} {total.text}")
+
+
+def _described(view: Scene, total: Phrase, k: int) -> Phrase | None:
+    """The part whose number begins at atom k and whose kind ends its clause: "seven of them mild steel"."""
+    atoms, number = view.atoms, _number_at(view, total, k)
+    if number is None:
+        return None
+    first = number[0]
+    if [a.lower for a in atoms[first : first + 1]] == ["of"]:
+        if first + 2 >= len(atoms) or atoms[first + 1].lower not in OF_THEM or atoms[first + 1].after:
+            return None
+        first += 2
+    last = first
+    while last < len(atoms) and last - first < 3 and atoms[last].sentence == atoms[k].sentence:
+        lower = atoms[last].lower
+        if lower in JOINTS or lower in LINKS or lower in PREPOSITIONS or last in view.numbers or last in view.measured:
+            break
+        last += 1
+        if atoms[last - 1].after:
+            break
+    words = [a.lower for a in atoms[first:last]]
+    ended = last > first and (bool(atoms[last - 1].after) or last >= len(atoms) or atoms[last].lower in JOINTS)
+    if not ended or set(words) & (NO_KINDS | NOT_PLACES | SIZES) or any(w.endswith("ly") for w in words):
+        return None
+    if (is_plural(words[-1]) and words[-1] != "ones") or any(
+        first <= p.head < last and p.grade != "never" for p in view.phrases
+    ):
+        return None  # "nine plates, three sections": a noun of its own
+    words = words[:-1] if singular(words[-1]) == "one" else words
+    return part_of(total, k, last, number[1], " ".join(words), behind=False) if words else None
