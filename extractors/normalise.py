@@ -25,6 +25,8 @@ SPAN = re.compile(r"(\d[\d,]*(?:\.\d+)?)[-–—](\d[\d,]*(?:\.\d+)?)")
 EITHER = re.compile(r"(\d{2,4}(?:-\d{2,4})?(?:/\d{2,4}(?:-\d{2,4})?)+)-?([a-zA-Z]*)")
 LETTER = re.compile(r"[A-Za-z]\.")
 DOTTED = re.compile(r"(?:[A-Z]\.){3,}[A-Z]")
+APART = 12
+"""Sentences that are counted between words that have nothing to do with each other: "it" points back eight at most."""
 MARKS = {"'": "foot", "′": "foot", '"': "inch", "″": "inch"}
 
 
@@ -33,12 +35,13 @@ def tokenise(transcript: Transcript, vocabulary: Vocabulary) -> tuple[Tokens, tu
     tokens: list[Token] = []
     sentence = 0
     ended = True
-    breaks = frozenset(transcript.breaks)
+    breaks, apart_at = frozenset(transcript.breaks), frozenset(transcript.apart)
     numbers = table(vocabulary)
     units = _joinable(vocabulary)
     for i, w in enumerate(transcript.words):
         if i in breaks and not ended:
             sentence += 1  # a break behind a full stop is the same end
+        sentence += APART if i in apart_at else 0
         text = w.text.strip()
         after = text[-1] if text and text[-1] in ",.;:?!-–—" else ""
         after = "-" if after in ("–", "—") else after

@@ -50,6 +50,8 @@ class Transcript:
     words: tuple[Word, ...]
     breaks: tuple[int, ...] = ()
     """Indices of words that begin a new paragraph (a caption line, a pause of over a second)."""
+    apart: tuple[int, ...] = ()
+    """Indices of words before which no earlier word is meant any more: rows of a sheet."""
     duration: float = 0.0
     """Seconds of the whole recording."""
     language: str = "en"

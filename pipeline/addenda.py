@@ -38,12 +38,14 @@ def join(parts: Many[tuple[str, Transcript, bool]]) -> tuple[Transcript, tuple[V
     """(file name, words, whether a paper) of each visit to one transcript, and where each lies in it."""
     words: list[Word] = []
     breaks: list[int] = []
+    apart: list[int] = []
     unheard: list[Stretch] = []
     visits: list[Visit] = []
     at = 0.0
     for file, t, paper in parts:
         last = max([t.duration, *(w.end for w in t.words[-1:])])
         breaks += [len(words), *(b + len(words) for b in t.breaks if b)]
+        apart += [len(words) + b for b in (0, *t.breaks) if paper and len(words) + b]
         words += [replace(w, start=w.start + at, end=w.end + at) for w in t.words]
         unheard += [replace(s, start=s.start + at, end=s.end + at) for s in t.unheard]
         visits.append(Visit(file, at, at + last + GAP, paper))
@@ -53,6 +55,7 @@ def join(parts: Many[tuple[str, Transcript, bool]]) -> tuple[Transcript, tuple[V
         first,
         words=tuple(words),
         breaks=tuple(sorted(set(breaks))),
+        apart=tuple(apart),
         duration=max(0.0, at - GAP),
         unheard=tuple(unheard),
     )

@@ -143,7 +143,7 @@ def transcribe(
 
 @app.command()
 def check(
-    walk: Annotated[Path, typer.Argument(help="A walk.json.", metavar="WALK.json")],
+    walk: Annotated[Path, typer.Argument(help="A walk's folder or walk.json.", metavar="WALK")],
     vocab: Vocab = None,
     strict: Strict = False,
     as_json: AsJson = False,
@@ -166,7 +166,7 @@ def check(
 
 @app.command()
 def add(
-    walk: Annotated[Path, typer.Argument(help="The walk.json of the first visit.", metavar="WALK.json")],
+    walk: Annotated[Path, typer.Argument(help="The first visit: its folder or walk.json.", metavar="WALK")],
     recordings: Annotated[
         list[Path],
         typer.Argument(help="Recordings, transcripts or papers (docx, xlsx, csv, text).", metavar="RECORDING"),
@@ -180,7 +180,7 @@ def add(
     from pipeline import run
 
     settings = Settings(model=model, device=known_device(device), allow_download=allow_download, vocab=vocab)
-    with progress_on_stderr(walk.parent.name) as progress:
+    with progress_on_stderr(walk.parent.name if walk.suffix else walk.name) as progress:
         outcome, changes = run.add(walk, recordings, settings=settings, today=date.today(), progress=progress)
     print(f"{counted(len(changes), 'change')}:" if changes else "Nothing changed.")
     for change in changes:
@@ -191,8 +191,8 @@ def add(
 
 @app.command()
 def compare(
-    before: Annotated[Path, typer.Argument(help="A walk.json.", metavar="BEFORE.json")],
-    after: Annotated[Path, typer.Argument(help="Another walk.json.", metavar="AFTER.json")],
+    before: Annotated[Path, typer.Argument(help="A walk's folder or walk.json.", metavar="BEFORE")],
+    after: Annotated[Path, typer.Argument(help="Another's folder or walk.json.", metavar="AFTER")],
     as_json: AsJson = False,
 ) -> int:
     """Print what differs between two walks: one machine at two times, or two machines."""
@@ -388,7 +388,7 @@ def review(
 
 @app.command()
 def explain(
-    walk: Annotated[Path, typer.Argument(help="A walk.json.", metavar="WALK.json")],
+    walk: Annotated[Path, typer.Argument(help="A walk's folder or walk.json.", metavar="WALK")],
     moment: Annotated[str, typer.Argument(help="A time in the recording, m:ss.", metavar="M:SS")],
     vocab: Vocab = None,
 ) -> int:

@@ -57,7 +57,8 @@ def _identity(before: Walk, after: Walk) -> list[Difference]:
 
 def said(q: Quantity) -> str:
     """The figure as said, a doubtful one marked."""
-    return f"{figure(q.value, q.unit, q.value_max)}{' (doubtful)' if q.doubt or q.status == 'hedged' else ''}"
+    amount = f"{q.value:.0f}" if q.property == "year" else figure(q.value, q.unit, q.value_max)
+    return f"{amount}{' (doubtful)' if q.doubt or q.status == 'hedged' else ''}"
 
 
 def same_figure(a: Quantity, b: Quantity) -> bool:
@@ -91,7 +92,12 @@ def _figures(before: Walk, after: Walk) -> list[Difference]:
 
 
 def _same_matter(a: Quantity, b: Quantity) -> bool:
-    return a.property == b.property and (a.qualifier or "") == (b.qualifier or "") and bool(alike(a.subject, b.subject))
+    return a.property == b.property and narrowed(a) == narrowed(b) and bool(alike(a.subject, b.subject))
+
+
+def narrowed(q: Quantity) -> str:
+    """What narrows a figure; "overall length" is the length that is told without a word."""
+    return "" if q.qualifier in (None, "overall", "nominal") else q.qualifier
 
 
 def _components(before: Walk, after: Walk) -> list[Difference]:

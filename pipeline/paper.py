@@ -10,10 +10,13 @@ import csv
 import io
 import zipfile
 from collections.abc import Iterator
+from datetime import datetime
 from pathlib import Path
 
 from extractors.words import Transcript, Word
 from pipeline.errors import InputError
+from pipeline.paper_rows import columns, spoken, unwrapped
+from vocab import Vocabulary
 
 ENDINGS = {".docx", ".xlsx", ".csv", ".md", ".text", ".txt"}
 UNPACKED = 64 * 2**20
@@ -33,23 +36,18 @@ def is_paper(path: Path) -> bool:
     return True
 
 
-def read_paper(path: Path) -> Transcript:
-    """The lines of a paper, each a paragraph; cells of a row are joined. Raises InputError."""
+def read_paper(path: Path, vocabulary: Vocabulary) -> Transcript:
+    """The rows of a paper, each a paragraph, as a person would read them out (paper_rows.py). Raises InputError."""
     ending = path.suffix.lower()
     try:
         if ending in (".docx", ".xlsx"):
             _bounded(path)
-            lines = list(_docx(path) if ending == ".docx" else _xlsx(path))
+            rows = list(_docx(path) if ending == ".docx" else _xlsx(path))
         else:
-            text = path.read_text(encoding="utf-8-sig")
-            if ending == ".csv":
-                lines = [_row(cells) for cells in csv.reader(io.StringIO(text))]
-            else:
-                lines = text.splitlines()
+            text = _decoded(path)
+            rows = list(_separated(text)) if ending == ".csv" else unwrapped(text.splitlines())
     except InputError:
         raise
-    except UnicodeDecodeError as error:
-        raise InputError(f"{path.name}: this is no text in UTF-8 (byte {error.start})") from error
     except zipfile.BadZipFile as error:
         raise InputError(
             f"{path.name}: this is no {ending[1:]} file, or it is damaged or locked with a password",
@@ -57,8 +55,9 @@ def read_paper(path: Path) -> Transcript:
         ) from error
     except Exception as error:  # office libraries raise whatever their parsers met
         raise InputError(f"{path.name}: cannot be read as {ending[1:]} ({type(error).__name__})") from error
-    if len(lines) > LINES:
+    if len(rows) > LINES:
         raise InputError(f"{path.name}: over {LINES:,} lines is no paper about one machine")
+    lines = spoken(rows, vocabulary)
     words: list[Word] = []
     breaks: list[int] = []
     for number, line in enumerate(lines, 1):
@@ -80,32 +79,59 @@ def _bounded(path: Path) -> None:
             raise InputError(f"{path.name}: unpacks to over {UNPACKED >> 20} MB")
 
 
-def _row(cells: list[str]) -> str:
-    """A row as one line: the first cell names what the rest say."""
-    full = [c.strip() for c in cells if c and c.strip()]
-    return f"{full[0].rstrip(':')}: {' '.join(full[1:])}" if len(full) > 1 else "".join(full)
+def _decoded(path: Path) -> str:
+    """The text of a file, in the encodings that spreadsheets and editors save. Raises InputError."""
+    raw = path.read_bytes()
+    if raw[:2] in (b"\xff\xfe", b"\xfe\xff") and len(raw) % 2 == 0:
+        return raw.decode("utf-16", errors="replace")
+    if b"\0" in raw:
+        raise InputError(f"{path.name}: this is no text", remedy="Save it as text in UTF-8.")
+    for encoding in ("utf-8-sig", "cp1252"):
+        try:
+            return raw.decode(encoding)
+        except UnicodeDecodeError:
+            continue
+    raise InputError(f"{path.name}: this is no text in UTF-8", remedy="Save it as text in UTF-8.")
 
 
-def _docx(path: Path) -> Iterator[str]:
+def _separated(text: str) -> Iterator[list[str]]:
+    """Rows of a csv, by whichever sign parts the most of its first lines: comma, semicolon or tab."""
+    first = text.splitlines()[:20]
+    sign = max(
+        ",;\t", key=lambda c: sum(c in line for line in first) * 100 + sum(line.count(c) for line in first) / 1000
+    )
+    yield from csv.reader(io.StringIO(text), delimiter=sign)
+
+
+def _docx(path: Path) -> Iterator[list[str]]:
     import docx
     from docx.table import Table
     from docx.text.paragraph import Paragraph
 
     for block in docx.Document(str(path)).iter_inner_content():
         if isinstance(block, Paragraph):
-            yield block.text
+            yield from (columns(line) for line in block.text.splitlines() or [""])
         elif isinstance(block, Table):
             for row in block.rows:
-                yield _row([cell.text for cell in row.cells])
+                yield [c.text for n, c in enumerate(row.cells) if not n or c._tc is not row.cells[n - 1]._tc]
+            yield []
 
 
-def _xlsx(path: Path) -> Iterator[str]:
+def _xlsx(path: Path) -> Iterator[list[str]]:
     import openpyxl
 
     book = openpyxl.load_workbook(path, read_only=True, data_only=True)
     try:
         for sheet in book.worksheets:
             for row in sheet.iter_rows(values_only=True):
-                yield _row(["" if v is None else str(v) for v in row])
+                yield ["" if v is None else _value(v) for v in row]
+            yield []
     finally:
         book.close()
+
+
+def _value(value: object) -> str:
+    """A cell of a workbook as it is shown: 3.0 is "3", a date its day."""
+    if isinstance(value, float):
+        return f"{value:.10g}"
+    return value.date().isoformat() if isinstance(value, datetime) else str(value)

@@ -194,28 +194,36 @@ def add(
     from pipeline.paper import is_paper, read_paper
     from pipeline.timed_text import read_timed_text, to_json
 
+    walk_file = walk_file_of(walk_file)
     before = read_walk(walk_file)
     folder = walk_file.parent
     words = folder / "transcript.json"
     if not words.is_file():
         raise NotFound(f"{words}: the walk's own words are missing", remedy=MAKE_AGAIN)
     first = Heard(words, before.source, read_timed_text(words))
-    known = {before.source.sha256, *(h.source.sha256 for h, _ in kept_visits(folder))}
+    vocabulary = load_vocabulary(settings)
+    known = {before.source.sha256, *(s.sha256 for s in before.additions)}
+    # a visit whose walk was never written (a kill in between) is kept already
+    kept = {h.source.sha256 for h, _ in kept_visits(folder)}
+    fresh: list[tuple[Heard, str]] = []
     for path in paths:
-        if path.is_file() and is_paper(path):
-            transcript = read_paper(path)
+        paper = path.is_file() and is_paper(path)
+        if paper:
+            transcript = read_paper(path, vocabulary)
             heard = Heard(path, Source(path.name, sha256_of(path), "transcript", transcript.duration), transcript)
         else:
             heard = hear(path, settings=settings, progress=progress)
             refuse_unreadable(heard, folder)
         if heard.source.sha256 in known:
-            what = "paper" if is_paper(path) else "recording"
+            what = "paper" if paper else "recording"
             raise UsageError(f"{path.name}: this {what} is in the walk already", remedy=f"Give the new {what}.")
         known.add(heard.source.sha256)
-        number = len(list((folder / "visits").glob("*.json"))) + 1
-        kind = "paper" if is_paper(path) else "visit"
-        write_whole(folder / "visits" / f"{number:03d}-{kind}.json", to_json(heard.transcript, heard.source))
-    walk, joined = read_visits(first, folder, load_vocabulary(settings), today)
+        if heard.source.sha256 not in kept:
+            fresh.append((heard, "paper" if paper else "visit"))
+    number = len(list((folder / "visits").glob("*.json")))
+    for k, (heard, kind) in enumerate(fresh, number + 1):
+        write_whole(folder / "visits" / f"{k:03d}-{kind}.json", to_json(heard.transcript, heard.source))
+    walk, joined = read_visits(first, folder, vocabulary, today)
     changes = compare(before, walk)
     lines = "".join(f"- {d.line}\n" for d in changes) or "Nothing.\n"
     names = ", ".join(p.name for p in paths)
@@ -347,8 +355,8 @@ def speech_of(transcript: Transcript) -> Speech | None:
 
 def check_file(path: Path, *, settings: Settings, today: date) -> Walk:
     """A walk.json checked again, with decisions beside it, without the recogniser; nothing is written."""
-    walk = read_walk(path)
-    return settle(walk, load_vocabulary(settings), today, path.parent)
+    path = walk_file_of(path)
+    return settle(read_walk(path), load_vocabulary(settings), today, path.parent)
 
 
 def explain(walk_file: Path, moment: float, *, settings: Settings) -> tuple[str, ...]:
@@ -356,7 +364,7 @@ def explain(walk_file: Path, moment: float, *, settings: Settings) -> tuple[str,
     from extractors.explain import explain as lines_around
     from pipeline.timed_text import read_timed_text
 
-    words = walk_file if walk_file.name == "transcript.json" else walk_file.with_name("transcript.json")
+    words = walk_file if walk_file.name == "transcript.json" else walk_file_of(walk_file).with_name("transcript.json")
     if not words.is_file():
         raise NotFound(f"{words}: the walk's own words are missing", remedy=MAKE_AGAIN)
     return lines_around(read_timed_text(words), moment, load_vocabulary(settings))
@@ -447,8 +455,25 @@ def answered(walk: Walk, message: str, answer: str, who: str, vocabulary: Vocabu
     return [decisions.new("add", who=who, kind="quantity", changes=changes, why=why)]
 
 
+def walk_file_of(path: Path) -> Path:
+    """The walk.json that is meant: the file itself, or the one in a folder that was named."""
+    from pipeline import lots
+
+    inside = path / "walk.json"
+    if not path.is_dir() or inside.is_file():
+        return inside if path.is_dir() else path
+    machines = sorted(p.parent for p in path.glob("[0-9]*/walk.json")) if (path / lots.LOTS).is_file() else []
+    if machines:
+        raise UsageError(
+            f"{path}: several machines are in this recording",
+            remedy=f"Give the folder of one of them: {', '.join(str(m) for m in machines[:12])}.",
+        )
+    return path
+
+
 def read_walk(path: Path) -> Walk:
-    """The walk in a file. Raises NotFound, WalkError."""
+    """The walk in a file, or in the folder of a walk. Raises NotFound, WalkError, UsageError."""
+    path = walk_file_of(path)
     if path.is_dir():
         inside = next((p for p in sorted(path.rglob("walk.json"))), None)
         remedy = f"Give the file, such as {inside}." if inside else "Give a walk.json; tallywalk report makes one."

@@ -40,13 +40,47 @@ def test_the_same_paper_twice_and_one_that_cannot_be_opened(walk: str, capsys: p
         assert "BadZipFile" not in said
 
 
-@pytest.mark.parametrize("folder", ["walks", "walks/washer"])
-def test_a_folder_where_a_walk_is_needed(walk: str, folder: str, capsys: pytest.CaptureFixture[str]) -> None:
+def test_a_folder_where_a_walk_is_needed(walk: str, capsys: pytest.CaptureFixture[str]) -> None:
+    folder = "walks"
     for command in (["check", folder], ["compare", folder, walk], ["add", folder, "washer.txt"]):
         code, said = told(capsys, *command)
         assert code == 11
         assert "this is a folder, a walk.json is needed" in said
         assert walk in said
+
+
+def test_the_folder_of_a_walk_stands_for_its_walk(walk: str, capsys: pytest.CaptureFixture[str]) -> None:
+    folder = str(Path(walk).parent)
+    Path("sheet.csv").write_text(SHEET)
+    for command in (
+        ["check", folder],
+        ["compare", folder, walk],
+        ["explain", folder, "0:01"],
+        ["add", folder, "sheet.csv"],
+    ):
+        assert told(capsys, *command)[0] == 0, command
+
+
+def test_the_folder_of_several_machines_names_them(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+    for number in ("01", "02"):
+        (tmp_path / "yard" / number).mkdir(parents=True)
+        (tmp_path / "yard" / number / "walk.json").write_text("{}")
+    (tmp_path / "yard" / "lots.json").write_text("{}")
+    code, said = told(capsys, "check", str(tmp_path / "yard"))
+    assert code == 2
+    assert "several machines" in said
+    assert str(tmp_path / "yard" / "02") in said
+
+
+def test_a_visit_that_was_kept_before_a_kill_is_taken(walk: str, capsys: pytest.CaptureFixture[str]) -> None:
+    """Its words lie in the folder, but the walk was never written with it."""
+    Path("sheet.csv").write_text(SHEET)
+    before = Path(walk).read_bytes()
+    assert told(capsys, "add", walk, "sheet.csv")[0] == 0
+    Path(walk).write_bytes(before)
+    assert told(capsys, "add", walk, "sheet.csv")[0] == 0
+    assert len(list((Path(walk).parent / "visits").iterdir())) == 1
+    assert Path(walk).read_bytes() != before
 
 
 def test_what_is_no_punch_list(walk: str, capsys: pytest.CaptureFixture[str]) -> None:
