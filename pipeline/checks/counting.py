@@ -283,6 +283,8 @@ def counted_twice(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
                 continue  # so many in each, and so many in all
             if fact_id(a) in (b.part_of, a.part_of) or fact_id(b) == a.part_of or "spare" in words(a.name):
                 continue
+            if _explained(walk, a, b):
+                continue
             p, q = count_as_quantity(a), count_as_quantity(b)
             assert p is not None
             assert q is not None
@@ -296,6 +298,13 @@ def counted_twice(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
                 level="check",
                 basis=[a, b],
             )
+
+
+def _explained(walk: Walk, a: Component, b: Component) -> bool:
+    """ "Sixteen suction cups, no, sorry, 24; sixteen has the robot": whether one of two counts was said and taken back
+    for the first thing, so that the speaker knows both."""
+    gone = {c.count for c in walk.components if c.status == "withdrawn" and alike(c.name, a.name) == "same"}
+    return b.count in gone or a.count in gone
 
 
 def _stated(seq: Sequence) -> Quantity:

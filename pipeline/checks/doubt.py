@@ -79,7 +79,9 @@ def spelled_serial(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
         text = str(stated.value)
         mixed = re.search(r"\d[OIQ]|[OIQ]\d", text.upper())
         heard_badly = stated.doubt if walk.source.kind != "transcript" else None
-        if heard_badly or (name == "serial" and mixed):
+        told = " ".join(e.words for e in stated.evidence).upper()
+        apart = mixed is not None and f"{mixed.group()[0]} {mixed.group()[1]}" in told  # "serial LQ 5583"
+        if heard_badly or (name == "serial" and mixed and not apart):
             why = clean(heard_badly or "a letter and a digit that sound or look alike (O and 0, I and 1)", 80)
             message = f"{name} {clean(text, 30)}: {why}. Compare with a photo of the plate, letter by letter."
             yield finding(rule, "check", message, key=f"{name} {text}")

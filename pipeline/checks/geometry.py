@@ -195,6 +195,11 @@ def _round_before(index: Facts, v: Quantity) -> tuple[Quantity, ...] | None:
     across = [q for q in index.of("diameter") if 0 < at - moment(q) <= BESIDE]
     if len(across) != 1 or sum(abs(moment(x) - at) <= BESIDE for x in index.of("volume")) != 1:
         return None
+    # "the drum, four feet by ten. Beside it's the syrup kettle, 150 gallons": another vessel has been turned to
+    first = min((moment(c) for c in index.components if alike(c.name, v.subject) == "same"), default=0.0)
+    one_sentence = any(e.words.lower() in (v.around or "") for e in across[0].evidence)
+    if moment(across[0]) < first <= at and alike(across[0].subject, v.subject) == "" and not one_sentence:
+        return None
     tall = [q for q in index.of("height", "depth", "length") if 0 < moment(q) - moment(across[0]) <= 4]
     own = [q for q in tall if alike(q.subject, across[0].subject) == "same"]
     return (across[0], own[0]) if len(own) == 1 else None

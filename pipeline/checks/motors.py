@@ -17,6 +17,7 @@ from pipeline.checks.nearby import (
     called,
     core,
     heard,
+    lead,
     outside,
     partner,
     related,
@@ -326,7 +327,7 @@ def motor_speed(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
         turning = poles is not None or bare or mentions(speed.subject, "motor")
         if not rpm or not turning or mentions(called(index, speed), "gear", "gearbox", *NOT_BY_TABLE):
             continue
-        if about_here(index, speed, *NOT_BY_TABLE, within=6):
+        if about_here(index, speed, *NOT_BY_TABLE, within=6) or _DRIVES.search(" ".join(lead(speed))):
             continue
         basis, f = _frequency(index, speed, vocabulary["voltages"])
         if basis is None or f not in (50.0, 60.0):
@@ -350,6 +351,10 @@ def motor_speed(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
             f"shaft?",
             used,
         )
+
+
+_DRIVES = re.compile(r"\b(?:turns?|drives?|spins?|swings?|runs?|turning|driving) (?:the|its|a|both|all|two) [a-z]+")
+"""Words of a speed at which a motor turns something else ("turns the screws at 280 rpm")."""
 
 
 def _frequency(index: Facts, speed: Quantity, table: Table) -> tuple[Quantity | None, float | None]:

@@ -359,6 +359,8 @@ def each_makes_the_sum(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
             for q in index.of(each.property)
             if later and moment(each) < moment(q) < moment(later[0]) and has_dimension(q.unit, each.unit)
         ]
+        if n.status == "corrected" and later and any(e.start > moment(later[0]) for e in n.evidence):
+            continue  # "two dryers, thirty kilowatts for the pair. I told you two, there's three"
         if len(later) != 1 or between:
             continue  # several kinds: amounts_make_the_sum
         total = later[0]

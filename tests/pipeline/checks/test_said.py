@@ -11,7 +11,7 @@ import pytest
 
 from extractors.extract import extract
 from pipeline.assemble import assemble
-from pipeline.checks import carried, check, output, plate_power, tubes
+from pipeline.checks import carried, check, feed, output, plate_power, tubes, weights
 from pipeline.timed_text import read_stamped
 from pipeline.walk import Finding, Source
 from vocab import builtin
@@ -37,7 +37,7 @@ def test_case(case: dict[str, Any]) -> None:
 
 
 def test_every_rule_has_a_caught_case_and_a_quiet_one() -> None:
-    for rule in (*output.RULES, *tubes.RULES, *plate_power.RULES, *carried.RULES):
+    for rule in (*output.RULES, *tubes.RULES, *plate_power.RULES, *carried.RULES, *feed.RULES, *weights.RULES):
         own = {c.get("finds", True) for c in CASES if c["rule"] == rule.__name__}
         assert own == {True, False}, rule.__name__
         assert "Source:" in (rule.__doc__ or ""), rule.__name__
