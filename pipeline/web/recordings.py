@@ -52,7 +52,9 @@ class About:
 
 
 def free(folder: Path) -> int:
-    """Bytes that may still be written: what the disk has, less a spare."""
+    """Bytes that may still be written: what the disk has, less a spare. A folder that is gone will be made anew."""
+    while not folder.exists() and folder != folder.parent:
+        folder = folder.parent
     try:
         return max(0, shutil.disk_usage(folder).free - SPARE)
     except OSError:
@@ -156,8 +158,8 @@ class Recordings:
         with self._lock(number), _kept(place):
             handle = os.open(place, os.O_WRONLY | os.O_APPEND | os.O_CREAT, 0o600)
             try:
-                os.write(handle, json.dumps({"kind": kind, "at": round(at, 2), **more}).encode() + b"\n")
-                os.fsync(handle)
+                line = json.dumps({"kind": kind, "at": round(at, 2), **more}).encode() + b"\n"
+                _append(handle, os.fstat(handle).st_size, line)
             finally:
                 os.close(handle)
 
@@ -172,7 +174,9 @@ class Recordings:
             handle = os.open(place, os.O_WRONLY | os.O_APPEND | os.O_CREAT, 0o600)
             try:
                 lines = (json.dumps([w.text, w.start, w.end, w.probability, w.doubt]) + "\n" for w in words)
-                os.write(handle, "".join(lines).encode())
+                text = "".join(lines).encode()
+                while text:
+                    text = text[os.write(handle, text) :]
             finally:
                 os.close(handle)
 

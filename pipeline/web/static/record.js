@@ -161,9 +161,22 @@ async function flush() {
       const size = error.value.size;
       if (size > acknowledged) drop(Math.min(unsentBytes, size - acknowledged));
       else alarm(`${clock((acknowledged - size) / 2 / RATE)} of sound is missing on the computer.`), acknowledged = size;
-    } else if (error instanceof Refused) alarm([error.message, error.remedy].filter(Boolean).join(". "), "net");
+    } else if (error instanceof Refused && error.status === 404 && recording) await anew();
+    else if (error instanceof Refused) alarm([error.message, error.remedy].filter(Boolean).join(". "), "net");
     else alarm(`The computer does not answer. Recording goes on; ${clock(unsentBytes / 2 / RATE)} wait here and will be sent.`, "net");
   } finally { sending = false; }
+}
+
+// the recording's folder was deleted underneath: what waits here, and all that is said from now on, goes into a new one
+async function anew() {
+  const about = await ask("/recordings", { name: "" }).catch(() => null);
+  if (!about) { alarm("The folder of this recording is gone, and no new one can be made. Recording goes on here; look at the computer."); return; }
+  number = about.number;
+  acknowledged = 0;
+  made = unsentBytes;
+  remembered.set(number);
+  if (socket) socket.close();
+  alarm("The folder of this recording was deleted on the computer. A new recording goes on from here; what was said before is gone, look for it in the computer's bin.");
 }
 
 function kept(free) {

@@ -358,6 +358,25 @@ def test_reload_and_kill_while_recording(folder: Path, tmp_path_factory: pytest.
         assert len(steps) >= 7
 
 
+def test_the_folder_is_deleted_while_recording(folder: Path, tmp_path_factory: pytest.TempPathFactory) -> None:
+    sound = tmp_path_factory.mktemp("sound") / "ladder.wav"
+    ladder(sound, 25)
+    with serving(folder) as page, browsing(sound=sound) as tab:
+        tab.goto(f"{page.url}/record")
+        tab.click("#main-button")
+        until(tab, "document.getElementById('time').textContent >= '0:02'")
+        number = recorded(folder)[0]
+        shutil.rmtree(folder / "recordings")
+        until(tab, "document.getElementById('alarm').textContent.includes('was deleted')", timeout=8000)
+        until(tab, "/0:0[3-9] kept/.test(document.getElementById('kept').textContent)", timeout=20000)
+        again, size = recorded(folder)
+        assert again != number
+        assert size >= 3 * 32000, "what is said from now on is kept"
+        assert "was deleted" in tab.text_content("#alarm"), "and it stays told"
+        steps = [p for p in pitches(Recordings(folder).sound(again, 0, 3 * 32000)) if p >= 300]
+        assert steps == list(range(steps[0], steps[0] + 100 * len(steps), 100)), "no second lost or doubled"
+
+
 def test_in_the_moment_with_a_script(folder: Path) -> None:
     phrases = (
         "This is a four stage parts washer.", "Stage one is wash.", "Stage two is rinse.", "Stage three is dip.",

@@ -75,6 +75,47 @@ def test_a_folder_deleted_underneath(tmp_path: Path) -> None:
     assert not (tmp_path / "recordings").exists()
 
 
+def test_where_the_disk_is_full_nothing_begins(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    kept = Recordings(tmp_path)
+    monkeypatch.setattr(module, "free", lambda _: (4 << 20) - 1)
+    with pytest.raises(OutputError, match="disk is full"):
+        kept.begin()
+    with pytest.raises(OutputError, match="5 MB do not fit: 3 MB are free"):
+        kept.receive("long.wav", 5 << 20, "k")
+    assert not (tmp_path / "recordings").exists(), "and nothing is left of it"
+    monkeypatch.setattr(module, "free", lambda _: 4 << 20)
+    assert kept.begin().number
+    assert kept.receive("short.wav", 4 << 20, "k")[1] == 0
+
+
+def test_a_mark_on_a_full_disk_takes_no_later_one_along(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A line of which half was written would swallow the next one."""
+    kept = Recordings(tmp_path)
+    number = kept.begin().number
+    kept.add_event(number, "mark", 1.0)
+    real, room = os.write, [9]
+
+    def full(handle: int, data: bytes) -> int:
+        if not room:
+            raise OSError(errno.ENOSPC, "No space left on device")
+        return real(handle, bytes(data)[: room.pop()])
+
+    monkeypatch.setattr(os, "write", full)
+    with pytest.raises(OutputError, match="No space"):
+        kept.add_event(number, "mark", 2.0)
+    monkeypatch.undo()
+    kept.add_event(number, "mark", 3.0)
+    assert [e["at"] for e in kept.events(number)] == [1.0, 3.0]
+
+
+def test_a_recording_begins_in_a_folder_that_was_deleted(tmp_path: Path) -> None:
+    """And is not told that the disk is full."""
+    kept = Recordings(tmp_path / "yard" / "walks")
+    assert module.free(tmp_path / "yard" / "walks") > 0
+    number = kept.begin().number
+    assert kept.add_sound(number, 0, b"ab") == 2
+
+
 def test_files_go_on_where_they_broke_off(tmp_path: Path) -> None:
     kept = Recordings(tmp_path)
     data = b"RIFF" + os.urandom(9996)
