@@ -15,6 +15,8 @@ from vocab import Row, Vocabulary
 
 Results = Iterator[Finding | Checked]
 
+GENERAL = "general"
+"""The kind of what is of no other: it has a list of its own."""
 MOST = 24
 """Gaps listed for one walk: more are not read; common practice, no source."""
 
@@ -41,14 +43,15 @@ def _kinds(vocabulary: Vocabulary) -> tuple[tuple[str, frozenset[tuple[str, ...]
 
 
 def kinds_of(walk: Walk, vocabulary: Vocabulary) -> frozenset[str]:
-    """The kinds of equipment of a walk: by what it is called; where that tells nothing, by its components."""
+    """The kinds of equipment of a walk: by what it is called; where that tells nothing, by its components; "general"
+    where these tell nothing either."""
     named = [str(s.value) for s in (walk.identity.kind, walk.identity.name) if s is not None]
     found = {kind for kind, forms in _kinds(vocabulary) for text in named if _names(text, forms)}
     if not found:
         tally = {kind: sum(1 for c in walk.present if _names(c.name, forms)) for kind, forms in _kinds(vocabulary)}
         most = max(tally.values(), default=0)
         found = {kind for kind, n in tally.items() if n and n == most}
-    return frozenset(found)
+    return frozenset(found or {GENERAL})
 
 
 def _names(text: str, forms: frozenset[tuple[str, ...]]) -> bool:

@@ -102,6 +102,7 @@ basis = "our buyers ask"
         ("booster pump skid", "Flow and head"),
         ("tunnel washer for laundry", "Steam, gas or water"),
         ("diesel generator", "kVA"),
+        ("carousel for tyres", "What it makes or handles"),
     ],
 )
 def test_each_kind_gets_its_own_list(kind: str, asked: str) -> None:
