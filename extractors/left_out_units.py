@@ -36,6 +36,10 @@ HOUR_KINDS = frozenset(
 )
 
 
+PH_IS = frozenset("is was of at about around runs ran reads sits held says minus the a".split())
+"""What may stand between "pH" and its figure."""
+
+
 class LeftOut(Stream):
     """The pass that supplies them."""
 
@@ -223,4 +227,8 @@ class LeftOut(Stream):
     def ph_before(self, raw: Raw) -> bool:
         a, _ = self.sentence(raw.first)
         window = self.tokens[max(a, raw.first - 8) : raw.first]
-        return 0 <= raw.value <= 14.5 and any(t.text == "pH" or t.lower in ("ph", "p-h") for t in window)
+        at = next((k for k, t in enumerate(reversed(window)) if t.text == "pH" or t.lower in ("ph", "p-h")), None)
+        if at is None or 0 <= raw.value <= 14.5:
+            return at is not None
+        # beyond the usual scale only right behind the word: very strong acid and caustic, or a slip to ask about
+        return -3 <= raw.value <= 140 and all(t.lower in PH_IS for t in window[len(window) - at :])

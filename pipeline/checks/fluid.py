@@ -21,6 +21,7 @@ from pipeline.checks.nearby import (
     single,
     told_beside,
     with_unit,
+    word_before,
 )
 from pipeline.checks.offers import verdict
 from pipeline.checks.subjects import alike, mentions
@@ -178,9 +179,9 @@ def head_and_pressure(walk: Walk, vocabulary: Vocabulary, today: date) -> Result
         yield finding(
             "head_and_pressure",
             "check",
-            f"{said(head)}{'' if column else ' of head'} is {figure(round(feet / FEET_A_PSI, 1), 'psi')} of water, "
-            f"but {said(pressure)} was said ({name_of(head)}). Re-read the pump plate: feet or psi, rated or "
-            f"shut-off, what liquid?",
+            f"{said(head)}{'' if column else ' of head'} is {figure(round(feet / FEET_A_PSI, 1), 'psi')}"
+            f"{'' if column else ' of water'}, but {said(pressure)} was said ({name_of(head)}). Re-read the pump "
+            f"plate: feet or psi, rated or shut-off, what liquid?",
             used,
         )
 
@@ -398,6 +399,17 @@ _MADE = "good product permeate treated filtered clean filtrate make effluent pur
 _LOST = "reject concentrate drain waste brine blowdown discharge retentate bleed backwash".split()
 
 
+def _stream(q: Quantity) -> str:
+    """The word that tells which stream a flow is: right behind it ("sixty gallons a minute of permeate"), what it was
+    filed under, else the nearest before it ("feed is a hundred gallons a minute")."""
+    own = q.evidence[0].words.lower() if q.evidence else ""
+    behind = (q.around or "").partition(own)[2].split()[:2] if own and own[-1].isalnum() else []
+    named = behind[1] if behind[:1] == ["of"] and len(behind) == 2 else q.subject
+    if mentions(named, *_FEED, *_MADE, *_LOST):
+        return named
+    return word_before(q, *_FEED, *_MADE, *_LOST) or q.subject
+
+
 def flow_balance(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     """What goes into a plant against what comes out of it: feed, product and reject.
 
@@ -407,10 +419,11 @@ def flow_balance(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     rule = "flow_balance"
     index = facts(walk)
     flows = [q for q in with_unit(index.of("flow"), "litre/minute") if q.value_max is None]
-    for feed in (q for q in flows if mentions(q.subject, *_FEED) and not mentions(q.subject, "pump", "boiler")):
+    told = {q.id: _stream(q) for q in flows}
+    for feed in (q for q in flows if mentions(told[q.id], *_FEED) and not mentions(q.subject, "pump", "boiler")):
         near = [q for q in flows if q is not feed and seconds_between(q, feed) <= 30]
-        made = single((q for q in near if mentions(q.subject, *_MADE)), "litre/minute")
-        lost = single((q for q in near if mentions(q.subject, *_LOST)), "litre/minute")
+        made = single((q for q in near if mentions(told[q.id], *_MADE)), "litre/minute")
+        lost = single((q for q in near if mentions(told[q.id], *_LOST)), "litre/minute")
         if made is None or lost is None or made is lost:
             continue
 

@@ -97,12 +97,15 @@ def _only_hydraulic(index: Facts, bore: Quantity) -> Quantity | None:
 
 
 def _tonnage(index: Facts, bore: Quantity) -> Quantity | None:
-    pressing = "press tonnage force ram cylinder clamp".split()
+    pressing = "press tonnage force ram cylinder clamp baler".split()
     pool = [q for q in index.of("other", "weight") if mentions(f"{q.subject} {q.qualifier or ''}", *pressing)]
     pool = [
         q
         for q in pool
-        if q.property == "other" or mentions(q.subject, "tonnage", "force", "capacity") or attributive(q)
+        if q.property == "other"
+        or q.qualifier == "rated"
+        or mentions(q.subject, "tonnage", "force", "capacity")
+        or attributive(q)
     ]
     near = [q for q in pool if seconds_between(q, bore) <= SENTENCE * 2]
     near = [q for q in near if kilonewtons(q)]

@@ -18,7 +18,7 @@ from pipeline.checks.nearby import (
     vague,
     with_unit,
 )
-from pipeline.checks.offers import verdict
+from pipeline.checks.offers import offers, verdict
 from pipeline.checks.subjects import mentions
 from pipeline.checks.wording import compared, figure, finding, name_of, number, said
 from pipeline.walk import Checked, Finding, Quantity, Walk
@@ -35,7 +35,8 @@ NOT_WATER = (
 ).split()
 WET = (
     "tank rinse wash bath cleaner caustic etch acid water seal dye phosphate pickle pickling degrease degreaser soak "
-    "brine kettle vat stage compartment cooker blancher pasteurizer pasteuriser bottle scald scalder"
+    "brine kettle vat stage compartment cooker blancher pasteurizer pasteuriser bottle scald scalder anodize desmut "
+    "plating"
 ).split()
 STEAM = ("steam", "header", "boiler")
 
@@ -89,7 +90,10 @@ def boiler_rating(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
 
 def _boilers(q: Quantity) -> bool:
     named = mentions(q.subject, "boiler", "steam", "burner", "firing", "input", "output")
-    return named or vague(q.subject) or heard(q, "steam")
+    others = mentions(
+        q.subject, "oven", "furnace", "kiln", "dryer", "heater", "washer", "oxidizer", "oxidiser", "fryer"
+    )
+    return (named or vague(q.subject) or heard(q, "steam")) and not (others and not mentions(q.subject, "boiler"))
 
 
 def _boiler_pair(vocabulary: Vocabulary, bhp: Quantity, other: Quantity, output: float) -> Results:
@@ -193,6 +197,9 @@ def above_boiling(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
             f"{said(hot)} is above the boiling point of water in an open tank, 212 °F or 100 °C ({name_of(hot)}). "
             f"Re-read the gauge: °F or °C, and what is in it?",
             used,
+            offers=offers(used, lambda q: (size(q, "degF") or math.inf) <= row["high"])
+            if hot.value_max is None
+            else (),
         )
 
 

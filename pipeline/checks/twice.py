@@ -238,6 +238,7 @@ def _same_rate(a: Quantity, b: Quantity) -> bool:
     return apart(per_hour(a) or 0.0, per_hour(b) or 0.0) <= 0.05 + slack(a, b)
 
 
+_LIFTS = re.compile(r"\b(lift(?:s|ed|ing)?|picks?|picked|carr(?:y|ies|ied)|heaviest|hauls?)\b")
 _RATED_AT = frozenset(("rated", "maximum", "design", "allowable"))
 _IN_USE = re.compile(r"\b(runs?|running|ran|operat\w+|normally|usually|in use|today|right now|works? at|working at)\b")
 """Words of a figure that a thing is run at."""
@@ -264,6 +265,9 @@ def _one_subject(
         return False  # `use_above_rating` compares what it is run at
     if prop == "other" and not (tonnage(a) and tonnage(b)):
         return False
+    lifted = bool(_LIFTS.search(a.around or "")) != bool(_LIFTS.search(b.around or ""))
+    if prop == "weight" and lifted and mentions(a.subject, "crane", "hoist", "jib", "gantry", "forklift"):
+        return False  # what a crane is good for, and what is lifted with it
     if prop == "weight" and "rated" in (a.qualifier, b.qualifier) and a.qualifier != b.qualifier:
         return False  # what a cart takes, and what one of its loads weighs
     if (a.of or "") != (b.of or "") and a.of and b.of:
