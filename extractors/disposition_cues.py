@@ -37,6 +37,20 @@ class Cue:
     words: str
 
 
+@dataclass(frozen=True, slots=True)
+class Decision:
+    """A disposition of one phrase, with the atom of its cue."""
+
+    phrase: int
+    disposition: str
+    reason: str | None
+    at: int
+    owner: bool = False
+    """Whether it is drawn from whose the thing is; whether it goes, said outright beside it, counts for more."""
+    outright: bool = False
+    """Whether it takes back what was said before it."""
+
+
 @dataclass(slots=True)
 class _Node:
     """A place in the tree: the words that may follow, and the cues that end here."""

@@ -22,6 +22,8 @@ EXTRAS = GROUPS - {"tool", "machine", "unit", "part", "piece"}
 EVERY = frozenset({"all", "both", "neither", "none"})
 HAVING = frozenset({"wants", "keeps", "takes", "needs", "gets", "has", "claims"})
 """Verbs right behind the one who has or wants a thing."""
+BEYOND = frozenset({"past", "beyond", "above", "below", "behind", "outside", "from", "after"})
+"""Words of place behind which "it" is no thing."""
 BOXES = frozenset("box crate drawer pallet rack cabinet case bag bin chest shelf cupboard tote".split())
 """Nouns for what holds other things."""
 MEASURING = frozenset("all both of couple few some pair dozen several".split())
@@ -198,6 +200,8 @@ class Targets(Antecedents):
                 return self.direct(later)
             return self.direct(inside)
         opening = next((w for w in words if w not in OPENERS), "")
+        if pronoun == "it" and opening in BEYOND and not inside:
+            return []  # "past the wall it's the landlord's"
         if not inside and opening in ("what", "whatever"):
             return []  # "what goes and what doesn't go": a heading has no thing of its own
         if not pronoun and not minded and not weak and not inside and opening in ARTICLES and i - start > 1:
@@ -388,11 +392,14 @@ class Targets(Antecedents):
                 "or",
                 "also",
                 "plus",
+                "all",
+                "both",
             }:
                 break
             out.insert(0, n)
             at = self.phrases[n].first
         first, _ = sentence_bounds(self.atoms, at)
+        first = next((k + 1 for k in range(at - 1, first, -1) if self.atoms[k].after in (":", ";")), first)
         # "we're keeping the bars, the chuck goes": a list begins its sentence, or it is none
         return out if all(a.lower in OPENERS | {"neither"} for a in self.atoms[first:at]) else []
 

@@ -225,7 +225,8 @@ def weigh(atoms: Sequence[Atom], i: int, end: int, cue: Cue) -> str | None:
             return None
         if topic and not (near & MOVES) and clause_end(atoms, i) - i > 8:
             return None
-    before = [a.lower for a in atoms[start:i]]
+    cut = next((k + 1 for k in range(i - 1, start, -1) if atoms[k].lower in CUTS - {"or"}), start)
+    before = [a.lower for a in atoms[cut:i]]  # "I could have the board, but I'm told ..." is no "could"
     if cue.disposition == "included" and cue.where in ("before", "tail"):
         if set(before) & MAYBE:
             return "uncertain"

@@ -8,25 +8,24 @@ sentence ("whether the chiller goes is up in the air"); of two sentences the lat
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
-from extractors.disposition_cues import Cue, CueFinder, cues
+from extractors.disposition_cues import Cue, CueFinder, Decision, cues
+from extractors.disposition_ellipses import elliptic
 from extractors.disposition_lists import for_the_buyer, headed, side
 from extractors.disposition_targets import BOXES, Targets
 from extractors.disposition_words import (
     ADVERBS,
-    BARE_ENDS,
     BEING,
     FOLLOWS,
-    NEGATIVE_ENDS,
     OPENERS,
     classes_of,
     closed,
     cue_at,
     of_all,
 )
-from extractors.noun_phrase import PREPOSITIONS, Phrase
-from extractors.phrases import Atom, clause_end, clause_start, said_text, sentence_bounds, singular
+from extractors.noun_phrase import Phrase
+from extractors.phrases import Atom, clause_end, clause_start, said_text, singular
 from vocab import Vocabulary
 
 OWNERS = frozenset("ours mine theirs his hers".split())
@@ -36,27 +35,19 @@ ALL_TOLD = frozenset(
     for them in ("it", "that", "this", "them", "those", "these")
 ) | {"the lot", "the whole lot", "everything there", "both", "the pair", "the two", "all"}
 """Clauses that stretch what was just said to all that was named before."""
-IF_GOES = frozenset({"if it goes", "if they go", "if that goes"})
+IF_GOES = frozenset(
+    (
+        "if it goes", "if they go", "if that goes", "if the price is right", "for the right price",
+        "for the right money", "at the right price", "if we don't need it", "if they don't need it",
+        "if they let it go", "if somebody makes an offer", "if someone makes an offer",
+    )
+)  # fmt: skip
+"""Conditions behind what goes that leave it open."""
 STATES = frozenset(
     "at below above between clean warm hot cold dry wet full empty open shut closed covered level tight topped".split()
 )
 """Words behind "we keep the oven" that say how it is kept."""
 BUTS = frozenset({"but", "though", "although", "however", "yet"})
-CONDITIONS = frozenset("if unless because since but so while when provided".split())
-"""Words that begin what is said besides."""
-ANSWERS = {"yes": "included", "yeah": "included", "yep": "included", "no": "excluded", "nope": "excluded"}
-
-
-@dataclass(frozen=True, slots=True)
-class Decision:
-    """A disposition of one phrase, with the atom of its cue."""
-
-    phrase: int
-    disposition: str
-    reason: str | None
-    at: int
-    owner: bool = False
-    """Whether it is drawn from whose the thing is; whether it goes, said outright beside it, counts for more."""
 
 
 def decide(
@@ -188,7 +179,7 @@ def decide(
     out += [replace(d, phrase=n) for d in out for n in targets.along(d.phrase)]
     told = {phrases[d.phrase].known for d in out}
     there = [d for d in there if phrases[d.phrase].known not in told]  # what was said of one thing itself stands
-    return _settled(atoms, [*there, *out, *_elliptic(atoms, phrases, things, out)]), everything
+    return _settled(atoms, [*there, *out, *elliptic(atoms, phrases, things, out, targets)]), everything
 
 
 def _kept_so(atoms: Sequence[Atom], i: int, end: int, k: int) -> bool:
@@ -257,120 +248,6 @@ def _subjectless(atoms: Sequence[Atom], i: int, cue: Cue) -> bool:
     )
 
 
-def _elliptic(
-    atoms: Sequence[Atom], phrases: Sequence[Phrase], things: list[int], out: list[Decision]
-) -> list[Decision]:
-    """What is said by leaving words out: "the fans don't go, but the two air units do", "the dryer goes. The tank
-    doesn't", "agitator too", "but not the tank", "along with its panel"."""
-    more: list[Decision] = []
-    other = {"included": "excluded", "excluded": "included"}
-    for n in things:
-        phrase = phrases[n]
-        sentence = atoms[phrase.name].sentence
-        start = clause_start(atoms, phrase.first)
-        before = [a.lower for a in atoms[start : phrase.first]]
-        k = phrase.last
-        stop = clause_end(atoms, phrase.last - 1)
-        if any(start <= phrases[m].first < phrase.first and not phrases[m].led for m in things):
-            continue
-        said = [*out, *more]
-        earlier = [d for d in said if d.at < phrase.first and sentence - atoms[d.at].sentence <= 1]
-        earlier.sort(key=lambda d: d.at)
-        if not earlier:
-            continue
-        near = atoms[earlier[-1].at].sentence == sentence
-        last, reason = earlier[-1].disposition, earlier[-1].reason
-        # a verb alone at the end of the clause, words of place between: "the air dryer next to it doesn't"
-        tail = [a.lower for a in atoms[k:stop]]
-        verb = next((" ".join(tail[-w:]) for w in (2, 1) if " ".join(tail[-w:]) in BARE_ENDS and len(tail) >= w), "")
-        place = tail[: len(tail) - len(verb.split())] if verb else []
-        plain = not place or (place[0] in PREPOSITIONS | {"there", "here", "itself", "though"} and len(place) <= 6)
-        opens = set(before) <= OPENERS | ADVERBS
-        if verb and plain and opens and last in other:
-            more.append(Decision(n, other[last], None, stop - 1))
-            continue
-        answer = ANSWERS.get(tail[-1]) if tail and not atoms[stop - 1].aside else None
-        among = not tail[:-1] or (tail[0] in PREPOSITIONS | {"there", "here"} and len(tail) <= 6)
-        if answer and among and opens and last in other and not _listed_behind(atoms, phrases, things, n):
-            more.append(Decision(n, answer, None, stop - 1))  # "the scales don't go. The lamps yes"
-            continue
-        lone = _lone_verb(atoms, stop, sentence) if start == sentence_bounds(atoms, k - 1)[0] and opens else None
-        if lone is not None and last in other and (not tail or tail[0] in PREPOSITIONS):
-            more.append(Decision(n, other[last], None, lone))  # "vacuum dryer next to it, two plates, doesn't"
-            continue
-        cut = next((j for j, w in enumerate(tail) if j and w in CONDITIONS), len(tail))
-        words = " ".join(tail[:cut])  # "the rails too if you want to chip them out"
-        if (
-            words in ("with it", "with that", "with them", "along with it")
-            and opens
-            and atoms[start].sentence == sentence
-        ):
-            more.append(Decision(n, last, reason, stop - 1))  # "softener's leased, stays. Brine tank with it."
-        elif words in ("too", "as well", "also", "likewise", "same", "ditto") and opens:
-            more.append(Decision(n, last, reason, stop - 1))
-        elif not tail and near and before == ["and"] and _closes(atoms, start, k, earlier[-1].at):
-            more.append(Decision(n, last, reason, k - 1))  # "the filter press goes with the line, and the pump"
-        elif not tail and near and before in (["along", "with"], ["together", "with"], ["plus"], ["as", "well", "as"]):
-            more.append(Decision(n, last, reason, k - 1))
-        elif (
-            not tail
-            and near
-            and last in other
-            and before in (["but", "not"], ["just", "not"], ["not"], ["only", "not"])
-        ):
-            more.append(Decision(n, other[last], None, k - 1))
-    return more + _contradicted(atoms, out)
-
-
-def _closes(atoms: Sequence[Atom], start: int, k: int, at: int) -> bool:
-    """Whether the clause from start to k ends its sentence, right behind the clause of a cue."""
-    first, end = sentence_bounds(atoms, start)
-    return k == end and first < start and clause_start(atoms, start - 1) <= at < start
-
-
-def _listed_behind(atoms: Sequence[Atom], phrases: Sequence[Phrase], things: list[int], n: int) -> bool:
-    """Whether a thing stands in the clause right behind that of thing n, before any verb: then n is one of a list."""
-    k = clause_end(atoms, phrases[n].last - 1)
-    goes_on = k < len(atoms) and atoms[k].sentence == atoms[k - 1].sentence
-    return goes_on and any(phrases[m].first == k and not phrases[m].led for m in things)
-
-
-def _lone_verb(atoms: Sequence[Atom], k: int, sentence: int) -> int | None:
-    """Where a verb alone makes the last clause of a sentence, nothing but words without a verb before it."""
-    for _ in range(3):
-        if k >= len(atoms) or atoms[k].sentence != sentence or atoms[k - 1].after != ",":
-            return None
-        stop = clause_end(atoms, k)
-        words = [a.lower for a in atoms[k:stop]]
-        if " ".join(words) in NEGATIVE_ENDS:
-            return k if stop >= len(atoms) or atoms[stop].sentence != sentence else None
-        if set(words) & (BEING | {"it", "they", "that", "has", "have", "goes", "stays", "which", "who", "and"}):
-            return None
-        k = stop
-    return None
-
-
-def _contradicted(atoms: Sequence[Atom], out: list[Decision]) -> list[Decision]:
-    """ "The skid, that stays. No, it doesn't": the other way round for what was said right before."""
-    other = {"included": "excluded", "excluded": "included"}
-    more = []
-    for n, d in enumerate(out):
-        _, end = sentence_bounds(atoms, d.at)
-        if d.disposition not in other or (n + 1 < len(out) and out[n + 1].at < end and out[n + 1].at > d.at):
-            continue
-        words: list[str] = []
-        k = end
-        while k < len(atoms) and len(words) < 6 and atoms[k].sentence == atoms[min(end, len(atoms) - 1)].sentence:
-            if atoms[k].lower not in OPENERS | {"no", "oh", "wait", "sorry", "actually"}:
-                words.append(atoms[k].lower)
-            k += 1
-            if words and atoms[k - 1].after:
-                break
-        if len(words) == 2 and words[0] in ("it", "that", "they", "those") and words[1] in NEGATIVE_ENDS:
-            more.append(Decision(d.phrase, other[d.disposition], None, k - 1))
-    return more
-
-
 def _reason(atoms: Sequence[Atom], i: int, end: int, finder: CueFinder) -> str | None:
     """The clause that says why, right behind the cue's own or right before it."""
     start = clause_end(atoms, end - 1)
@@ -390,7 +267,7 @@ def _settled(atoms: Sequence[Atom], decisions: list[Decision]) -> list[Decision]
     best: dict[int, Decision] = {}
     for d in decisions:
         old = best.get(d.phrase)
-        if old is None:
+        if old is None or d.outright:
             best[d.phrase] = d
         elif atoms[old.at].sentence == atoms[d.at].sentence and old.owner and not d.owner and d.at > old.at:
             best[d.phrase] = d  # "the screw's ours, that goes"

@@ -216,7 +216,8 @@ class Unnamed:
             bool(atoms[last - 1].after) or (told and (head.endswith("ing") or shared))
         )  # "an outboard support, and both go", "the racking has been promised", "the argon supply is leased"
         verb = self.classes.of(singular(head)) == "acts" and not head.endswith("feed") and not noun
-        if verb or (k in self.objects and atoms[first].lower.endswith("ing")):
+        bare_object = k in self.objects and atoms[k - 1].lower not in ARTICLES and not article
+        if verb or (bare_object and atoms[first].lower.endswith("ing")):
             return None  # "the binder calls it", "we keep losing pressure"
         if (head.endswith(("ness", "ity", "ance", "ment", "ly")) and len(head) > 6) or len(head) < 3:
             return None

@@ -1,0 +1,158 @@
+"""What is said of things by leaving words out: "the fans don't go, but the two air units do", "the tank doesn't"."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from extractors.disposition_cues import Decision
+from extractors.disposition_targets import Targets
+from extractors.disposition_words import ADVERBS, BARE_ENDS, BEING, NEGATIVE_ENDS, OPENERS
+from extractors.noun_phrase import PREPOSITIONS, Phrase
+from extractors.phrases import Atom, clause_end, clause_start, sentence_bounds
+
+CONDITIONS = frozenset("if unless because since but so while when provided".split())
+"""Words that begin what is said besides."""
+ANSWERS = {"yes": "included", "yeah": "included", "yep": "included", "no": "excluded", "nope": "excluded"}
+TAKING_BACK = frozenset({"no", "oh", "wait", "sorry", "actually", "yes", "yeah", "well"})
+"""Words between a statement and the one that takes it back."""
+
+
+def elliptic(
+    atoms: Sequence[Atom], phrases: Sequence[Phrase], things: list[int], out: list[Decision], targets: Targets
+) -> list[Decision]:
+    """What is said by leaving words out: "the fans don't go, but the two air units do", "the dryer goes. The tank
+    doesn't", "agitator too", "but not the tank", "along with its panel"."""
+    more: list[Decision] = []
+    other = {"included": "excluded", "excluded": "included"}
+    for n in things:
+        phrase = phrases[n]
+        sentence = atoms[phrase.name].sentence
+        start = clause_start(atoms, phrase.first)
+        before = [a.lower for a in atoms[start : phrase.first]]
+        k = phrase.last
+        stop = clause_end(atoms, phrase.last - 1)
+        if any(start <= phrases[m].first < phrase.first and not phrases[m].led for m in things):
+            continue
+        said = [*out, *more]
+        earlier = [d for d in said if d.at < phrase.first and sentence - atoms[d.at].sentence <= 1]
+        earlier.sort(key=lambda d: d.at)
+        if not earlier:
+            continue
+        near = atoms[earlier[-1].at].sentence == sentence
+        last, reason = earlier[-1].disposition, earlier[-1].reason
+        # a verb alone at the end of the clause, words of place between: "the air dryer next to it doesn't"
+        tail = [a.lower for a in atoms[k:stop]]
+        verb = next((" ".join(tail[-w:]) for w in (2, 1) if " ".join(tail[-w:]) in BARE_ENDS and len(tail) >= w), "")
+        place = tail[: len(tail) - len(verb.split())] if verb else []
+        plain = not place or (place[0] in PREPOSITIONS | {"there", "here", "itself", "though"} and len(place) <= 6)
+        opens = set(before) <= OPENERS | ADVERBS
+        if verb and plain and opens and last in other:
+            more.append(Decision(n, other[last], None, stop - 1))
+            continue
+        run = targets.coordinated(n)  # "the mill goes; the dust hood and the stairs don't"
+        if len(run) > 1 and opens and last in other and (at := _verb_behind(atoms, phrases[run[-1]].last)):
+            more += [Decision(m, other[last], None, at) for m in run]
+            continue
+        answer = ANSWERS.get(tail[-1]) if tail and not atoms[stop - 1].aside else None
+        among = not tail[:-1] or (tail[0] in PREPOSITIONS | {"there", "here"} and len(tail) <= 6)
+        if answer and among and opens and last in other and not _listed_behind(atoms, phrases, things, n):
+            more.append(Decision(n, answer, None, stop - 1))  # "the scales don't go. The lamps yes"
+            continue
+        lone = _lone_verb(atoms, stop, sentence) if start == sentence_bounds(atoms, k - 1)[0] and opens else None
+        if lone is not None and last in other and (not tail or tail[0] in PREPOSITIONS):
+            more.append(Decision(n, other[last], None, lone))  # "vacuum dryer next to it, two plates, doesn't"
+            continue
+        cut = next((j for j, w in enumerate(tail) if j and w in CONDITIONS), len(tail))
+        words = " ".join(tail[:cut])  # "the rails too if you want to chip them out"
+        if (
+            words in ("with it", "with that", "with them", "along with it")
+            and opens
+            and atoms[start].sentence == sentence
+        ):
+            more.append(Decision(n, last, reason, stop - 1))  # "softener's leased, stays. Brine tank with it."
+        elif words in ("too", "as well", "also", "likewise", "same", "ditto") and opens:
+            more.append(Decision(n, last, reason, stop - 1))
+        elif not tail and near and before == ["and"] and _closes(atoms, start, k, earlier[-1].at):
+            more.append(Decision(n, last, reason, k - 1))  # "the filter press goes with the line, and the pump"
+        elif not tail and near and before in (["along", "with"], ["together", "with"], ["plus"], ["as", "well", "as"]):
+            more.append(Decision(n, last, reason, k - 1))
+        elif (
+            not tail
+            and near
+            and last in other
+            and before in (["but", "not"], ["just", "not"], ["not"], ["only", "not"])
+        ):
+            more.append(Decision(n, other[last], None, k - 1))
+    return more + _contradicted(atoms, out)
+
+
+def _closes(atoms: Sequence[Atom], start: int, k: int, at: int) -> bool:
+    """Whether the clause from start to k ends its sentence, right behind the clause of a cue."""
+    first, end = sentence_bounds(atoms, start)
+    return k == end and first < start and clause_start(atoms, start - 1) <= at < start
+
+
+def _verb_behind(atoms: Sequence[Atom], k: int) -> int:
+    """The last atom of a verb that alone ends the clause at k; 0 where none does."""
+    stop = clause_end(atoms, k - 1)
+    return stop - 1 if k < stop and " ".join(a.lower for a in atoms[k:stop]) in BARE_ENDS else 0
+
+
+def _listed_behind(atoms: Sequence[Atom], phrases: Sequence[Phrase], things: list[int], n: int) -> bool:
+    """Whether a thing stands in the clause right behind that of thing n, before any verb: then n is one of a list."""
+    k = clause_end(atoms, phrases[n].last - 1)
+    goes_on = k < len(atoms) and atoms[k].sentence == atoms[k - 1].sentence
+    return goes_on and any(phrases[m].first == k and not phrases[m].led for m in things)
+
+
+def _lone_verb(atoms: Sequence[Atom], k: int, sentence: int) -> int | None:
+    """Where a verb alone makes the last clause of a sentence, nothing but words without a verb before it."""
+    for _ in range(3):
+        if k >= len(atoms) or atoms[k].sentence != sentence or atoms[k - 1].after != ",":
+            return None
+        stop = clause_end(atoms, k)
+        words = [a.lower for a in atoms[k:stop]]
+        if " ".join(words) in NEGATIVE_ENDS:
+            return k if stop >= len(atoms) or atoms[stop].sentence != sentence else None
+        if set(words) & (BEING | {"it", "they", "that", "has", "have", "goes", "stays", "which", "who", "and"}):
+            return None
+        k = stop
+    return None
+
+
+def _contradicted(atoms: Sequence[Atom], out: list[Decision]) -> list[Decision]:
+    """ "The skid, that stays. No, it doesn't": the other way round for what was said right before."""
+    other = {"included": "excluded", "excluded": "included"}
+    more = []
+    for n, d in enumerate(out):
+        _, end = sentence_bounds(atoms, d.at)
+        if d.disposition not in other or (n + 1 < len(out) and out[n + 1].at < end and out[n + 1].at > d.at):
+            continue
+        for k in dict.fromkeys((clause_end(atoms, d.at), end)):
+            found = _takes_back(atoms, k)
+            if found is not None and (found[0] or _denying(atoms, d.at)):
+                more.append(Decision(d.phrase, other[d.disposition], None, found[1], outright=True))
+                break
+    return more
+
+
+def _denying(atoms: Sequence[Atom], at: int) -> bool:
+    """Whether the words of a cue deny something: "is not included"."""
+    return any(a.lower == "not" or a.lower.endswith("n't") for a in atoms[max(0, at - 1) : at + 3])
+
+
+def _takes_back(atoms: Sequence[Atom], k: int) -> tuple[bool, int] | None:
+    """Whether a clause of a pronoun and a verb at k denies, "no", "sorry" and "wait" before it, and its last atom."""
+    stop = sentence_bounds(atoms, k)[1] if k < len(atoms) else k
+    while k < stop:
+        end = clause_end(atoms, k)
+        words = [a.lower for a in atoms[k:end]]
+        while words and words[0] in OPENERS | TAKING_BACK:
+            words = words[1:]
+        if words:
+            said = " ".join(words[1:]) if words[0] in ("it", "that", "they", "those") else ""
+            if said not in BARE_ENDS:
+                return None
+            return said in NEGATIVE_ENDS, end - 1
+        k = end
+    return None
