@@ -11,6 +11,7 @@ from dataclasses import replace
 from extractors.counted_again import for_each, put_right
 from extractors.counts_behind import count_behind
 from extractors.dispositions import decide
+from extractors.list_headings import under_headings
 from extractors.listed_things import listed, none, rate, talk_of
 from extractors.machine_lines import machine_stations
 from extractors.mentions import Measure, SequenceMention, ThingMention, Tokens
@@ -39,7 +40,8 @@ class Gatherer:
     def __init__(self, view: Scene, sequences: tuple[SequenceMention, ...], vocabulary: Vocabulary) -> None:
         self.view, self.atoms = view, view.atoms
         self.vocabulary = vocabulary
-        view = replace(view, phrases=counted_kinds(view))
+        phrases, lists = under_headings(replace(view, phrases=counted_kinds(view)))
+        view = replace(view, phrases=phrases)
         parts = partitives(view)
         taken = {k for p in parts for k in range(p.first, p.last)}
         parts += [p for p in (*placed_parts(view), *elided(view)) if p.first not in taken]
@@ -50,7 +52,7 @@ class Gatherer:
         self.phrases = sorted([*kept, *parts, *stations], key=lambda p: (p.first, p.last))
         decisions, self.everything = decide(view.atoms, self.phrases, vocabulary)
         self.decided = {d.phrase: d for d in decisions}
-        self.talk = talk_of(view, self.phrases, sequences, roles, vocabulary)
+        self.talk = talk_of(view, self.phrases, sequences, roles, lists, vocabulary)
         self.plates = owners(view, self.phrases)
         self.things: list[Thing] = []
         self.mentions: list[ThingMention] = []
@@ -108,6 +110,8 @@ class Gatherer:
             part_of=None if earlier is not None else whole(self.atoms, self.things, phrase, head, mods, count),
         )
         mention = replace(mention, **facts)  # type: ignore[arg-type]
+        if again is not None and mods < self.things[again].mods:
+            mention = replace(mention, name=self.things[again].mention.name)  # "four of these" are spray pumps
         if earlier is not None:
             if mods > earlier.mods:
                 earlier.mods = mods

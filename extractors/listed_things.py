@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from extractors.counts_behind import count_behind
+from extractors.list_headings import Lists
 from extractors.mentions import SequenceMention
 from extractors.noun_phrase import Phrase
 from extractors.phrases import Atom, Finder, sentence_bounds, singular, span_of
@@ -31,6 +32,7 @@ class Talk:
     """Roles of stations."""
     places: frozenset[tuple[int, int]]
     """Atoms of the roles that the places of lines of machines have."""
+    lists: Lists
     machines: frozenset[str]
     """Machines of one word."""
 
@@ -44,10 +46,11 @@ def talk_of(
     phrases: Sequence[Phrase],
     sequences: tuple[SequenceMention, ...],
     places: frozenset[tuple[int, int]],
+    lists: Lists,
     vocabulary: Vocabulary,
 ) -> Talk:
     """A transcript with its phrases and sequences, and the words of a vocabulary."""
-    return Talk(view, phrases, sequences, _roles(vocabulary), places, _machines(vocabulary))
+    return Talk(view, phrases, sequences, _roles(vocabulary), places, lists, _machines(vocabulary))
 
 
 def listed(talk: Talk, phrase: Phrase, things: Things, *, decided: bool) -> bool:
@@ -55,6 +58,8 @@ def listed(talk: Talk, phrase: Phrase, things: Things, *, decided: bool) -> bool
     head = singular(phrase.heads[-1])
     if any(first < phrase.last and phrase.name < last for first, last in talk.places):
         return True
+    if phrase.first in talk.lists.headings:
+        return decided  # "Tooling. Six collets, a vise."
     if phrase.indexed:
         return decided and phrase.grade == "machine" and head not in BARE_VESSELS
     if (
@@ -76,7 +81,8 @@ def listed(talk: Talk, phrase: Phrase, things: Things, *, decided: bool) -> bool
         return bool(phrase.modifiers) and (not phrase.led or decided or counted) and not station(talk, phrase)
     if phrase.grade == "part":
         return (
-            (counted and (phrase.count != 1 or bool(phrase.holders) or _told_alone(talk, phrase, things)))
+            phrase.first in talk.lists.items
+            or (counted and (phrase.count != 1 or bool(phrase.holders) or _told_alone(talk, phrase, things)))
             or decided
             or "spare" in phrase.modifiers
             or spoken_of(talk, phrase)

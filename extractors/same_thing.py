@@ -91,8 +91,8 @@ def same(atoms: Atoms, things: Things, phrase: Phrase) -> Thing | None:
         if thing.mention.count is None and heading(atoms, thing.phrase) and away <= 2 and not phrase.led:
             return thing
         counted = phrase.count is not None and not definite
-        if predicate and away <= 2 and thing.mention.count is None:
-            return thing
+        if predicate and thing.mention.count is None and (away <= 2 or not mods or thing is things[0]):
+            return thing  # "she's a good old press", the one that all of it is about
         if new:
             if exact and mods and phrase.article != "another" and thing.mention.count is None:
                 best = best or thing

@@ -171,7 +171,14 @@ def _earlier_thing(all_: list[ThingMention], old: ThingMention, begin: int) -> i
         for i, t in enumerate(all_)
         if t.span[1] <= begin and t.status != "withdrawn" and _content(t.name) & _content(old.name)
     ]
-    found.sort(key=lambda i: (all_[i].count != old.count, -len(_content(all_[i].name) & _content(old.name)), -i))
+    found.sort(
+        key=lambda i: (
+            all_[i].count != old.count,
+            all_[i].name != old.name,
+            -len(_content(all_[i].name) & _content(old.name)),
+            -i,
+        )
+    )
     return found[0] if found else None
 
 
