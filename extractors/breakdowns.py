@@ -354,10 +354,34 @@ def find_sums(
             parts = _chain(at, stated[i + 1 :], total)
         else:
             continue
-        if len(parts) >= 2:
+        if len(parts) >= 2:  # one part alone: _in_pieces
             times = tuple(_times(tokens, at[p.span[0]], named) if p.each else 1 for p in parts)
             out.append(SumMention(total.span, tuple(p.span for p in parts), times, i in closed))
-    return tuple(out)
+    return (*out, *_in_pieces(tokens, at, stated, named))
+
+
+def _in_pieces(
+    tokens: Tokens, at: dict[int, int], stated: list[QuantityMention], named: dict[int, Number]
+) -> list[SumMention]:
+    """ "Forty foot long, it comes apart in four sections, eight foot each": an amount and the equal pieces it is of."""
+    out = []
+    for i, total in enumerate(stated[:-1]):
+        part = stated[i + 1]
+        k, j = at[total.span[0]], at[part.span[0]]
+        kind = (part.property, part.unit, part.subject) == (total.property, total.unit, total.subject)
+        if not part.each or total.each or not kind or part.value >= total.value or j - k > 18:
+            continue
+        many = [n for f, n in named.items() if k < f < j and j - n.last <= 3 and n.value >= 2 and n.value_max is None]
+        pieces = [n for n in many if n.last < j and tokens[n.last].lower in _PIECES]
+        if len(pieces) == 1 and tokens[k].sentence == tokens[j].sentence:
+            out.append(SumMention(total.span, (part.span,), (int(pieces[0].value),), True))
+    return out
+
+
+_PIECES = frozenset(
+    "sections section pieces lengths parts halves modules bits spans lots bays segments panels drops sheets".split()
+)
+"""What one thing comes apart in."""
 
 
 def _closed(tokens: Tokens, at: dict[int, int], stated: list[QuantityMention]) -> set[int]:

@@ -17,6 +17,7 @@ from extractors.repairs import before_repair, find_repairs, reported, without
 from extractors.sequences import find_sequences
 from extractors.settle import Reading, settle
 from extractors.standing import find_remarks
+from extractors.stopped import find_stopped
 from extractors.unsure import listen_again, stations_doubted, things_doubted
 from extractors.words import Transcript
 from vocab import Vocabulary
@@ -41,6 +42,7 @@ def extract(transcript: Transcript, vocabulary: Vocabulary) -> Mentions:
         breakdowns=(*find_breakdowns(clear, things, quantities, vocabulary), *find_one_each(clear, vocabulary)),
         answers=find_answers(clear, vocabulary),
         sums=find_sums(clear, quantities, vocabulary),
+        stopped=find_stopped(clear, vocabulary),
     )
 
 

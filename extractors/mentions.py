@@ -142,6 +142,10 @@ class StationMention:
     doubt: str | None = None
     also: str | None = None
     """Another role that its number was told with later ("tank three is the acid ... tank three is the flux")."""
+    also_span: Span | None = None
+    """Where that was said, if it was said to be so by now ("tank three is the flux now")."""
+    gone_span: Span | None = None
+    """Where it is said later that the station is there no more."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -223,6 +227,14 @@ class SumMention:
 
 
 @dataclass(frozen=True, slots=True)
+class StopMention:
+    """A year in which the running of the machine was said to have ended ("hasn't run since 2015")."""
+
+    span: Span
+    year: int
+
+
+@dataclass(frozen=True, slots=True)
 class Mentions:
     """All that was found in one transcript."""
 
@@ -235,5 +247,6 @@ class Mentions:
     remarks: tuple[RemarkMention, ...] = ()
     breakdowns: tuple[BreakdownMention, ...] = ()
     sums: tuple[SumMention, ...] = ()
+    stopped: tuple[StopMention, ...] = ()
     answers: tuple[str, ...] = ()
     """Names of the gaps (vocab/gaps.toml) of which a phrase was said."""

@@ -34,6 +34,7 @@ from pipeline.walk import (
     Stated,
     Station,
     Status,
+    Stopped,
     Sum,
     Walk,
 )
@@ -69,6 +70,7 @@ def assemble(transcript: Transcript, mentions: Mentions, source: Source, speech:
             Sum(transcript.quote(*s.total), tuple(transcript.quote(*p) for p in s.parts), s.times, s.closed)
             for s in mentions.sums
         ),
+        stopped=tuple(Stopped(s.year, _quote(transcript, [s.span])) for s in mentions.stopped),
     )
 
 
@@ -289,8 +291,12 @@ def _station(transcript: Transcript, number: int | str, group: list[StationMenti
     lead = next((s for s in group if s.status == "corrected"), None) or next((s for s in group if s.role), group[0])
     doubt = None if any(s.doubt is None for s in group) else lead.doubt
     evidence = _quote(transcript, (s.span for s in group))
-    also = next((s.also for s in group if s.also), None)
-    return Station(number, lead.role, _status(s.status for s in group), doubt, evidence, also=also)
+    other = next((s for s in group if s.also), None)
+    also = other.also if other else None
+    also_at = _quote(transcript, [other.also_span]) if other and other.also_span else ()
+    gone_at = _quote(transcript, [s.gone_span for s in group if s.gone_span][:1])
+    status = _status(s.status for s in group)
+    return Station(number, lead.role, status, doubt, evidence, also=also, also_at=also_at, gone_at=gone_at)
 
 
 def _identity(transcript: Transcript, mentions: tuple[IdentityMention, ...]) -> Identity:

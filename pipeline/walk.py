@@ -118,7 +118,11 @@ class Station:
     decided: tuple[str, ...] = ()
     """Ids of the decisions (Walk.decided) that made it what it is; empty where it stands as it was read."""
     also: str | None = None
-    """Another role that its number was told with later, where the two share no word: one of them is of a neighbour."""
+    """Another role that its number was told with later: one of them is of a neighbour, or it was changed since."""
+    also_at: tuple[Evidence, ...] = ()
+    """Where that other role was said to be so by now; empty where the two only disagree."""
+    gone_at: tuple[Evidence, ...] = ()
+    """Where it was said later that the station is there no more; a later visit that says so withdraws it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -251,6 +255,14 @@ class Checked:
 
 
 @dataclass(frozen=True, slots=True)
+class Stopped:
+    """A year in which the running of the machine was said to have ended."""
+
+    year: int
+    evidence: tuple[Evidence, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class Decided:
     """What a person decided about this walk, on the page or in a filled workbook."""
 
@@ -284,6 +296,7 @@ class Walk:
     remarks: tuple[Remark, ...] = ()
     breakdowns: tuple[Breakdown, ...] = ()
     sums: tuple[Sum, ...] = ()
+    stopped: tuple[Stopped, ...] = ()
     answers: tuple[str, ...] = ()
     """Names of the gaps (vocab/gaps.toml) of which a phrase was said."""
     findings: tuple[Finding, ...] = ()

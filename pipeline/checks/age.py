@@ -26,7 +26,7 @@ MADE_OVER = re.compile(
 
 
 def hours_exceed_age(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
-    """Run hours against the hours there have been since 1 January of the year built.
+    """Run hours against the hours there have been since 1 January of the year built, to a year it was shut in.
 
     Arithmetic: hours ≤ (today - 1 January of the year) in days × 24; a year has 8,766 hours. Tolerance: none beyond the
     wording. Source: the calendar (365.25 days; Julian year of SI usage). Hours under the limit are not judged.
@@ -42,13 +42,17 @@ def hours_exceed_age(walk: Walk, vocabulary: Vocabulary, today: date) -> Results
         if year is None:
             yield compared(rule, [q], "could not be compared", "for want of the year of build")
             continue
-        possible = (today - date(min(max(year, 1), today.year), 1, 1)).days * 24
+        # a line that was shut in 2018 has run to the end of 2018 at most
+        ends = [s.year for s in walk.stopped if year <= s.year < today.year]
+        until = date(max(ends) + 1, 1, 1) if ends else today
+        possible = (until - date(min(max(year, 1), today.year), 1, 1)).days * 24
 
         def holds(q: Quantity, possible: int = possible) -> bool:
             return (size(q, "hour") or 0.0) <= possible * (1 + slack(q))
 
+        span = f"from the start of {year} to the end of {max(ends)}" if ends else f"since the start of {year}"
         message = (
-            f"{said(q)} are more than the {number(possible)} hours since the start of {year}: "
+            f"{said(q)} are more than the {number(possible)} hours {span}: "
             "read the meter again (tenths?), and the year."
         )
         yield from verdict(rule, [q], holds, message)

@@ -29,7 +29,8 @@ def stations_stated_and_described(walk: Walk, vocabulary: Vocabulary, today: dat
     """
     rule = "stations_stated_and_described"
     for seq in walk.sequences:
-        standing = [s for s in seq.stations if s.status != "withdrawn"]
+        # what is gone since was there when they were counted
+        standing = [s for s in seq.stations if s.status != "withdrawn" or s.gone_at]
         numbers = sorted({s.number for s in standing if isinstance(s.number, int)})
         described = len({s.number for s in standing})
         stated = seq.stated_count

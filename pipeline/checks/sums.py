@@ -141,7 +141,7 @@ def amounts_make_the_sum(walk: Walk, vocabulary: Vocabulary, today: date) -> Res
             loose = 0.02 + slack(whole, *parts)
             if not closed:
                 return sum(sizes) <= whole.value * (1 + loose)
-            return any(abs(sum(sizes[k:]) - whole.value) <= loose * whole.value for k in range(len(sizes) - 1))
+            return any(abs(sum(sizes[k:]) - whole.value) <= loose * whole.value for k in range(max(1, len(sizes) - 1)))
 
         made = sum(n * (size(q, total.unit) or 0.0) for n, q in zip(times, parts, strict=True))
         if not 0.4 <= made / (total.value or 1.0) <= 2.5:

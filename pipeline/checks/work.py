@@ -11,7 +11,7 @@ from pipeline.checks.nearby import core
 from pipeline.checks.offers import verdict
 from pipeline.checks.subjects import alike, head, singular, words
 from pipeline.checks.wording import clean, compared, count_as_quantity, figure, heard, moment, number, said
-from pipeline.walk import Checked, Finding, Quantity, Walk
+from pipeline.walk import Checked, Component, Finding, Quantity, Walk
 from vocab import Vocabulary
 
 Results = Iterator[Finding | Checked]
@@ -435,7 +435,7 @@ _TONS = frozenset(("ton_of_refrigeration", "ton"))
 def counted_beside(index: Facts, each: Quantity) -> Quantity | None:
     """How many there are of what a figure is said of each: the component of its name, else the one counted last."""
     told = each.each or re.search(r"\b(each|apiece)\b", heard(each))
-    named = index.count_of(each.subject)
+    named = _of_all_kinds(index, index.count_of(each.subject), each)
     if named is not None and named.count and named.count > 1 and (told or alike(named.name, each.subject) == "same"):
         return count_as_quantity(named) if told and not named.approximate else None
     if not told:
@@ -445,6 +445,19 @@ def counted_beside(index: Facts, each: Quantity) -> Quantity | None:
     if last is None or not last.count or last.count < 2 or last.count > 500 or last.part_of is not None:
         return None
     return count_as_quantity(last)
+
+
+def _of_all_kinds(index: Facts, named: Component | None, each: Quantity) -> Component | None:
+    """ "Eight turbines, four above and four below, each with 11 kilowatts": what is said of each behind all kinds of a
+    total, with no figure between them, is of all of it."""
+    if named is None or named.part_of is None:
+        return named
+    whole = next((c for c in index.components if c.id == named.part_of and c.count), None)
+    kinds = [c for c in index.components if c.part_of == named.part_of and c.count]
+    first = min((moment(c) for c in kinds), default=0.0)
+    between = any(first <= moment(q) < moment(each) for q in index.of(each.property))
+    told = whole is not None and len(kinds) >= 2 and sum(c.count or 0 for c in kinds) == whole.count
+    return whole if told and not between and moment(each) - first <= 10 else named
 
 
 def hours_in_a_day(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
