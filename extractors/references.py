@@ -107,8 +107,11 @@ class Line:
     bare: dict[Label, tuple[int, int]] = field(default_factory=dict)
     """Numbers that were mentioned without a role, with the span of the first mention."""
     stated: Count | None = None
-    again: list[tuple[Label, str]] = field(default_factory=list)
-    """Numbers that were told with another role than before, by their station word and a verb."""
+    again: list[tuple[Label, str, tuple[int, int], bool]] = field(default_factory=list)
+    """Numbers that were told with another role than before, by their station word and a verb; the role, where it was
+    said, and whether it was said to be so since ("station four is a rinse now")."""
+    gone: dict[Label, tuple[int, int]] = field(default_factory=dict)
+    """Numbers that were told of before and are said to be there no more."""
 
     def following(self, steps: int = 1) -> tuple[Label, ...]:
         """The next numbers in the direction of the walk."""

@@ -47,7 +47,8 @@ SKIPPED = frozenset(
 STOPS = frozenset(
     (
         "with that which where who and at on in from by held so but then to run running set after before because "
-        "while if or it you there here up down over under again too also as about next they we i right"
+        "while if or it you there here up down over under again too also as about next they we i right "
+        "now nowadays instead anymore these"
     ).split()
 )
 NO_ROLES = frozenset(

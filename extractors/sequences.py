@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from itertools import pairwise
 
 from extractors.mentions import Measure, SequenceMention, StationMention, Tokens
 from extractors.phrases import Atom, Finder, span_of
@@ -16,6 +17,20 @@ from vocab import Vocabulary
 
 CLOSING = 30
 """Atoms behind the last station in which its row may be said to end; common practice, no source."""
+
+REST = 12
+"""Atoms behind a reference in which its sentence may say since when."""
+BEEN = frozenset("has have been got 've since all now".split())
+NO_MORE = tuple(
+    tuple(words.split(" "))
+    for words in (
+        "gone", "removed", "taken out", "took out", "ripped out", "pulled out", "cut out", "scrapped", "dismantled",
+        "torn out", "no longer there", "no longer here", "not there anymore", "not there any more", "n't there anymore",
+        "n't there any more", "done away with", "stripped out", "disconnected and gone",
+    )
+)  # fmt: skip
+"""Words that say a station is there no more; "out" alone is one that stands still."""
+SINCE = frozenset({"now", "nowadays", "instead", "anymore", "these days", "no longer", "any more"})
 
 
 class Reader(References):
@@ -35,8 +50,9 @@ class Reader(References):
         """Puts the stations of a reference where they belong; returns the atom to read on from."""
         atoms = self.atoms
         role, end = reference.role, reference.last
-        defined = False
-        if role is None:
+        defined = since = False
+        gone = self.gone(reference)
+        if role is None and not gone:
             led = (
                 reference.first > 0
                 and atoms[reference.first - 1].lower in LEADING
@@ -63,6 +79,7 @@ class Reader(References):
                 role, end = found.text, max(end, found.end)
                 verb = atoms[reference.last].lower if reference.last < len(atoms) else ""
                 defined = found.vocabulary and verb in COPULAS and not atoms[reference.last - 1].after
+                since = defined and self.since(reference)
             else:
                 before = self.roles.before(reference.first, led=led)
                 role = before.text if before else None
@@ -76,6 +93,9 @@ class Reader(References):
         span = span_of(atoms, self.tokens, reference.first, end)
         for number in reference.numbers:
             if role is None:
+                if number in line.stations and gone:
+                    line.gone[number] = span_of(atoms, self.tokens, reference.first, min(end + 3, len(atoms)))
+                    continue
                 if reference.first and atoms[reference.first - 1].lower in LEADING:
                     continue  # "behind tank nine" tells where something else is
                 line.first = line.first or reference.first
@@ -86,9 +106,29 @@ class Reader(References):
                 if len(line.stations) == 1:
                     line.first = reference.first
                 line.last = reference.first
+            elif since and role != line.stations[number].role:
+                line.again.append((number, role, span, True))
             elif defined and reference.word and set(role.split()).isdisjoint(line.stations[number].role.split()):
-                line.again.append((number, role))
+                line.again.append((number, role, span, False))
         return end
+
+    def gone(self, reference: Reference) -> bool:
+        """Whether it is said right behind that the station is there no more: "zone three is gone"."""
+        atoms = self.atoms
+        if atoms[reference.last - 1].after:
+            return False
+        sentence = atoms[reference.first].sentence
+        behind = [a.lower for a in atoms[reference.last : reference.last + 6] if a.sentence == sentence]
+        while behind and behind[0] in COPULAS | BEEN:
+            behind.pop(0)
+        return any(tuple(behind[: len(words)]) == words for words in NO_MORE)
+
+    def since(self, reference: Reference) -> bool:
+        """Whether its sentence says that it is so by now: "station four is a rinse now", "no longer the etch"."""
+        sentence = self.atoms[reference.first].sentence
+        behind = [a.lower for a in self.atoms[reference.last : reference.last + REST] if a.sentence == sentence]
+        pairs = {" ".join(pair) for pair in pairwise(behind)}
+        return not SINCE.isdisjoint(behind) or not SINCE.isdisjoint(pairs)
 
     def same_again(self, i: int) -> bool:
         """ "Stage two is the same again" takes the role of the station before."""
@@ -191,9 +231,16 @@ class Reader(References):
             if stated and len(line.stations) == 1 and _order(line.order[0])[0] > stated.value:
                 continue  # "two vessels, the third is only the brine tank"
             stations = tuple(sorted(line.stations.values(), key=lambda s: _order(s.number)))
-            if len(line.again) == 1:  # told of several, it is another row that begins at one as well
-                at, other = line.again[0]
-                stations = tuple(replace(s, also=other) if s.number == at else s for s in stations)
+            again = [a for a in line.again if not a[3]]
+            if len(again) > 1 and any(a[0] in (1, "A") for a in again):
+                again = []  # another row that begins at one as well
+            told = [*again, *(a for a in line.again if a[3])]
+            also = {number: (role, span if since else None) for number, role, span, since in told}
+            stations = tuple(replace(s, gone_span=line.gone.get(s.number)) for s in stations)
+            stations = tuple(
+                replace(s, also=also[s.number][0], also_span=also[s.number][1]) if s.number in also else s
+                for s in stations
+            )
             word = line.word or (stated.word if stated else "station")
             if stated:
                 taken.add(stated.first)

@@ -51,7 +51,7 @@ class Transcript:
     breaks: tuple[int, ...] = ()
     """Indices of words that begin a new paragraph (a caption line, a pause of over a second)."""
     apart: tuple[int, ...] = ()
-    """Indices of words before which no earlier word is meant any more: rows of a sheet."""
+    """Indices of words before which no earlier word is meant any more: another visit, a row of a sheet."""
     duration: float = 0.0
     """Seconds of the whole recording."""
     language: str = "en"

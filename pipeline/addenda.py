@@ -15,7 +15,7 @@ from extractors.words import Evidence, Stretch, Transcript, Word
 from pipeline.checks.facts import has_dimension
 from pipeline.checks.subjects import alike
 from pipeline.compare import same_figure
-from pipeline.walk import Quantity, Walk
+from pipeline.walk import Quantity, Station, Walk
 
 GAP = 10.0
 """Seconds set between two recordings, so that nothing is read across the seam."""
@@ -45,7 +45,7 @@ def join(parts: Many[tuple[str, Transcript, bool]]) -> tuple[Transcript, tuple[V
     for file, t, paper in parts:
         last = max([t.duration, *(w.end for w in t.words[-1:])])
         breaks += [len(words), *(b + len(words) for b in t.breaks if b)]
-        apart += [len(words) + b for b in (0, *t.breaks) if paper and len(words) + b]
+        apart += [len(words) + b for b in (0, *t.breaks) if len(words) + b and (paper or not b)]
         words += [replace(w, start=w.start + at, end=w.end + at) for w in t.words]
         unheard += [replace(s, start=s.start + at, end=s.end + at) for s in t.unheard]
         visits.append(Visit(file, at, at + last + GAP, paper))
@@ -124,6 +124,26 @@ def prefer_sure(walk: Walk, visits: Many[Visit], swapped: Many[tuple[float, floa
                 out[j] = replace(late, replaces=late.replaces or early.id)
                 break
     return replace(walk, quantities=tuple(out))
+
+
+def changed_roles(walk: Walk, visits: Many[Visit]) -> Walk:
+    """Stations that a later visit says are something else by now ("station four is a rinse now") become that, and what
+    it says is gone is withdrawn.
+
+    A role that is told without such a word stays beside the first, and the check asks. To be called before relocate.
+    """
+    if len(visits) < 2:
+        return walk
+
+    def settled(s: Station) -> Station:
+        if s.gone_at and s.gone_at[0].start >= visits[1].offset:
+            return replace(s, status="withdrawn", evidence=(*s.evidence, *s.gone_at))
+        if s.also is None or not s.also_at or s.also_at[0].start < visits[1].offset:
+            return s
+        return replace(s, role=s.also, status="corrected", evidence=s.also_at, also=None, also_at=())
+
+    rows = tuple(replace(q, stations=tuple(settled(s) for s in q.stations)) for q in walk.sequences)
+    return replace(walk, sequences=rows)
 
 
 def mark_papers(walk: Walk, visits: Many[Visit]) -> Walk:

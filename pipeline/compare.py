@@ -155,7 +155,10 @@ def _sequence(a: Sequence | None, b: Sequence | None) -> list[Difference]:
         out.append(Difference("station", f"{named.name}, stated {word}s", *counts, fact_id(a), fact_id(b)))
     x = {str(s.number): s.role for s in a.stations if s.status != "withdrawn"} if a else {}
     y = {str(s.number): s.role for s in b.stations if s.status != "withdrawn"} if b else {}
+    gone = {str(s.number) for s in b.stations if s.gone_at} if b else set()
     for number in (*x, *(n for n in y if n not in x)):
-        if x.get(number, "").casefold() != y.get(number, "").casefold():
+        if number in gone and number not in y:
+            out.append(Difference("station", f"{word} {number}", x[number], "gone"))
+        elif x.get(number, "").casefold() != y.get(number, "").casefold():
             out.append(Difference("station", f"{word} {number}", x.get(number), y.get(number)))
     return out

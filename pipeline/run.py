@@ -173,7 +173,7 @@ def read_visits(first: Heard, folder: Path, vocabulary: Vocabulary, today: date)
     if not later:
         return read_words(first.transcript, vocabulary, first.source, today, folder=folder), first.transcript
     from extractors.extract import extract
-    from pipeline.addenda import join, mark_papers, prefer_sure, relocate, said_swapped
+    from pipeline.addenda import changed_roles, join, mark_papers, prefer_sure, relocate, said_swapped
     from pipeline.assemble import assemble
 
     joined, visits = join(
@@ -181,7 +181,8 @@ def read_visits(first: Heard, folder: Path, vocabulary: Vocabulary, today: date)
     )
     walk = assemble(joined, extract(joined, vocabulary), first.source, speech_of(first.transcript))
     cues = frozenset(said for row in vocabulary["moves"] if row["kind"] == "swapped" for said in row["said"])
-    walk = relocate(prefer_sure(mark_papers(walk, visits), visits, said_swapped(joined, cues)), visits)
+    walk = prefer_sure(mark_papers(changed_roles(walk, visits), visits), visits, said_swapped(joined, cues))
+    walk = relocate(walk, visits)
     walk = replace(walk, vocabulary=vocabulary.digest, additions=tuple(h.source for h, _ in later))
     return settle(walk, vocabulary, today, folder), joined
 

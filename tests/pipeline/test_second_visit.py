@@ -181,3 +181,35 @@ def test_the_same_recording_twice_and_missing_words_are_told(tmp_path: Path) -> 
     (folder / "transcript.json").unlink()
     with pytest.raises(NotFound, match="own words are missing"):
         run.add(folder / "walk.json", [tmp_path / "first.txt"], settings=Settings(), today=TODAY)
+
+
+WASHER = """[0:00] This is a seven stage spray washer. Stage one is an alkaline clean, two is a rinse, three is a rinse.
+[0:12] Four is the etch, five is a rinse, six is the conversion coat and seven is the DI rinse.
+[0:24] There are six tanks for the sludge.
+"""
+
+
+@pytest.mark.parametrize(
+    ("later", "told"),
+    [
+        ("Stage four is a rinse now, they changed it.", ["stage 4: etch → rinse"]),
+        ("Six is the seal now.", ["stage 6: conversion coat → seal"]),
+        ("Stage seven's a fresh water rinse these days.", ["stage 7: DI rinse → fresh water rinse"]),
+        ("Stage three is gone, they took it out.", ["stage 3: rinse → gone"]),
+        (
+            "Stage two was removed last spring, and stage six's gone.",
+            ["stage 2: rinse → gone", "stage 6: conversion coat → gone"],
+        ),
+        ("Stage four is a rinse.", []),  # two tellings, and nobody said that it was changed: the check asks
+        ("Stage one is broken now. Stage three is out for cleaning. Stage five is missing a door.", []),
+    ],
+    ids=lambda v: v if isinstance(v, str) else None,
+)
+def test_stations_that_are_something_else_by_now(later: str, told: list[str], tmp_path: Path) -> None:
+    second = tmp_path / "second.txt"
+    second.write_text(f"[0:00] Back at the washer. {later}\n", encoding="utf-8")
+    before, after, _ = visited(tmp_path, WASHER, second)
+    assert [d.line for d in compare(before, after) if d.kind == "station"] == told
+    assert [c.disposition for c in after.components if c.name == "tanks"] == [None]
+    counted = [f.rule for f in after.findings if f.rule.startswith("station")]
+    assert counted == (["station_described_twice"] if later == "Stage four is a rinse." else [])
