@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from extractors.disposition_cues import Decision
 from extractors.disposition_targets import Targets
-from extractors.disposition_words import ADVERBS, BARE_ENDS, BEING, NEGATIVE_ENDS, OPENERS
+from extractors.disposition_words import ADVERBS, BARE_ENDS, BEING, NEGATIVE_ENDS, OPENERS, SAYING
 from extractors.noun_phrase import PREPOSITIONS, Phrase
 from extractors.phrases import Atom, clause_end, clause_start, sentence_bounds
 
@@ -131,9 +131,16 @@ def _contradicted(atoms: Sequence[Atom], out: list[Decision]) -> list[Decision]:
         for k in dict.fromkeys((clause_end(atoms, d.at), end)):
             found = _takes_back(atoms, k)
             if found is not None and (found[0] or _denying(atoms, d.at)):
-                more.append(Decision(d.phrase, other[d.disposition], None, found[1], outright=True))
+                more.append(
+                    Decision(d.phrase, other[d.disposition], None, found[1], outright=not _told(atoms, found[1]))
+                )
                 break
     return more
+
+
+def _told(atoms: Sequence[Atom], at: int) -> bool:
+    """Whether the clause of an atom says what somebody told."""
+    return bool(SAYING & {a.lower for a in atoms[clause_start(atoms, at) : at]})
 
 
 def _denying(atoms: Sequence[Atom], at: int) -> bool:
@@ -149,6 +156,8 @@ def _takes_back(atoms: Sequence[Atom], k: int) -> tuple[bool, int] | None:
         words = [a.lower for a in atoms[k:end]]
         while words and words[0] in OPENERS | TAKING_BACK:
             words = words[1:]
+        told = next((n + 1 for n, w in enumerate(words) if w in SAYING), 0)
+        words = words[told + (words[told : told + 1] in (["me"], ["us"])) :]  # "the foreman told me it doesn't"
         if words:
             said = " ".join(words[1:]) if words[0] in ("it", "that", "they", "those") else ""
             if said not in BARE_ENDS:

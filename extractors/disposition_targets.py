@@ -19,6 +19,7 @@ GROUPS = frozenset(
 """Nouns for all of several things that were just named one by one: "whether the spares go"."""
 EXTRAS = GROUPS - {"tool", "machine", "unit", "part", "piece"}
 """Those that may stand for several of one kind: "four belts. Whether the spares go"; "the tools" are no holders."""
+POINTING = frozenset({"this", "that", "which", "every", "each", "only", "same", "first", "last", "next", "other"})
 EVERY = frozenset({"all", "both", "neither", "none"})
 HAVING = frozenset({"wants", "keeps", "takes", "needs", "gets", "has", "claims"})
 """Verbs right behind the one who has or wants a thing."""
@@ -145,7 +146,12 @@ class Targets(Antecedents):
         if (place := by_place(self.atoms, i)) and (named := self.placed(place, start)):
             return named
         for k in range(start + 1, i):
-            if self.atoms[k].lower in ("one", "ones") and self.atoms[k - 1].lower in OTHER:
+            kind = self.atoms[k - 1].lower
+            if (
+                self.atoms[k].lower in ("one", "ones")
+                and (kind in OTHER or self._kind(k - 1, start))
+                and not self._named(k)
+            ):
                 return []  # "the old one we keep": not the one that was spoken of
         if taken:  # "they'll throw that in": what is thrown in, not who throws
             many = bool({"those", "these", "them", "both"} & here)
@@ -156,6 +162,9 @@ class Targets(Antecedents):
                 ]  # "the district wants those back": not the district
             every = bool(EVERY & {a.lower for a in self.atoms[start:end]})
             return self.direct(held) if held else self.antecedent(start, plural=many, singular=not many, every=every)
+        beside = [n for n in self.things if start <= self.phrases[n].first < i]
+        if beside and (first := self._that_and(start, beside)):
+            return [*first, *self.direct(beside)]
         cleft = self.atoms[i - 1].lower in ("that", "which") and i - 1 > start
         close = next((n for n in self.things if self.phrases[n].last == i - cleft and not self.phrases[n].led), None)
         if close is not None and not self.atoms[i - 1 - cleft].after and not (agent and not cleft):
@@ -221,6 +230,25 @@ class Targets(Antecedents):
         if pronoun in ("he", "she") and found and all(self.phrases[n].plural for n in found):
             return []  # "beams up to 12 metres. There comes a truck, he must go back"
         return found
+
+    def _named(self, k: int) -> bool:
+        """Whether a thing is known by the words around k: "the tanning ones" behind several drums."""
+        return any(self.phrases[n].first <= k < self.phrases[n].last for n in self.things)
+
+    def _kind(self, k: int, start: int) -> bool:
+        """Whether the word at k says which of several "one" is: "the propane one", not "that one"."""
+        return k > start and self.atoms[k - 1].lower in ("the", "that", "this") and self.atoms[k].lower not in POINTING
+
+    def _that_and(self, start: int, group: list[int]) -> list[int]:
+        """What a pronoun means that is joined to the first of a group: "that and the oil tank both go"."""
+        head = start
+        while self.atoms[head].lower in OPENERS:
+            head += 1
+        joined = self.atoms[head].lower in SINGULAR | PLURAL and self.atoms[head + 1].lower == "and"
+        if not joined or self.phrases[group[0]].first != head + 2:
+            return []
+        plural = self.atoms[head].lower in PLURAL
+        return self.antecedent(start, plural=plural, singular=not plural, every=False)
 
     def placed(self, place: str, before: int) -> list[int]:
         """The thing of the last list that a word for its place means: "the first one goes, the other stays"."""

@@ -30,7 +30,7 @@ FOLLOWS = frozenset(
         "except minus apart bar without whatever definitely certainly already"
     ).split()
 )
-TIMES = frozenset({"before", "until", "till", "when", "whenever", "after", "once", "while", "by"})
+TIMES = frozenset({"before", "until", "till", "when", "whenever", "after", "once", "while"})
 """Words that make of what follows a time: what is said there of going is no statement."""
 MAYBE = frozenset(
     (
@@ -121,6 +121,8 @@ NOBODY = frozenset("it that this there here what he she who where one let how wh
 VERBS = BEING | frozenset(
     "has have got was were gives runs works does makes needs holds takes turns looks sounds leaks comes goes".split()
 )
+SAYING = frozenset({"says", "said", "told", "tells", "thinks", "reckons", "claims", "wants"})
+"""Verbs of what somebody says or wants."""
 HEDGING = frozenset("swear sure certain know clue idea guess think dunno say tell".split())
 """Words of a cue of doubt that may doubt a number as well."""
 FETCHING = frozenset("fetch get take pick collect see look do have check go grab haul load buy".split())
@@ -301,7 +303,8 @@ def _answer(atoms: Sequence[Atom], i: int, end: int) -> bool:
     first, last = sentence_bounds(atoms, i)
     if end < last or clause_start(atoms, i) != i or i == first or i - first > 9 or atoms[first].lower in DENIED:
         return False  # "no cracks in the sumps, no" is no answer
-    return not any(a.lower in BEING or a.lower in ("has", "have", "got", "there") for a in atoms[first:i])
+    said = BEING | {"has", "have", "got"}
+    return not any(a.lower in said for a in atoms[first:i]) and atoms[first].lower != "there"
 
 
 def owned_at(atoms: Sequence[Atom], i: int, classes: Classes) -> tuple[int, Cue, str] | None:

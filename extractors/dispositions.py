@@ -19,13 +19,14 @@ from extractors.disposition_words import (
     BEING,
     FOLLOWS,
     OPENERS,
+    SAYING,
     classes_of,
     closed,
     cue_at,
     of_all,
 )
 from extractors.noun_phrase import Phrase
-from extractors.phrases import Atom, clause_end, clause_start, said_text, singular
+from extractors.phrases import Atom, clause_end, clause_start, said_text, sentence_bounds, singular
 from vocab import Vocabulary
 
 OWNERS = frozenset("ours mine theirs his hers".split())
@@ -261,6 +262,12 @@ def _reason(atoms: Sequence[Atom], i: int, end: int, finder: CueFinder) -> str |
     return None
 
 
+def _two_say(atoms: Sequence[Atom], at: int) -> bool:
+    """Whether a sentence tells what two people say: "the owner told me it goes, the foreman told me it doesn't"."""
+    first, last = sentence_bounds(atoms, at)
+    return sum(a.lower in SAYING for a in atoms[first:last]) > 1
+
+
 def _settled(atoms: Sequence[Atom], decisions: list[Decision]) -> list[Decision]:
     """One decision for each phrase."""
     order = {"included": 0, "excluded": 1, "uncertain": 2, "gone": 3}
@@ -273,6 +280,9 @@ def _settled(atoms: Sequence[Atom], decisions: list[Decision]) -> list[Decision]
             best[d.phrase] = d  # "the screw's ours, that goes"
         elif atoms[old.at].sentence == atoms[d.at].sentence:
             sure = {old.disposition, d.disposition} == {"included", "excluded"}
+            if sure and _two_say(atoms, d.at):
+                best[d.phrase] = replace(d, disposition="uncertain", reason=None)
+                continue
             if sure and BUTS & {a.lower for a in atoms[old.at : d.at]}:
                 best[d.phrase] = d  # "it's held down with concrete but it goes with the line"
             elif order[d.disposition] > order[old.disposition]:
