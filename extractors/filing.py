@@ -326,7 +326,7 @@ def _time(tokens: Tokens, m: Measure, vocabulary: Vocabulary) -> str:
         return "transfer"
     if _inside(tokens, m):
         return "dwell"
-    if "cycle" in words or "index" in words or "indexes" in words:
+    if {"cycle", "cycle's", "index", "indexes"} & {*words}:
         return "cycle"
     return "duration"
 

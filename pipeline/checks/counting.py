@@ -165,8 +165,8 @@ def parts_in_the_words(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
     """
     rule = "parts_in_the_words"
     for b in walk.breakdowns:
-        if b.of:
-            continue  # `positions_and_carriers` compares these
+        if b.of or (b.factors and _in_packs(walk, b)):
+            continue  # `positions_and_carriers` and `nested_counts` compare these
         total = next((c for c in walk.present if _is_of(c, b) and (not b.factors or c.count == b.total)), None)
         if total is not None and any(c.part_of == total.id and c.count for c in walk.present):
             continue
@@ -180,6 +180,12 @@ def parts_in_the_words(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
         # told as a list it is a contradiction; so many in each of so many is asked about, as one may be empty
         level: Level = "conflict" if b.whole else "check"
         yield from verdict(rule, [q], lambda q, made=made: q.value == made, message, level=level, basis=[total or q])
+
+
+def _in_packs(walk: Walk, b: Breakdown) -> bool:
+    """Whether both factors are counts of things in packs ("twenty four bottles in a case, forty cases on a pallet")."""
+    counts = [q for q in walk.active if q.property == "count" and q.of and q.value in b.factors]
+    return len({q.value for q in counts} & {float(f) for f in b.factors}) == len({*b.factors})
 
 
 def positions_and_carriers(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:

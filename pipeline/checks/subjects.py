@@ -18,8 +18,8 @@ _LISTS = {
     "continuous",
 }
 _FILLER = frozenset(_LISTS["filler"].split())
-_NUMBERS = {w: str(i) for i, w in enumerate(_LISTS["numbers"].split())}
-_NUMBERS |= {w: str(i) for i, w in enumerate(_LISTS["ordinals"].split(), 1)}
+NUMBERS = {w: str(i) for i, w in enumerate(_LISTS["numbers"].split())}
+NUMBERS |= {w: str(i) for i, w in enumerate(_LISTS["ordinals"].split(), 1)}
 _VESSELS = frozenset(("oven", "tank", "station", "bath", "machine", "unit", "chamber", "furnace", "cell", "zone"))
 """Nouns that a speaker drops behind the name of a process."""
 PART_OF_A_NAME = frozenset(_LISTS["part of a name"].split())
@@ -60,11 +60,11 @@ def words(subject: str) -> tuple[str, ...]:
     raw = subject.lower().replace("-", " ").replace("/", " ").replace("'s", "").split()
     for i, w in enumerate(raw):
         w = w.strip(".,;:!?'\"()")
-        if w in _NUMBERS:
+        if w in NUMBERS:
             # "stage one tank" names a tank, "two anodize tanks" counts them
             if not ((i and raw[i - 1] in _NUMBERED) or raw[i + 1 : i + 2] == ["stage"]):
                 continue
-            w = _NUMBERS[w]
+            w = NUMBERS[w]
         if not w or w in _FILLER:
             continue
         w = singular(w)

@@ -162,6 +162,10 @@ _PRESSING = frozenset(
 )
 
 
+_ANOTHER = re.compile(r"\b(next to it|beside it|another|the other|a second|second one|as well|also)\b")
+"""Words of a figure of one more of a kind."""
+
+
 def tonnage_twice(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     """The tons that a press is called by, said twice: "a five hundred ton clamp", and later "the 450 ton".
 
@@ -182,6 +186,8 @@ def tonnage_twice(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     excluded = [c.name for c in index.components if c.disposition == "excluded"]
     called = [q for q in called if not any(alike(q.subject, name) == "same" for name in excluded)]
     for a, b in pairwise(called):
+        if _ANOTHER.search(b.around or ""):
+            continue
         message = (
             f"{said(a)} ({clean(a.subject) or 'machine'}) at first, {said(b)} ({clean(b.subject) or 'machine'}) later: "
             "read the plate, and say which of the two stands."
@@ -264,6 +270,8 @@ def _one_subject(
     ):
         return False  # `use_above_rating` compares what it is run at
     if prop == "other" and not (tonnage(a) and tonnage(b)):
+        return False
+    if prop == "other" and _ANOTHER.search(b.around or ""):
         return False
     lifted = bool(_LIFTS.search(a.around or "")) != bool(_LIFTS.search(b.around or ""))
     if prop == "weight" and lifted and mentions(a.subject, "crane", "hoist", "jib", "gantry", "forklift"):

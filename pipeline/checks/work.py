@@ -9,7 +9,7 @@ from datetime import date
 from pipeline.checks.facts import Facts, apart, facts, has_dimension, is_whole, noun_class, per_hour, size, slack
 from pipeline.checks.nearby import core
 from pipeline.checks.offers import verdict
-from pipeline.checks.subjects import alike, head, singular, words
+from pipeline.checks.subjects import NUMBERS, alike, head, singular, words
 from pipeline.checks.wording import clean, compared, count_as_quantity, figure, heard, moment, number, said
 from pipeline.walk import Checked, Component, Finding, Quantity, Walk
 from vocab import Vocabulary
@@ -102,6 +102,9 @@ def _pieces(index: Facts, r: Quantity) -> frozenset[int]:
     for c in index.components:
         if c.count and head(c.name) in ("cavity", "lane", "head", "track", "nozzle") and c.count < 100:
             several.add(c.count)
+        elif not c.count and c.evidence and "cavity" in words(c.name):  # "an eight cavity mold" counts no molds
+            told = c.evidence[0].words.lower().replace("-", " ").split()
+            several.update(int(NUMBERS.get(w, w)) for w in told[:2] if NUMBERS.get(w, w).isdigit())
     return frozenset(several)
 
 
@@ -165,6 +168,8 @@ def _amount_of(w: Quantity, r: Quantity) -> bool:
     """Whether a weight or volume is that of one of what the rate counts."""
     if r.of and (alike(w.subject, r.of) or (w.of and alike(w.of, r.of))):
         return True
+    if r.of and w.each and re.search(rf"\b(each|every|per|a) {re.escape(singular(r.of))}\b", w.around or ""):
+        return True  # "each load is a hundred kilos", filed under the tumbler
     generic = {"load", "batch", "charge", "bag", "compartment", "basket", "dry linen", "linen", "ladle", "heat", "shot"}
     return bool({head(w.subject), head(w.of or "")} & generic) and head(r.of or "") in generic
 
