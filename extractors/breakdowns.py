@@ -199,7 +199,7 @@ def _parts(
         if tokens[k].lower.rstrip("s") == noun and k + 1 in counts:
             return []  # "seven zones. Zone one and two are heating": their names
         thing = starts.get(k)
-        own = thing is None or _one_kind(thing.name, total.name)
+        own = thing is None or thing.part_of is not None or _one_kind(thing.name, total.name)
         if k in counts and counts[k][0] < len(tokens) and tokens[counts[k][0]].lower in _WORDS["kinds"]:
             k = counts[k][0]
             continue  # "120 plates, three sections, so seventy ...": how it is divided

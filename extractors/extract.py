@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from extractors.answers import find_answers
 from extractors.asides import mark_asides
+from extractors.at_once import find_at_once
 from extractors.breakdowns import find_breakdowns, find_sums
 from extractors.components import find_things
 from extractors.filing import file_measures
@@ -43,6 +44,7 @@ def extract(transcript: Transcript, vocabulary: Vocabulary) -> Mentions:
         answers=find_answers(clear, vocabulary),
         sums=find_sums(clear, quantities, vocabulary),
         stopped=find_stopped(clear, vocabulary),
+        at_once=find_at_once(clear, vocabulary),
     )
 
 

@@ -227,6 +227,15 @@ class SumMention:
 
 
 @dataclass(frozen=True, slots=True)
+class AtOnceMention:
+    """How many of something stand in a machine at one time."""
+
+    span: Span
+    noun: str
+    count: int
+
+
+@dataclass(frozen=True, slots=True)
 class StopMention:
     """A year in which the running of the machine was said to have ended ("hasn't run since 2015")."""
 
@@ -248,5 +257,6 @@ class Mentions:
     breakdowns: tuple[BreakdownMention, ...] = ()
     sums: tuple[SumMention, ...] = ()
     stopped: tuple[StopMention, ...] = ()
+    at_once: tuple[AtOnceMention, ...] = ()
     answers: tuple[str, ...] = ()
     """Names of the gaps (vocab/gaps.toml) of which a phrase was said."""

@@ -21,6 +21,7 @@ from extractors.words import Evidence, Transcript
 from pipeline.walk import (
     IDENTITY_FIELDS,
     PROPERTIES,
+    AtOnce,
     Breakdown,
     Component,
     Disposition,
@@ -70,6 +71,7 @@ def assemble(transcript: Transcript, mentions: Mentions, source: Source, speech:
             Sum(transcript.quote(*s.total), tuple(transcript.quote(*p) for p in s.parts), s.times, s.closed)
             for s in mentions.sums
         ),
+        at_once=tuple(AtOnce(a.noun, a.count, _quote(transcript, [a.span])) for a in mentions.at_once),
         stopped=tuple(Stopped(s.year, _quote(transcript, [s.span])) for s in mentions.stopped),
     )
 

@@ -255,6 +255,15 @@ class Checked:
 
 
 @dataclass(frozen=True, slots=True)
+class AtOnce:
+    """How many of something were said to stand in a machine at one time."""
+
+    noun: str
+    count: int
+    evidence: tuple[Evidence, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class Stopped:
     """A year in which the running of the machine was said to have ended."""
 
@@ -297,6 +306,7 @@ class Walk:
     breakdowns: tuple[Breakdown, ...] = ()
     sums: tuple[Sum, ...] = ()
     stopped: tuple[Stopped, ...] = ()
+    at_once: tuple[AtOnce, ...] = ()
     answers: tuple[str, ...] = ()
     """Names of the gaps (vocab/gaps.toml) of which a phrase was said."""
     findings: tuple[Finding, ...] = ()

@@ -12,7 +12,7 @@ from pipeline.checks.mechanical import LIFTED, LIFTING
 from pipeline.checks.nearby import SENTENCE, attributive, heard, most, seconds_between
 from pipeline.checks.offers import verdict
 from pipeline.checks.passing import STOCK
-from pipeline.checks.subjects import alike, head, mentions, singular, words
+from pipeline.checks.subjects import alike, head, singular, words
 from pipeline.checks.wording import clean, moment, name_of, said
 from pipeline.walk import Checked, Finding, Quantity, Walk
 from vocab import Vocabulary
@@ -110,7 +110,7 @@ def load_on_its_carrier(walk: Walk, vocabulary: Vocabulary, today: date) -> Resu
     weights = [q for q in index.of("weight", "other") if size(q, "kilogram")]
     carried = frozenset(LIFTED) | noun_class(vocabulary, "product")
     for rating in weights:
-        if head(rating.subject) not in _CARRIERS or mentions(rating.subject, *LIFTING[:-1]) or not _is_rating(rating):
+        if head(rating.subject) not in _CARRIERS or head(rating.subject) in LIFTING or not _is_rating(rating):
             continue
         loads = [
             q

@@ -301,7 +301,9 @@ def vacuum_beyond_full(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
     """
     index = facts(walk)
     for q in with_unit(index.of("pressure"), "inch_Hg"):
-        if not (mentions(f"{q.subject} {q.qualifier or ''} {q.around or ''}", "vacuum") or heard(q, "vacuum")):
+        told = mentions(f"{called(index, q)} {q.around or ''}", *_UNDER_VACUUM) or heard(q, "vacuum")
+        kind = index.walk.identity.kind
+        if not told and not (kind is not None and mentions(str(kind.value), *_UNDER_VACUUM)):
             continue
         if not q.unit.startswith("inch"):
             yield compared("vacuum_beyond_full", (q,), "could not be compared", "taken as absolute")
@@ -317,6 +319,10 @@ def vacuum_beyond_full(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
             f"({name_of(q)}). Re-read the gauge and its unit.",
             (q,),
         )
+
+
+_UNDER_VACUUM = ("vacuum", "suction", "condenser", "evaporator", "liquid", "ring")
+"""Words of what is under vacuum: a liquid ring pump makes nothing else."""
 
 
 def vessel_pressure(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:

@@ -6,14 +6,14 @@ import re
 from collections.abc import Iterator
 from datetime import date
 
-from pipeline.checks.facts import apart, facts, per_hour, size, slack
-from pipeline.checks.nearby import seconds_between
+from pipeline.checks.facts import Facts, apart, facts, per_hour, size, slack
+from pipeline.checks.nearby import SENTENCE, seconds_between
 from pipeline.checks.offers import verdict
 from pipeline.checks.subjects import alike, head, singular, words
 from pipeline.checks.travel import NOT_DWELL
 from pipeline.checks.wording import clean, compared, count_as_quantity, figure, heard, moment, number, said
 from pipeline.checks.work import STROKES, TALK
-from pipeline.walk import Checked, Finding, Quantity, Walk
+from pipeline.walk import Checked, Component, Finding, Quantity, Walk
 from vocab import Vocabulary
 
 Results = Iterator[Finding | Checked]
@@ -127,27 +127,16 @@ def loads_and_stay(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     for t in index.of("dwell", "duration"):
         if not size(t, "second") or t.value_max is not None:
             continue
-        counted = [
-            c
-            for c in index.components
-            if (c.count or 0) > 1 and seconds_between(c, t) <= AT_ONCE and head(c.name) == head(t.subject)
-        ]
-        steps = [
-            c
-            for c in index.of("cycle", "rate")
-            if per_hour(c) and seconds_between(c, t) <= TALK and head(t.subject) in words(c.of or c.subject)
-        ]
-        if len(counted) != 1 or len({round(per_hour(c) or 0.0, 3) for c in steps}) != 1:
+        found = _standing(index, t)
+        if found is None:
             continue
-        n = count_as_quantity(counted[0])
-        step = min(steps, key=lambda c: (c.property != "cycle", seconds_between(c, t)))
-        assert n is not None
+        n, step, basis = found
         seconds = n.value * 3600 / (per_hour(step) or 1.0)
         if not 1 / 3 <= (size(t, "second") or 0.0) / seconds <= 3:
             continue
         made = seconds / (size(Quantity("", "", "", 1.0, t.unit), "second") or 1.0)
         message = (
-            f"{number(n.value)} {clean(counted[0].name, 40)} at {said(step)} are {figure(made, t.unit)}, {said(t)} in "
+            f"{number(n.value)} {clean(n.subject, 40)} at {said(step)} are {figure(made, t.unit)}, {said(t)} in "
             "it was stated: time one of them, or count how many stand in it."
         )
 
@@ -155,7 +144,28 @@ def loads_and_stay(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
             one, stay = 3600 / (per_hour(step) or 1.0), size(t, "second") or 0.0
             return abs(n.value * one - stay) <= one * 1.001 + (0.03 + slack(step, t)) * stay
 
-        yield from verdict(rule, [n, step, t], holds, message, level="check", basis=[counted[0], step, t])
+        yield from verdict(rule, [n, step, t], holds, message, level="check", basis=[basis, step, t])
+
+
+def _standing(index: Facts, t: Quantity) -> tuple[Quantity, Quantity, Quantity | Component] | None:
+    """How many loads stand in a machine, at what interval they come, and the fact that counts them, for a time: by the
+    load's name, or told as standing there at one time beside it."""
+    steps = [c for c in index.of("cycle", "rate") if per_hour(c) and seconds_between(c, t) <= TALK]
+    counted: list[tuple[Quantity, Quantity | Component]] = []
+    for c in index.components:
+        near = (c.count or 0) > 1 and seconds_between(c, t) <= AT_ONCE and head(c.name) == head(t.subject)
+        if near and (q := count_as_quantity(c)) is not None:
+            counted.append((q, c))
+    named = [s for s in steps if head(t.subject) in words(s.of or s.subject)]
+    if not counted:
+        for a in index.walk.at_once:
+            q = Quantity(f"count:{clean(a.noun)}", a.noun, "count", float(a.count), "", evidence=a.evidence)
+            if t.property == "dwell" and seconds_between(q, t) <= SENTENCE:
+                counted.append((q, q))
+        named = [s for s in steps if counted and head(counted[0][0].subject) in words(s.of or s.subject)]
+    if len(counted) != 1 or len({round(per_hour(s) or 0.0, 3) for s in named}) != 1:
+        return None
+    return counted[0][0], min(named, key=lambda s: (s.property != "cycle", seconds_between(s, t))), counted[0][1]
 
 
 RULES = (piece_time_and_rate, strokes_make_whole_pieces, loads_and_stay)

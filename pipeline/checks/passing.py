@@ -46,6 +46,17 @@ _CLEAR = re.compile(
     r"(?:frames?|sides?|uprights?|columns?|posts?|rails?|walls?|tie ?(?:bars?|rods?)|housings?|standards?|guides?)\b"
 )
 """Words right behind a size that is clear inside: nothing wider passes."""
+_CLEAR_FIRST = re.compile(
+    r"\bbetween (?:the |its )?(?:frames?|sides?|uprights?|columns?|posts?|walls?|tie ?(?:bars?|rods?)|housings?"
+    r"|standards?|guides?),? (?:it's|its|it is|is|we have|you(?:'ve| have)? got|there's|that's|i get|measures)"
+    r"(?: \w+)?\W*$"
+)
+"""The same in front of it: "between the housings it's ten foot six"."""
+_WORKED = re.compile(
+    r"\b(?:bent|bend|bends|folded|fold|folds|sheared|shear|cut|cuts|rolled|roll|rolls|planed|sawn|milled|turned|punched"
+    r"|pressed|formed|ground|welded|run|ran|put|fed|done|do|does|did)\b"
+)
+"""Words of work that was done on it."""
 _TABLES = frozenset("table bed platen belt apron conveyor mat".split())
 _PLAIN = ("width", "height", "depth", "diameter", "thickness", "length")
 _MORE = {
@@ -84,11 +95,14 @@ def more_than_it_takes(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
             # the working width of the conveyor holds for all of a line, wherever its biggest board is told
             if _of_the_line(top) and _biggest(run, product):
                 gap, stock, whole = 0.0, True, False
+            # "they've bent fourteen foot sheets on it between the housings"
+            worked = _clear(top) and stock and gap <= BESIDE and bool(_WORKED.search(run.around or ""))
             if whole or gap > TOGETHER or not (stock or used) or (own in opening and stock and not limit):
                 continue  # the last are part_and_opening's
             if used and not stock and (gap > BESIDE or moment(run) < moment(top)):
                 continue
-            if bed and not limit and not (gap <= BESIDE and stock and TAKES.search(run.around or "")):
+            takes = gap <= BESIDE and stock and bool(TAKES.search(run.around or ""))
+            if bed and not limit and not takes and not worked:
                 continue
             named = head(run.subject) in product or not stock
             if alike(run.subject, top.subject) == "same" and named and not (used and limit):
@@ -117,7 +131,10 @@ def _takes(q: Quantity) -> bool:
 def _clear(q: Quantity) -> bool:
     """Whether a size is told as that between the frames of the machine."""
     own = q.evidence[0].words.lower() if q.evidence else ""
-    return bool(own) and bool(_CLEAR.search((q.around or "").partition(own)[2]))
+    if not own:
+        return False
+    before, _, behind = (q.around or "").partition(own)
+    return bool(_CLEAR.search(behind)) or bool(_CLEAR_FIRST.search(before))
 
 
 def told_of_what_passes(a: Quantity, b: Quantity) -> bool:
