@@ -32,6 +32,10 @@ IN_ALL = (
     ("all", "together"), ("counted",), ("fitted", "in", "total"), ("in", "the", "end"),
 )  # fmt: skip
 """Words behind a count that is of all."""
+BEGINNING = frozenset("here there upstairs now that which".split())
+"""Words besides prepositions that begin what may stand between a name and its count: "the lifters that hang on it"."""
+PLACE = 6
+"""Words between a name and its count, at most."""
 HEADING = 3
 MOST = 5000
 
@@ -58,7 +62,7 @@ def count_behind(view: Scene, phrase: Phrase) -> int | None:
     if (
         place
         and not (linked and len(place) <= 3)
-        and not (len(place) <= 4 and (place[0] in PREPOSITIONS or place[0] in ("here", "there", "upstairs")))
+        and not (len(place) <= PLACE and (place[0] in PREPOSITIONS or place[0] in BEGINNING))
     ):
         return _told_of_subject(view, phrase, k)
     for _ in range(2):
@@ -67,7 +71,7 @@ def count_behind(view: Scene, phrase: Phrase) -> int | None:
             or atoms[k].sentence != atoms[phrase.name].sentence
             or atoms[k - 1].after not in (",", ":", ";")
         ):
-            return None
+            return _told_of_heading(view, phrase) if phrase.plural and place in ([], ["next"], ["now"]) else None
         found = _count(view, phrase, k, linked=False)
         if found is not None:
             return found
@@ -96,7 +100,8 @@ def _told_of_heading(view: Scene, phrase: Phrase) -> int | None:
     first, last = sentence_bounds(atoms, phrase.name)
     if phrase.led or phrase.first - first > HEADING:
         return None
-    alone = phrase.last == last and all(a.lower in TURNING for a in atoms[first : phrase.first])
+    tail = [a.lower for a in atoms[phrase.last : last]]
+    alone = tail in ([], ["next"], ["now"]) and all(a.lower in TURNING for a in atoms[first : phrase.first])
     k = _opening(view, last)
     if k >= len(atoms) or k not in view.numbers or k in view.measured:
         return None

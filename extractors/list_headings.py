@@ -69,5 +69,7 @@ def _opens(atoms: Sequence[Atom], first: int, stop: int) -> str | None:
     end = k + 1
     while end < stop and not atoms[end - 1].after and atoms[end].lower in BEHIND:
         end += 1
+    if any(a.after == ":" for a in atoms[k:stop]):
+        return head  # "Spares for that are in the tin box: six knives"
     # "the spare pump": what is no heading goes on with its noun
     return head if atoms[end - 1].after or end > k + 1 or end == stop else None

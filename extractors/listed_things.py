@@ -98,6 +98,8 @@ def _told_alone(talk: Talk, phrase: Phrase, things: Things) -> bool:
     """Whether one of a part is told as such: "one cylinder, six inch bore"; not "one valve sticks", one of several."""
     ends = talk.atoms[phrase.last - 1].after in (",", ";")
     several = any(t.head == singular(phrase.heads[-1]) for t in things)
+    if phrase.first and talk.atoms[phrase.first - 1].lower in ABOUT:
+        return False  # "the header is one straight pipe"
     return ends and not phrase.article and not phrase.led and not several
 
 

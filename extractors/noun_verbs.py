@@ -7,6 +7,8 @@ from extractors.noun_tables import Passage
 from extractors.phrases import is_plural, singular
 
 ONLY = frozenset("only just still barely hardly easily really always never".split())
+PLURALS = frozenset("goods parts works sales tools controls bottles cans bags".split())
+"""Plurals that stand before a noun: "goods lift"."""
 LIMBS = frozenset({"finger", "fingers", "thumbs"})
 FILED = frozenset("folder binder file sleeve".split())
 PAPERS = frozenset(
@@ -39,6 +41,10 @@ def verbal(passage: Passage, i: int) -> bool:
         return True
     if before is None or before.after or before.sentence != passage.atoms[i].sentence:
         return False
+    plural = is_plural(before.lower) and passage.classes.of(before.lower) == "content" and before.lower not in PLURALS
+    if plural and passage.atoms[i].lower in DOING and i + 1 < len(passage.atoms) and not passage.atoms[i].after:
+        # "the hoists lift five ton", "the fans drive air"
+        return passage.classes.of(passage.atoms[i + 1].lower) in ("number", "points", "stands_in")
     if before.lower == "to":
         return not (i + 1 < len(passage.atoms) and is_plural(passage.atoms[i].lower)) and len(passage.names_at(i)) < 2
     return before.lower in VERBAL

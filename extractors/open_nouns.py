@@ -22,8 +22,15 @@ SPANNING = frozenset("between for in after within by over every past than at unt
 """Words before a number that make it a time, a distance or a share: "in two halves", "between three regenerations"."""
 HOLDING = frozenset("box case carton crate can jar jug tub".split())
 """Names of goods that are things where what they hold is named: "ten die boxes"."""
+POCKETS = frozenset({"sleeves", "rims"})
+"""What clothes and places have and machines too: where there are more than two they are the machine's."""
 NO_THINGS = ("ings", "tions", "sions", "ments", "ities", "ances", "ences", "nesses", "ships", "isms")
 """Endings of plurals that name what is done or how it is."""
+COUNTING = tuple(tuple(words.split()) for words in (
+    "there are", "there 's", "there is", "we have", "we 've got", "we got", "we 've", "you have", "you 've got",
+    "you got", "i have", "i count", "i counted", "i make it", "they 've got", "they have",
+))  # fmt: skip
+"""Words between a topic and its count."""
 FEWEST, MOST = 2, 2000
 ARTICLES = frozenset("the these those our your my his her their".split())
 LONGEST = 4
@@ -33,7 +40,7 @@ LONGEST = 4
 def unknown(passage: Passage, i: int) -> Phrase | None:
     """A noun that no table has, where people name things: "here's the …", "there's three …", "this is your …"."""
     atoms = passage.atoms
-    if (found := _turned_to(passage, i) or _counted(passage, i)) is not None:
+    if (found := _turned_to(passage, i) or _counted(passage, i) or _topic(passage, i)) is not None:
         return found
     form = next((f for f in FRAMES if tuple(a.lower for a in atoms[i : i + len(f)]) == f), None)
     if form is None or atoms[i].aside or any(a.after for a in atoms[i : i + len(form)]):
@@ -91,7 +98,7 @@ def unknown(passage: Passage, i: int) -> Phrase | None:
         return None
     head = atoms[k - 1].lower
     stem = singular(head)
-    agent = len(stem) > 5 and is_agent(stem)
+    agent = len(stem) > 5 and is_agent(stem) and stem not in NO_AGENTS
     if (
         passage.classes.of(head) in ("describes", "acts")
         or head in ("yours", "mine", "ours", "theirs", "hers", "his")
@@ -189,12 +196,12 @@ def _counted(passage: Passage, i: int) -> Phrase | None:
         if k in passage.measured or k in passage.numbers or atoms[k].aside:
             return None
         kind, known = passage.classes.of(atoms[k].lower), passage.names.at(atoms, k)
-        held = singular(atoms[k].lower) in HOLDING and k > first
+        held = (singular(atoms[k].lower) in HOLDING and k > first) or (atoms[k].lower in POCKETS and value > 2)
         if known is not None and is_plural(atoms[known[0] - 1].lower) and not held:
             return None
         if is_plural(atoms[k].lower) and (held or kind == "content"):
             break
-        if kind not in ("content", "name", "describes"):
+        if kind not in ("content", "name", "describes") and not (kind == "acts" and atoms[k].lower.endswith("ing")):
             return None
         k += 1
     else:
@@ -212,6 +219,42 @@ def _counted(passage: Passage, i: int) -> Phrase | None:
         start, kept[0], k, k + 1, "open", singular(head), text_of(atoms, kept[0], k + 1), int(value),
         approximate=i in passage.approximate, article=atoms[start].lower if start < i else "",
         modifiers=tuple(atoms[n].lower for n in kept[:-1]), plural=True,
+    )  # fmt: skip
+
+
+def _topic(passage: Passage, i: int) -> Phrase | None:
+    """A plural that no table has, first in its sentence, and its count behind: "Envelopes. We've got forty eight."."""
+    atoms = passage.atoms
+    first, _ = sentence_bounds(atoms, i)
+    if i != first or atoms[i].aside:
+        return None
+    k = i
+    while k < len(atoms) and k - i < 3 and passage.classes.of(atoms[k].lower) in ("content", "name"):
+        if passage.names.at(atoms, k) is not None or k in passage.numbers or k in passage.measured:
+            return None
+        k += 1
+        if atoms[k - 1].after or is_plural(atoms[k - 1].lower):
+            break
+    head = atoms[k - 1].lower if k > i else ""
+    if not is_plural(head) or head.endswith(NO_THINGS) or len(singular(head)) < 3 or not head.isalpha():
+        return None
+    behind = k
+    while behind < len(atoms) and not atoms[behind - 1].after and atoms[behind].lower in ("now", "next", "then"):
+        behind += 1
+    if behind >= len(atoms) or atoms[behind - 1].after not in (",", ".", ":", ";"):
+        return None
+    opening = max((len(w) for w in COUNTING if tuple(a.lower for a in atoms[behind : behind + len(w)]) == w), default=0)
+    number = passage.numbers.get(behind + opening)
+    if number is None or behind + opening in passage.measured or number[2] is not None or number[1] < FEWEST:
+        return None
+    end = number[0]
+    them = [a.lower for a in atoms[end : end + 2]] if end < len(atoms) and not atoms[end - 1].after else []
+    told = them[:1] == ["of"] and them[-1] in ("them", "'em", "em", "those", "these")
+    if number[3] not in ("cardinal", "digits") or number[1] != int(number[1]) or not (told or (opening and not them)):
+        return None
+    return Phrase(
+        i, i, k - 1, k, "open", singular(head), text_of(atoms, i, k), int(number[1]),
+        modifiers=tuple(a.lower for a in atoms[i : k - 1]), plural=True,
     )  # fmt: skip
 
 

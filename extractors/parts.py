@@ -160,9 +160,15 @@ def elided(view: Scene) -> list[Phrase]:
     return out
 
 
+def of_one(name: str) -> str:
+    """A plural name in the singular: "oil pumps" to "oil pump"."""
+    *words, noun = name.split()
+    return " ".join((*words, singular(noun) if noun.islower() else noun))
+
+
 def part_of(total: Phrase, first: int, last: int, count: int, kind: str, *, behind: bool) -> Phrase:
     """The phrase of a part of a total, from atom first to last (excluded); `behind`: its kind follows the noun."""
-    noun = total.text.split()[-1]
+    noun = total.text.split()[-1] if count > 1 else of_one(total.text).split()[-1]
     own = singular(kind.split()[-1]) == singular(noun)
     name = f"{noun} {kind}" if behind else kind if own else f"{kind} {noun}"
     kind = kind.rsplit(" ", 1)[0] if own and " " in kind else kind

@@ -12,19 +12,23 @@ from dataclasses import replace
 
 from extractors.counts_behind import count_behind
 from extractors.noun_phrase import PREPOSITIONS, Phrase
-from extractors.parts import LINKS, NO_KINDS, OF_THEM, part_of
+from extractors.parts import LINKS, NO_KINDS, OF_THEM, of_one, part_of
 from extractors.phrases import is_plural, singular
 from extractors.scene import Scene
 
 PLACING = frozenset("on at in for along down up under over inside outside round around by".split())
+VERBS = frozenset(
+    "works runs leaks goes stays do does did has have had can will is are was were needs wants sold ours".split()
+)
+FILLED = frozenset({"empty", "full"})
 AIMING = frozenset({"for", "from"})
 SIZES = frozenset("high wide deep long tall thick across apart each apiece times more hours days weeks years".split())
 OUT = frozenset("up down over out back round around".split())
 JOINTS = frozenset("and but then plus with so".split())
 NOT_PLACES = frozenset("it is are was has have that which who i we you they".split())
 NAMED = frozenset("number no stage station zone tank of to".split())
-LEAST = 3
-"""Totals below this are pairs, told apart in other ways."""
+LEAST = 2
+"""Fewest of a total that has parts."""
 BETWEEN = 5
 """Words from one part to the next, at most."""
 
@@ -41,7 +45,8 @@ def placed_parts(view: Scene) -> list[Phrase]:
             continue
         told = _told_parts(view, total, view.phrases[n + 1 :], {p.first for p in out})
         made = sum(p.count or 0 for p in told)
-        if len(told) > 1 and abs(made - (total.count or 0)) <= max(1, (total.count or 0) // 4):
+        slack = max(1, (total.count or 0) // 4) if (total.count or 0) > LEAST else 0
+        if len(told) > 1 and abs(made - (total.count or 0)) <= slack:
             out += told
     return out
 
@@ -106,7 +111,11 @@ def _placed(view: Scene, total: Phrase, k: int, own: Phrase | None) -> Phrase | 
     if not ended or set(words) & NOT_PLACES or words[0] in ("each", "every", "it", "them", "all", "a"):
         return None
     part = part_of(total, k, last, number[1], " ".join(words), behind=False)
-    return replace(part, text=f"{' '.join(words)} {total.text}")
+    return replace(part, text=f"{' '.join(words)} {of_one(total.text) if number[1] == 1 else total.text}")
+
+
+def _verbal(word: str) -> bool:
+    return word in VERBS or word.endswith(("n't", "'s"))
 
 
 def _described(view: Scene, total: Phrase, k: int) -> Phrase | None:
@@ -119,21 +128,28 @@ def _described(view: Scene, total: Phrase, k: int) -> Phrase | None:
         if first + 2 >= len(atoms) or atoms[first + 1].lower not in OF_THEM or atoms[first + 1].after:
             return None
         first += 2
-    last = first
-    while last < len(atoms) and last - first < 3 and atoms[last].sentence == atoms[k].sentence:
+    having = first < len(atoms) and atoms[first].lower == "with"  # "nine with tools in, three empty"
+    last = first + having
+    while last < len(atoms) and last - first < 3 + having and atoms[last].sentence == atoms[k].sentence:
         lower = atoms[last].lower
-        if lower in JOINTS or lower in LINKS or lower in PREPOSITIONS or last in view.numbers or last in view.measured:
+        leads = lower in PREPOSITIONS and not having
+        if lower in JOINTS or lower in LINKS or leads or last in view.numbers or last in view.measured:
             break
         last += 1
         if atoms[last - 1].after:
             break
     words = [a.lower for a in atoms[first:last]]
     ended = last > first and (bool(atoms[last - 1].after) or last >= len(atoms) or atoms[last].lower in JOINTS)
-    if not ended or set(words) & (NO_KINDS | NOT_PLACES | SIZES) or any(w.endswith("ly") for w in words):
-        return None
-    if (is_plural(words[-1]) and words[-1] != "ones") or any(
-        first <= p.head < last and p.grade != "never" for p in view.phrases
+    if (
+        not ended
+        or set(words) & (NO_KINDS - FILLED - {"in"} | NOT_PLACES | SIZES)
+        or any(w.endswith("ly") for w in words)
     ):
+        return None
+    if not having and any(_verbal(w) for w in words):
+        return None  # "one works and one doesn't"
+    own = any(first <= p.head < last and p.grade != "never" for p in view.phrases)
+    if not having and (own or (is_plural(words[-1]) and words[-1] != "ones")):
         return None  # "nine plates, three sections": a noun of its own
     words = words[:-1] if singular(words[-1]) == "one" else words
-    return part_of(total, k, last, number[1], " ".join(words), behind=False) if words else None
+    return part_of(total, k, last, number[1], " ".join(words), behind=having) if words else None

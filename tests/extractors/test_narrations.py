@@ -20,7 +20,8 @@ from extractors.sequences import find_sequences
 from tests.extractors.readings import CASES, clear, gathered
 from vocab import builtin
 
-GOLDS = sorted((CASES / "narrations").glob("*.gold.json"))
+GOLDS = sorted(f for folder in ("narrations", "halls") for f in (CASES / folder).glob("*.gold.json"))
+"""One machine or line each; in `halls` many machines that are told as one walk."""
 
 
 def alike(name: str, wordings: list[str]) -> bool:
