@@ -147,7 +147,9 @@ class Gatherer:
         if any(t.phrase.plural for t in kin) or (many is None and words):
             return False
         near = kin if many is not None else [t for t in kin if sentence - t.sentence <= 2]
-        if len(near) < 2 or (many is not None and len(near) != many):
+        # "both conveyors" may be the infeed conveyor and one that was never called by its noun ("the outfeed")
+        fewer = phrase.article == "both" and len(near) == 1 and near[0].mention.count in (None, 1)
+        if (len(near) < 2 and not fewer) or (many is not None and len(near) != many and not fewer):
             return False
         span, decision = span_of(self.atoms, self.view.tokens, phrase.first, phrase.last), self.decided.get(n)
         said = ThingMention(span, phrase.text)

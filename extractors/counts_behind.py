@@ -178,6 +178,10 @@ def _count(view: Scene, phrase: Phrase, k: int, *, linked: bool) -> int | None:
         goes_on = end + 2 < stop and atoms[end + 2].lower in LINKS  # "seven of them are automatic": a part of them
         told = opened and bool(phrase.modifiers)  # "a skinning machine; there are two of those"
         return value if (phrase.plural or told) and value > 1 and not goes_on else None
+    each = len(behind) > 1 and behind[0] in ("in", "on", "for", "per", "to", "at") and behind[1] in ("each", "every")
+    if each or behind[:1] in (["per"], ["a"], ["an"]):
+        summed = _summed(view, end, sentence_bounds(atoms, phrase.name)[1])  # "three in each tank, so six"
+        return summed if summed is not None else value if each and value > 1 else None
     pieces = pieces or bool(set(behind[:1]) & PIECES)
     ends = end >= stop or behind[:1] in (["in"], ["altogether"], ["total"], ["all"], ["or"], ["on"])
     if not (pieces or ends):
@@ -188,3 +192,19 @@ def _count(view: Scene, phrase: Phrase, k: int, *, linked: bool) -> int | None:
         alone = end >= stop and atoms[start].lower in ("it", "there")  # "a vessel in the corner, it is one"
         return 1 if not phrase.plural and not linked and (alone or not opened) else None
     return value if phrase.plural or pieces else None
+
+
+def _summed(view: Scene, k: int, last: int) -> int | None:
+    """The total behind a count for each, before atom last: "three in each tank, so six", "two per bay, ten in all"."""
+    atoms = view.atoms
+    for n in range(k, last):
+        number = view.numbers.get(n)
+        if number is None or n in view.measured or (not atoms[n - 1].after and atoms[n - 1].lower not in SUMMING):
+            continue
+        end, value, top, form = number
+        closed = end >= last or bool(atoms[end - 1].after)
+        behind = tuple(a.lower for a in atoms[end : end + 2])
+        told = (closed and atoms[n - 1].lower in SUMMING) or any(behind[: len(w)] == w for w in IN_ALL)
+        if told and top is None and form in ("cardinal", "digits") and value == int(value):
+            return int(value)
+    return None

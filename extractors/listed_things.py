@@ -17,6 +17,8 @@ from vocab import Vocabulary
 
 BARE_VESSELS = frozenset({"tank", "vessel", "bin", "basin", "drum", "pit", "vat", "kettle", "tote"})
 """Words that, bare and definite, point at a station or a thing named before, and name no new thing."""
+INSTRUMENTS = frozenset("detector analyzer monitor indicator controller".split())
+"""Words for anything that, counted, say enough: "four detectors"."""
 ABOUT = frozenset({"is", "are", "'s", "has", "have", "works", "work", "was", "were"})
 """Verbs behind a part that make a sentence one about it."""
 
@@ -78,7 +80,8 @@ def listed(talk: Talk, phrase: Phrase, things: Things, *, decided: bool) -> bool
     if phrase.grade == "generic":
         if is_predicate(talk.atoms, phrase) and not things:
             return False  # "it's the green sand system" is the whole
-        return bool(phrase.modifiers) and (not phrase.led or decided or counted) and not station(talk, phrase)
+        named = bool(phrase.modifiers) or (head in INSTRUMENTS and phrase.plural and phrase.count is not None)
+        return named and (not phrase.led or decided or counted) and not station(talk, phrase)
     if phrase.grade == "part":
         return (
             phrase.first in talk.lists.items
