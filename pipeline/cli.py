@@ -84,7 +84,8 @@ def report(
     cuts: Annotated[
         str | None,
         typer.Option(
-            help='Where another machine begins, such as "1:20,3:05"; "none" for one machine.', metavar="TIMES"
+            help='Where another machine begins, such as "1:20,3:05"; "3:05=1" goes back to machine 1; "none" for one.',
+            metavar="TIMES",
         ),
     ] = None,
     strict: Strict = False,
@@ -93,6 +94,8 @@ def report(
     """Make report, listing and data of each recording."""
     from pipeline import run
 
+    if cuts is not None and len(recordings) > 1:
+        raise UsageError("--cuts are of one recording", remedy="Give one recording with them.")
     settings = Settings(
         out=out,
         model=model,
@@ -106,13 +109,16 @@ def report(
     answers: list[dict[str, Any]] = []
 
     def one(path: Path, progress: Progress) -> None:
-        for outcome in run.report(path, settings=settings, today=date.today(), progress=progress):
+        outcomes = run.report(path, settings=settings, today=date.today(), progress=progress)
+        if len(outcomes) > 1 and not as_json:
+            print_cuts(path, outcomes[0].folder.parent)
+        for outcome in outcomes:
             conflicts = any(f.level == "conflict" for f in outcome.walk.findings)
             codes.append(EXIT_PARTIAL if outcome.partial else EXIT_CONFLICTS if strict and conflicts else EXIT_DONE)
             if as_json:
                 answers.append(outcome_for_programs(path, outcome))
             else:
-                print_outcome(path, outcome)
+                print_outcome(path, outcome, number=f", {outcome.folder.name}" if len(outcomes) > 1 else "")
 
     codes += each(recordings, one, answers if as_json else None)
     if as_json:
@@ -415,11 +421,22 @@ def seconds_of(moment: str) -> float:
     return total
 
 
-def cuts_of(times: str | None) -> tuple[float, ...] | None:
-    """Times of cuts such as "1:20,3:05" in seconds; () for "none", None where nothing was said. Raises UsageError."""
+def cuts_of(times: str | None) -> tuple[tuple[float, int | None], ...] | None:
+    """Times of cuts such as "1:20,3:05=1" in seconds, each with the number of the machine that it goes back to.
+
+    () for "none", None where nothing was said. Raises UsageError.
+    """
     if times is None:
         return None
-    return () if times.strip().lower() == "none" else tuple(seconds_of(t) for t in times.split(","))
+    if times.strip().lower() == "none":
+        return ()
+    out: list[tuple[float, int | None]] = []
+    for part in times.split(","):
+        at, _, number = part.partition("=")
+        if number and not number.strip().isdigit():
+            raise UsageError(f"--cuts: {part.strip()!r} goes back to no machine", remedy="Write it as 3:05=1.")
+        out.append((seconds_of(at), int(number) if number else None))
+    return tuple(out)
 
 
 def known_device(device: str) -> str:
@@ -493,6 +510,20 @@ def worst(codes: list[int]) -> int:
     return bad[0] if len(bad) == len(codes) else (EXIT_CONFLICTS if set(bad) == {EXIT_CONFLICTS} else EXIT_PARTIAL)
 
 
+def print_cuts(path: Path, folder: Path) -> None:
+    """Where one recording was cut into several machines, and how to move a cut."""
+    from pipeline import lots
+
+    cuts = lots.kept(folder)
+    numbers = [1, *(lots.machine_at(cuts, c.at) for c in cuts)]
+    print(f"{safe(path.name)}: {len(set(numbers))} machines in one recording")
+    for at, number, why in zip([0.0, *(c.at for c in cuts)], numbers, ["", *(c.why for c in cuts)], strict=True):
+        print(f"  {clock(at):>6}  {number:02d}  {safe(why)}".rstrip())
+    again = [f"={n}" if n in numbers[:k] else "" for k, n in enumerate(numbers)][1:]
+    asked = ",".join(f"{clock(c.at)}{back}" for c, back in zip(cuts, again, strict=True))
+    print(f"  To move them: --cuts {asked} with other times, or --cuts none for one machine")
+
+
 def outcome_for_programs(path: Path, outcome: Outcome) -> dict[str, Any]:
     """The summary as plain values."""
     from pipeline.run import summary
@@ -507,14 +538,14 @@ def outcome_for_programs(path: Path, outcome: Outcome) -> dict[str, Any]:
     }
 
 
-def print_outcome(path: Path, outcome: Outcome) -> None:
+def print_outcome(path: Path, outcome: Outcome, *, number: str = "") -> None:
     """What a person can read in ten seconds."""
     from pipeline.run import summary
 
     s = summary(outcome.walk)
     title = s["what"] or "Nothing named"
     maker = f", {s['maker']}" if s["maker"] else ""
-    print(f"{safe(path.name)}: {safe(title)}{safe(maker)}")
+    print(f"{safe(path.name)}{number}: {safe(title)}{safe(maker)}")
     for q in s["stations"]:
         stated = f"{q['stated']} stated, " if q["stated"] is not None else ""
         print(f"  {safe(q['name'] or 'stations')}: {stated}{q['described']} described")

@@ -19,7 +19,7 @@ from pathlib import Path
 from typing import Any
 
 from pipeline.decisions import FILE, append, new, read_decisions
-from pipeline.errors import DecisionError, OutputError
+from pipeline.errors import DecisionError, OutputError, UsageError
 from pipeline.review import Decision, standing
 from pipeline.whole import private_folder
 
@@ -108,6 +108,20 @@ def machine_at(cuts: tuple[Cut, ...], second: float) -> int:
             break
         numbers.append(numbers[cut.back] if cut.back is not None else max(numbers) + 1)
     return numbers[-1]
+
+
+def numbered(cuts: Iterable[tuple[float, int | None]]) -> tuple[Cut, ...]:
+    """Cuts from seconds, each with the number of the machine that goes on there (None: another machine).
+
+    Raises UsageError where a machine is named that was not told of before.
+    """
+    numbers, made = [1], []
+    for at, number in sorted(cuts, key=lambda c: c[0]):
+        if number is not None and number not in numbers:
+            raise UsageError(f"--cuts: machine {number} was not told of before {at:g} s")
+        made.append(Cut(at, None if number is None else numbers.index(number)))
+        numbers.append(max(numbers) + 1 if number is None else number)
+    return tuple(made)
 
 
 def deal(folder: Path, places: tuple[Place, ...]) -> None:

@@ -137,7 +137,12 @@ def machines(heard: Heard, folder: Path, vocabulary: Vocabulary, settings: Setti
 
     words = heard.transcript.words
     if settings.cuts is not None:
-        lots.keep(folder, [lots.Cut(c) for c in settings.cuts], who="--cuts")
+        if settings.cuts and words and (late := max(at for at, _ in settings.cuts)) >= words[-1].end:
+            raise UsageError(
+                f"--cuts: no word of {heard.path.name} stands behind {late:g} s",
+                remedy=f"The last word ends at {words[-1].end:.0f} s.",
+            )
+        lots.keep(folder, lots.numbered(settings.cuts), who="--cuts")
     by_hand = lots.by_hand(folder)
     if by_hand is None:
         parts = find_machines(tokenise(heard.transcript, vocabulary)[0], vocabulary)

@@ -26,7 +26,8 @@ class Settings:
     """CPU threads for the recogniser; 0 chooses by the machine."""
     second_hearing: bool = True
     """Listen again to the seconds whose figures were heard badly."""
-    cuts: tuple[float, ...] | None = None
-    """Seconds at which another machine begins, set by hand; () for one machine; None to hear it from the words."""
+    cuts: tuple[tuple[float, int | None], ...] | None = None
+    """Seconds at which another machine begins, set by hand, and the number of the machine where the speaker goes back
+    to one; () for one machine; None to hear it from the words."""
     cache: Path | None = None
     """Folder of the transcript cache; None for the user's own."""

@@ -194,3 +194,32 @@ def test_ctrl_c_leaves_nothing_half_written(tmp_path: Path) -> None:
     if process.returncode == 130:
         assert "stopped" in err
     assert not list((tmp_path).rglob("*.part"))
+
+
+SALE = """[0:00] Lot one is a band saw, twenty inch, three horse.
+[0:10] Lot two is a drill press, one horse, floor type.
+[0:20] Back to the band saw, it has two spare blades.
+"""
+
+
+def test_cuts_are_shown_with_what_sets_them_again(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    path = tmp_path / "sale.txt"
+    path.write_text(SALE)
+    report = ["--quiet", "report", str(path), "-o", str(tmp_path / "w")]
+    assert main(report) == 0
+    out = capsys.readouterr().out
+    assert "2 machines in one recording" in out
+    assert "--cuts 0:10,0:20=1 with other times" in out
+    assert "sale.txt, 02: drill press" in out
+    assert main([*report, "--cuts", "0:10,0:20=1"]) == 0
+    assert sorted(p.name for p in (tmp_path / "w" / "sale").glob("0?")) == ["01", "02"]
+    capsys.readouterr()
+    for cuts, why in (
+        ("9:00", "no word of sale.txt stands behind 540 s"),
+        ("0:10=7", "machine 7 was not told of"),
+        ("0:10=b", "goes back to no machine"),
+    ):
+        assert main([*report, "--cuts", cuts]) == 2
+        assert why in capsys.readouterr().err
+    assert main([*report, str(path), "--cuts", "0:10"]) == 2
+    assert "--cuts are of one recording" in capsys.readouterr().err

@@ -10,8 +10,8 @@ import pytest
 
 from pipeline import lots, run
 from pipeline.decisions import append, new, read_decisions
-from pipeline.errors import DecisionError
-from pipeline.lots import Cut
+from pipeline.errors import DecisionError, UsageError
+from pipeline.lots import Cut, machine_at, numbered
 from pipeline.review import locate, standing
 from pipeline.settings import Settings
 from pipeline.stock import walk_files
@@ -137,3 +137,12 @@ def test_a_spoilt_line_or_file_is_no_cut(folder: Path) -> None:
     assert lots.kept(folder) == ()
     append(folder, new("cut", who="Sam", changes={"cuts": "soon"}))
     assert lots.by_hand(folder) == ()
+
+
+def test_cuts_by_hand_may_go_back_to_a_machine() -> None:
+    """Numbers are those of machines as they are shown; the recording's third part goes on with machine 1."""
+    found = numbered([(66.0, None), (41.0, None), (84.0, 1), (90.0, 2)])
+    assert [(c.at, c.back) for c in found] == [(41.0, None), (66.0, None), (84.0, 0), (90.0, 1)]
+    assert [machine_at(found, s) for s in (0, 42, 67, 85, 91)] == [1, 2, 3, 1, 2]
+    with pytest.raises(UsageError, match="machine 3 was not told of"):
+        numbered([(41.0, 3)])
