@@ -29,6 +29,8 @@ NOT_PLACES = frozenset("it is are was has have that which who i we you they".spl
 NAMED = frozenset("number no stage station zone tank of to".split())
 LEAST = 2
 """Fewest of a total that has parts."""
+MANY = 6
+"""Totals from which on the parts may come to a little more or less."""
 BETWEEN = 5
 """Words from one part to the next, at most."""
 
@@ -45,7 +47,8 @@ def placed_parts(view: Scene) -> list[Phrase]:
             continue
         told = _told_parts(view, total, view.phrases[n + 1 :], {p.first for p in out})
         made = sum(p.count or 0 for p in told)
-        slack = max(1, (total.count or 0) // 4) if (total.count or 0) > LEAST else 0
+        # of a few all are told; of many one may be forgotten, which the reader of the report should see
+        slack = (total.count or 0) // 4 if (total.count or 0) >= MANY else 0
         if len(told) > 1 and abs(made - (total.count or 0)) <= slack:
             out += told
     return out
