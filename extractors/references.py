@@ -30,6 +30,8 @@ LEADING = frozenset(
         "with for"
     ).split()
 )
+BEHIND = LEADING | {"after", "before"}
+
 COPULAS = frozenset({"is", "'s", "are", "'re", "was", "were", "be"})
 NEXTS = (
     ("the", "next", "one"),
@@ -178,42 +180,45 @@ class References:
         return bool(near) and i - near[-1].last <= SOON and number in (1, int(near[-1].value))
 
     def apposed(self, i: int) -> Reference | None:
-        """ "Five, the drying tunnel.", "Second, straightener", "eight, the last, is the drop outlets": a number that is
-        due, a pause, and what it is."""
+        """ "Five, the drying tunnel.", "Second, straightener", "five and six, both high heat", "the second one the wash":
+        a number that is due, a pause or an article, and what it is."""
         if not self.opens(i):
             return None
         k = i + (self.atoms[i].lower == "the" and i + 1 < len(self.atoms))
-        number: Label
+        numbers: tuple[Label, ...]
         if self.atoms[k].lower in ORDINALS:
-            number, last = ORDINALS.index(self.atoms[k].lower) + 1, k + 1
+            numbers, last = (ORDINALS.index(self.atoms[k].lower) + 1,), k + 1
             found = self.words.at(self.atoms, last) if last < len(self.atoms) and not self.atoms[k].after else None
             last = found[0] if found else last + (last < len(self.atoms) and self.atoms[last].lower == "one")
-        elif k == i and (found_label := self.label(i, letters=False)) is not None:
-            number, last = found_label
         else:
+            numbers, last = self.labels(i, letters=False) if k == i else ((), i)
+        if not numbers or last >= len(self.atoms) or not (self.due(numbers[0]) or self.counted_at(i, numbers[0])):
             return None
-        if last >= len(self.atoms) or self.atoms[last - 1].after not in (",", ":"):
+        paused = self.atoms[last - 1].after in (",", ":")
+        if not paused and (self.atoms[last - 1].after or self.atoms[last].lower not in ("the", "a", "an")):
             return None
-        if not (self.due(number) or self.counted_at(i, number)):
+        if len(numbers) > 1 and self.atoms[last].lower not in ("both", "all", "the", "those", "these", "also"):
             return None
-        k = last + (self.atoms[last].lower == "the")
-        if k + 1 < len(self.atoms) and self.atoms[k].lower in ("last", "final"):
-            end = k + 1 + (self.atoms[k + 1].lower in ("one", "station", "stage"))
-            if end < len(self.atoms) and self.roles.copula(end):
-                return Reference(i, end, (number,), "", "ordinal")
-        role = self.roles.behind(last, due=True)
-        return Reference(i, role.end, (number,), "", "ordinal", role.text) if role is not None else None
+        role = self.roles.behind(last, due=True) if paused else self.roles.alone(last + 1)
+        return Reference(i, role.end, numbers, "", "ordinal", role.text) if role is not None else None
 
     def told_of(self, i: int) -> Reference | None:
-        """ "Rough trim is six and fine trim is seven": a number that is due closes the clause of what it is."""
-        if i < 2 or self.atoms[i - 1].lower not in COPULAS or self.atoms[i - 1].after:
+        """ "Rough trim is six and fine trim is seven", "the weigher makes five": a number that is due closes the clause
+        of what it is."""
+        verb = self.atoms[i - 1].lower if i >= 2 else ""
+        if verb not in COPULAS | {"makes"} or self.atoms[i - 1].after:
             return None
         found = self.label(i, letters=False)
         if found is None or not self.due(found[0]) or self.atoms[i].sentence - self._told_at() > 2:
             return None
         number, last = found
         ends = last >= len(self.atoms) or self.atoms[last - 1].after or self.atoms[last].lower in ("and", "then")
-        role = self.roles.before(i, led=False) if ends else None
+        if not ends:
+            return None
+        role = self.roles.before(i - (verb == "makes"), led=False, linked=verb == "makes")
+        if role is not None and self.atoms[role.first - 1 - (self.atoms[role.first - 1].lower == "the")].lower in BEHIND:
+            role = self.roles.behind(last, due=True)  # "after the blender is four, the packer"
+            return Reference(i, role.end, (number,), "", "bare", role.text) if role is not None else None
         return Reference(i, last, (number,), "", "bare", role.text) if role is not None else None
 
     def _told_at(self) -> int:
@@ -403,9 +408,13 @@ class References:
     def closing(self, i: int) -> Reference | None:
         """ "Then comes the destoner, that's three": a number that ends its clause, behind a name and "that's"."""
         line = self.lines[-1] if self.lines else None
-        if line is None or i < 3 or self.atoms[i - 1].lower not in COPULAS or self.atoms[i - 2].lower not in POINTERS:
+        if i < 3 or self.atoms[i - 1].lower not in COPULAS or self.atoms[i - 2].lower not in POINTERS:
             return None
         k = i + (self.atoms[i].lower == "the")
+        if line is None:
+            line = Line("") if self.counted_at(i, 1) else None
+        if line is None:
+            return None
         found = self.label(k, letters=any(isinstance(n, str) for n in line.order))
         if found is None or (found[1] < len(self.atoms) and not self.atoms[found[1] - 1].after):
             return None

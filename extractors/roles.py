@@ -199,7 +199,7 @@ class Roles:
             if comma and lower == "there":
                 return None  # "number seven, there is a small window in it"
             if lower in LINKING:
-                linked = linked or self.copula(k) or lower in ("have", "got", "'ve", "for", "houses")
+                linked = linked or self.copula(k) or lower in ("have", "got", "'ve", "for", "houses", "does")
             elif lower in ("the", "a", "an", "your", "our", "another"):
                 article = True
             elif lower in SIZES and [a.lower for a in atoms[k + 1 : k + 2]] in (["one"], ["ones"]):
@@ -220,7 +220,7 @@ class Roles:
             k += 1
         # "C, also rinse", "seven and eight both flange"
         soft = {a.lower for a in atoms[i:k]} & {"also", "again", "both", "another", "plain", "those", "these"}
-        if k >= len(atoms) or not (linked or ((article or soft) and (comma or self.known(k))) or (due and comma)):
+        if k >= len(atoms) or not (linked or ((article or soft) and (comma or self.known(k))) or (due and (comma or article))):
             return None
         # "stage one has a pump" tells what it has, not what it is
         if any(a.lower in ("has", "holds", "had") for a in atoms[i:k]):
@@ -234,7 +234,11 @@ class Roles:
             and not ((linked or due) and self._alone(role))
         ):
             return None
-        if not role.vocabulary and not article and self.classes.of(atoms[k].lower) in ("describes", "fills"):
+        plain = linked or comma or self.known(k)
+        if not plain and not self._alone(role):
+            return None  # "four the printer, three the slitter", of a number that is due
+        described = self.classes.of(atoms[k].lower) in ("describes", "fills")
+        if not role.vocabulary and not article and described and not (due and comma and role.end - k > 1):
             return None
         return role if not self._place_only(role) else None
 
@@ -269,11 +273,16 @@ class Roles:
             k += 1
         return self.phrase(k)
 
-    def before(self, i: int, *, led: bool) -> Role | None:
+    def alone(self, i: int) -> Role | None:
+        """The role at i, where it fills the rest of its clause."""
+        role = self.phrase(i)
+        return role if role is not None and self._alone(role) and not self._place_only(role) else None
+
+    def before(self, i: int, *, led: bool, linked: bool = False) -> Role | None:
         """The role before a reference at i: "the labeller is number six", "rinse in two", "the dye, that's eleven"."""
         atoms = self.atoms
         k = i - 1
-        linked = led and atoms[k].lower in ("in", "at") and k > 0
+        linked = linked or (led and atoms[k].lower in ("in", "at") and k > 0)
         if led and not linked:
             return None
         if led:
@@ -330,12 +339,39 @@ class Roles:
                 if len(roles) == count.value:
                     out[count.first] = roles
                     break
+                if i == count.last and (named := self._named_in_row(count)):
+                    out[count.first] = named
+                    break
                 i = max(i + 1, k if len(roles) > 1 else i + 1)
         return out
 
+    def _named_in_row(self, count: Count) -> list[Role]:
+        """ "It's six sections: feed, print, dry, coat, dry again and delivery": behind a colon as many names as counted."""
+        atoms, k = self.atoms, count.last
+        if atoms[k - 1].after != ":":
+            return []
+        roles: list[Role] = []
+        while k < len(atoms) and atoms[k].sentence == atoms[count.last].sentence:
+            if atoms[k].lower in ("and", "then", "a", "the", "an", "finally", "another"):
+                k += 1
+                continue
+            role = self.phrase(k)
+            if role is None:
+                return []
+            roles.append(role)
+            k = role.end
+            if k < len(atoms) and atoms[k].lower == "again":
+                k += 1
+            joined = k >= len(atoms) or atoms[k - 1].after or atoms[k].lower in ("and", "then")
+            if not joined:
+                return []
+        return roles if len(roles) == count.value else []
+
     def _alone(self, role: Role) -> bool:
         """Whether a role fills its clause: "column one to three, this is cation"."""
-        return role.end >= len(self.atoms) or bool(self.atoms[role.end - 1].after)
+        end = role.end
+        goes_on = self.atoms[end].lower == "and" and end + 1 in self.numbers if end < len(self.atoms) else False
+        return end >= len(self.atoms) or bool(self.atoms[end - 1].after) or goes_on
 
     def _goes_on(self, i: int) -> bool:
         """Whether the words behind a role right after a number belong to a longer name ("stage one tank pump")."""
