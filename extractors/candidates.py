@@ -73,6 +73,8 @@ SIZES = frozenset(
 ADJOINED = frozenset("overhead standby tandem vertical horizontal overall variable fixed direct continuous".split())
 """Adjectives that no table of classes has, between an article and its noun."""
 NOUNS_IN_LY = frozenset("assembly supply subassembly sub-assembly multiply monopoly butterfly anomaly family".split())
+STRETCHES = frozenset("part section half end".split())
+"""Stretches of a machine, which are told by a word before them: "the cooling part"."""
 WORKED = frozenset("board boards plate plates sheet sheets card cards tape tapes label labels paper papers panel".split())
 """Words of a source of figures that are as often what a machine works on."""
 CALENDAR = frozenset(
@@ -254,9 +256,13 @@ class Names:
             before = self.tokens[i - 1] if i else None
             opens = before is None or before.sentence != t.sentence
             following = self.tokens[i + 1] if i + 1 < len(self.tokens) else None
+            alone = opens and following is not None and following.sentence != t.sentence and t.lower in SUPPLY
+            if alone and t.aside is None and self.supplied(i + 1):
+                out.append(self.candidate(i, i + 1, Name(SUPPLY[t.lower]), "thing"))  # "Electric. 400 volts"
             if t.aside or following is None or following.sentence != t.sentence or i in self.figures:
                 continue
-            if opens and t.lower in SUPPLY and not t.after and self.supplied(i + 1):
+            headed = t.after in (",", ":") and self.supplied(i + 1)
+            if opens and t.lower in SUPPLY and (headed or (not t.after and self.supplied(i + 1))):
                 out.append(self.candidate(i, i + 1, Name(SUPPLY[t.lower]), "thing"))
             elif (
                 opens
@@ -375,7 +381,7 @@ class Names:
             return False
         if words[-1] in self.words["kept"] and self.told(end):
             return True  # "Throat's eight, stroke is eight"
-        if len(words) > 1 and (words[-1] in MEASURED_BY or words[-1] in self.words["kept"]):
+        if len(words) > 1 and (words[-1] in MEASURED_BY or words[-1] in self.words["kept"] or words[-1] in STRETCHES):
             return words[-2] not in self.words["never"]
         # "the controller was changed in 2012": what something was done to is no source of a figure
         after = self.tokens[end].lower if end < len(self.tokens) else ""
@@ -642,6 +648,8 @@ class Names:
             else:
                 break
         before = self.before_in_sentence(head)
+        if before in ("also", "just", "only", "still", "again") and head > 1 and not self.opens(head - 1):
+            before = self.before_in_sentence(head - 1)  # "there is also a vacuum brake"
         led = before is not None and before in LEADS
         if before == "with" and self.measured_next(last):
             led = False  # "with parts up to forty two inches wide"

@@ -26,6 +26,7 @@ NUMBERED = word_set(
     "number no stage station tank zone unit pump press line cell chamber bay section compressor motor lane"
 )
 OPENS = word_set("about around roughly nearly maybe some just only a an")
+PASSING = word_set("comes come leaves leave goes go enters enter drops exits returns arrives")
 BOUNDS = word_set("over above under below past beyond exceeding exceeds exceed than")
 NEVER = word_set("never not nothing ever no more less anything")
 MOST_OF_THEM = 200
@@ -56,7 +57,7 @@ def elided(stream: Stream, raw: Raw, before: list[Raw], behind: list[Raw]) -> Ra
             raw, unit=earlier.unit, doubt=raw.doubt or earlier.doubt, row=earlier.row,
             place=earlier.place + 1, places=earlier.places,
         )  # fmt: skip
-    if _limit(stream, raw, earlier) or _total(stream, raw, earlier):
+    if _limit(stream, raw, earlier) or _total(stream, raw, earlier) or _passed_on(stream, raw, earlier):
         return replace(raw, unit=earlier.unit, property=earlier.property)
     doubt = f"{earlier.unit.said} supplied: the unit was not said"
     row = sizes(stream, raw, behind)
@@ -82,12 +83,24 @@ def _limit(stream: Stream, raw: Raw, earlier: Raw) -> bool:
     return bound and stream.linked(raw.first) and _closes(stream, raw)
 
 
+def _passed_on(stream: Stream, raw: Raw, earlier: Raw) -> bool:
+    """ "They held it at twenty-eight degrees, and a bird comes out at thirty-eight"."""
+    if earlier.unit is None or earlier.unit.dimension != "temperature" or raw.first - earlier.last > 2 * FAR:
+        return False
+    verbs = {stream.lower(k) for k in range(max(earlier.last, raw.first - 4), raw.first)}
+    at = stream.lower(raw.first - 1) == "at" and stream.linked(raw.first)
+    return at and bool(verbs & PASSING) and stream.same_sentence(earlier.first, raw.first) and _closes(stream, raw)
+
+
 def _total(stream: Stream, raw: Raw, earlier: Raw) -> bool:
     """ "Thirty thousand litres each, that's sixty thousand altogether": the sum of what each one has."""
     assert earlier.unit is not None
     if raw.first - earlier.last > FAR or not stream.same_sentence(earlier.first, raw.first):
         return False
     behind = [stream.lower(k) for k in range(raw.last, raw.last + 3)]
+    pair = behind in (["between", "the", "pair"], ["between", "the", "two"], ["for", "the", "pair"], ["for", "the", "two"])
+    if pair and raw.value == 2 * earlier.value:
+        return True
     summed = behind[:1] in (["altogether"], ["together"], ["total"], ["combined"], ["overall"])
     summed = summed or behind[:2] in (["in", "all"], ["in", "total"], ["all", "told"], ["all", "together"])
     apiece = {"each", "apiece", "per", "a"} & {stream.lower(k) for k in range(earlier.last, earlier.last + 3)}

@@ -227,6 +227,8 @@ def _standing(pieces: Sequence[Piece], cue: Cue) -> Span | None:
                 at += 1
     if at + 3 < stop and pieces[at].kind == "points" and pieces[at + 2].lower in ATTRIBUTING:
         at += 3  # "the plate says"
+    elif at + 2 < stop and pieces[at].kind == "content" and pieces[at + 1].lower in ATTRIBUTING:
+        at += 2  # "tape says"
     furthest = at + (6 if cue.sure else 3)
     while at < min(stop, furthest):
         end = figure_at(pieces, at, stop)

@@ -55,6 +55,7 @@ ROUND = frozenset(
     "exchanger pot kettle still autoclave reactor bin screw auger cyclone trommel flue stack".split()
 )
 """Things of which two sizes, inches by feet, are the diameter and the length; common practice, no source."""
+LAID = frozenset({"table", "bed"})
 SMALL = frozenset({"inch", "millimetre", "centimetre", "thou"})
 """Units in which a pipe's or a plate's one size is its bore or its thickness."""
 FINE = {"millimetre": 6.0, "inch": 0.25, "thou": 250.0, "centimetre": 0.6}
@@ -266,6 +267,8 @@ def _placed(tokens: Tokens, m: Measure, name: Name, vocabulary: Vocabulary) -> t
         order = ["length", "width", "height"] if list(said) == [3] else order
     if m.places == 2 and order[0] == "thickness" and m.row and m.row[0] > THICK.get(m.unit, m.row[0]):
         order = ["width", "length"]  # a sheet of "23 by 35 inches"
+    if m.places == 2 and m.row and order[:1] == ["width"] and head in LAID and m.row[0] >= 1.5 * m.row[1]:
+        order = ["length", "width"]  # "a table, twelve foot by six"
     if m.places == 2 and not said and head in ROUND and _sizes_mixed(tokens, m):
         order = ["diameter", "length"]  # "thirty inch by eight foot" is a vessel
     free = [p for p in order if p not in said.values()]
@@ -427,6 +430,8 @@ def _new(tokens: Tokens, a: int, at: int) -> bool:
     """ "New belt 2020", "new bowl in 2018": a thing said to be new, its year right behind."""
     k = at - 1 if at > a and tokens[at - 1].lower == "in" else at
     near = [t.lower for t in tokens[max(a, k - 4) : k]]
+    if {"went", "came", "bought", "put", "supplied", "delivered"} & {*near}:
+        return False  # "went in new in 2008": the year of build
     return "new" in near[:-1] and not any(t.after in (";", ":") for t in tokens[max(a, k - 4) : k])
 
 

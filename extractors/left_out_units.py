@@ -27,6 +27,8 @@ COUNTED = frozenset("pass passes tier tiers ply plies".split())
 FINE_SHAPES = frozenset("square thick thickness diameter dia od id bore round".split())
 DATING = frozenset("stamped dated since year in from tagged until before tested done calibrated certified".split())
 """Words right before a year."""
+MILLIMETRES = 100
+"""Bare lengths from which on a metric speaker means millimetres; common practice, no source."""
 OPENINGS = frozenset("door gate opening doorway shutter hatch hatchway bay entrance exit".split())
 NEAR = 30
 """Words between a length and a bare figure of another sentence that is in its unit; chosen, no source."""
@@ -67,6 +69,7 @@ class LeftOut(Stream):
                 or self.counted(raw)
                 or elided(self, raw, out, raws[k + 1 :])
                 or self.opening(raw, raws, k)
+                or self.millimetres(raw, raws, k, out)
                 or self.context.supplied(raw, raws, out)
                 or raw
             )
@@ -85,6 +88,17 @@ class LeftOut(Stream):
             return None
         doubt = f"{spoken} supplied: the unit was not said"
         return replace(raw, unit=self.row(spoken), doubt=raw.doubt or doubt, row=row, place=1, places=2)
+
+    def millimetres(self, raw: Raw, raws: list[Raw], k: int, before: list[Raw]) -> Raw | None:
+        """ "Boxes are 800 by 600 inside": bare sizes of a metric speaker from a hundred on."""
+        earlier = before[-1] if before else None
+        going_on = earlier is not None and earlier.row and earlier.last == raw.first - 1 and earlier.doubt
+        row = earlier.row if going_on and earlier is not None else sizes(self, raw, raws[k + 1 :])
+        if len(row) not in (2, 3) or not all(v >= MILLIMETRES for v in row) or not metric_talk(raws):
+            return None
+        place = earlier.place + 1 if going_on and earlier is not None else 1
+        doubt = "millimetre supplied: the unit was not said"
+        return replace(raw, unit=self.row("millimetre"), doubt=raw.doubt or doubt, row=row, place=place, places=len(row))
 
     def dated(self, raw: Raw) -> bool:
         """ "Stamped 2016", "no inspection since 2017": a year, whatever it stands beside."""
@@ -115,6 +129,9 @@ class LeftOut(Stream):
         same = self.same_sentence(earlier.first, raw.first)
         if not same and (raw.first - earlier.last > NEAR or not self.context.alike(raw.value, earlier.value)):
             return None
+        if earlier.unit.said == "metre" and raw.value >= MILLIMETRES:
+            doubt = "millimetre supplied: the unit was not said"  # "26 metres by 11 ... boxes are 250 deep"
+            return replace(raw, unit=self.row("millimetre"), shape=shape, last=raw.last + 1, doubt=raw.doubt or doubt)
         told = None if same else f"{earlier.unit.said} supplied: the unit was not said"
         return replace(raw, unit=earlier.unit, shape=shape, last=raw.last + 1, doubt=raw.doubt or told)
 

@@ -154,12 +154,13 @@ class Figures(Stream):
 
     def of_in_a_time(self, end: int, unit: Unit) -> tuple[int, Unit]:
         """ "ten thousand pounds of steam an hour": an amount of something in a time."""
-        if self.lower(end) != "of" or not self.linked(end) or unit.dimension not in ("mass", "volume", "energy"):
+        if self.lower(end) != "of" or not self.linked(end) or unit.dimension not in ("mass", "volume", "energy", "area"):
             return end, unit
         for k in range(end + 2, min(end + 5, len(self.tokens) - 1)):
             if not all(self.linked(j) for j in range(end + 1, k + 1)):
                 break
-            if self.lower(k) in ("a", "an", "per", "each", "every"):
+            k += self.lower(k) == "in" and self.lower(k + 1) in ("a", "an", "one", "the")
+            if self.lower(k) in ("a", "an", "per", "each", "every", "one", "the"):
                 below = self.units.at(self.tokens, k + 1, digits=False) if self.linked(k + 1) else None
                 if below and below[1].pint in ("second", "minute", "hour", "day", "litre", "gallon"):
                     return below[0], compound(unit, below[1])

@@ -27,7 +27,7 @@ SOON = 60
 LEADING = frozenset(
     (
         "in on at behind under over beside between above below near off by to from feeding of inside around past "
-        "with for"
+        "with for into"
     ).split()
 )
 BEHIND = LEADING | {"after", "before"}
@@ -161,7 +161,7 @@ class References:
         )
 
     def due(self, number: Label) -> bool:
-        """Whether a number is the next of the row that is being told, one or two on, or its last as it was counted."""
+        """Whether a number is the next of the row that is being told, one or two on, or any left of a counted one."""
         if not isinstance(number, int) or not self.lines:
             return False
         line = self.lines[-1]
@@ -170,7 +170,7 @@ class References:
         stated = self.stated_for(line)
         if stated is not None and number > int(stated.value):
             return False
-        return number in line.following(3) or (stated is not None and number == int(stated.value))
+        return number in line.following(3) or stated is not None
 
     def counted_at(self, i: int, number: Label) -> bool:
         """Whether a row that was counted shortly before begins with a number: its first, or its last."""

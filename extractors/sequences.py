@@ -70,7 +70,7 @@ class Reader(References):
             if told and not led and (before := self.roles.before(reference.first, led=False)) is not None:
                 found = before if found is None or atoms[reference.last - 1].after else found
                 end = reference.last
-            if found is not None and led and not found.vocabulary:
+            if found is not None and led and not found.vocabulary and not self.due(reference.numbers[0]):
                 found = None
             if found is None and self.same_again(reference.last):
                 near = self.lines[-1] if self.lines else None

@@ -36,10 +36,11 @@ MOVING = frozenset(
 """Verbs of what is worked on, on its way through the machines."""
 BEFORE_FIGURES = frozenset("about a an at roughly around some just up to nearly almost only over under".split())
 ALONE = (("by", "itself"), ("by", "themselves"), ("on", "its", "own"), ("alone",), ("only",), ("itself",))
-SHOWING = frozenset("screen panel display touchscreen controller pendant plc hmi console readout".split())
+SHOWING = frozenset("screen panel display touchscreen controller pendant plc hmi console readout door wall cabinet box".split())
 WANTING = frozenset("wants needs takes gets uses requires burns draws sees has want need take use require".split())
 MODALS = frozenset("can could may might must should would has".split())
 """Behind "one" these make it a person: "the board which one can run"."""
+NEW_HERE = frozenset("a an another one two three four five six seven eight nine ten each every".split())
 PASSAGES = frozenset("door doorway gate opening hatch hatchway shutter corridor ramp aisle passage entrance".split())
 METERED = frozenset(
     "compressor generator genset engine forklift loader truck excavator chiller laser welder tractor crane".split()
@@ -136,7 +137,7 @@ class Subjects(Names):
             return self.boiler(m)
         if self.of_the_whole(m, row) or self.called_she(m, row):
             return self.topicalised(m, row) or self.whole
-        relative = self.relative(m, row) or self.wanted_at(m, row)
+        relative = self.holder(m, row) or self.relative(m, row) or self.wanted_at(m, row)
         if relative:
             return relative
         if m.dimension == "power" and m.unit in ("kilowatt", "horsepower"):
@@ -235,6 +236,13 @@ class Subjects(Names):
                     return closes.name
         return None
 
+    def holder(self, m: Measure, row: list[Candidate]) -> Name | None:
+        """ "To a suction fan of 22 kilowatts", "a vacuum brake with 7.5 kilowatts": what has the figure right behind."""
+        if not m.first or self.tokens[m.first - 1].lower not in ("of", "with") or self.tokens[m.first - 2].after:
+            return None
+        c = next((c for c in row if c.last == m.first - 1), None)
+        return c.name if c is not None and c.kind != "spec" and self.tokens[c.head].lower in NEW_HERE else None
+
     def wanted_at(self, m: Measure, row: list[Candidate]) -> Name | None:
         """ "It wants compressed air at six bar", "takes a panel from half an inch up to two": what is at the figure."""
         sized = m.dimension in ("length", "mass", "area")
@@ -301,6 +309,8 @@ class Subjects(Names):
         passage = c.name.text.split()[-1].rstrip("s") in PASSAGES
         if passage and self.before_in_sentence(c.head) in ("through", "via", "by"):
             return c.name  # "access through a roller door, 3.6 metres wide"
+        if c.led and m.unit in ("inch", "millimetre", "thou") and self.tokens[c.head].lower in NEW_HERE:
+            return c.name  # "onto the drag on two guide pins, thirty millimetres"
         if not c.strong:
             return None
         if [t.lower for t in self.tokens[m.last : m.last + 2]] == ["of", "it"]:

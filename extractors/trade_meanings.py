@@ -101,6 +101,8 @@ class Meaning(Stream):
             if volume is not None:
                 flow = Unit(f"{volume.pint}/{raw.unit.said}", "flow", "flow", f"{volume.said} an {raw.unit.said}")
                 return replace(raw, unit=flow, property=None, doubt=f"{volume.said} supplied: the unit was not said")
+        elif raw.unit.pint in ("foot_H2O", "meter_H2O", "metre_H2O") and self.lower(raw.last) == "in":
+            return replace(raw, unit=self.row("foot" if raw.unit.pint == "foot_H2O" else "metre"), shape="depth")
         elif raw.unit.pint == "yard" and raw.shape is None and self.holds_word(HEAPED, a, b):
             return replace(raw, unit=self.row_of("cubic yard"), doubt="yards taken as cubic")
         elif raw.unit.said == "degree":

@@ -117,6 +117,7 @@ def compound(upper: Unit, lower: Unit) -> Unit:
         ("length", "time"): ("speed", "speed"),
         ("mass", "time"): ("mass flow", "rate"),
         ("energy", "time"): ("power", "power"),
+        ("area", "time"): ("other", "rate"),
         ("mass", "volume"): ("other", "concentration"),
     }
     dimension, prop = names.get((upper.dimension, lower.dimension), ("other", "other"))

@@ -284,6 +284,8 @@ class InContext(Stream):
         return within(a, b, ALIKE)
 
     def with_supplied(self, raw: Raw, unit: Unit) -> Raw:
+        if unit.said == "metre" and raw.value >= 100 and raw.value % 1 == 0:
+            unit = self.row("millimetre")  # "at a pitch of 900", as metric speakers say
         told = "degrees" if unit.dimension == "temperature" else unit.said
         return replace(raw, unit=unit, doubt=raw.doubt or f"{told} supplied: the unit was not said")
 
