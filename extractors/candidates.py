@@ -88,7 +88,7 @@ SIDES = frozenset(
     "housing casing lining frame base bed hood".split()
 )
 """Sides and openings of a thing that are measured apart from it."""
-SAYING = frozenset("says reads shows gives claims states tells puts calls said read showed gave lists has".split())
+SAYING = frozenset("says reads shows gives give show read say claims states tells puts calls said showed gave lists has".split())
 """Verbs of a source of figures: "the tag says 480"; "the sheet can be 2500 millimetres" is of a sheet."""
 
 TURNS = frozenset("first next now then".split())
@@ -178,6 +178,14 @@ class Names:
             self.add(candidate)
         for row in self.by_sentence.values():
             row.sort(key=lambda c: c.first)
+            row[:] = [c for c, after in zip(row, [*row[1:], None], strict=True) if not self.told_as(c, after)]
+
+    def told_as(self, c: Candidate, after: Candidate | None) -> bool:
+        """ "Station three, quench tank, below the floor": a number whose thing is named right behind it."""
+        if c.kind != "station" or after is None or self.tokens[c.last - 1].after not in (",", ":"):
+            return False
+        numbered = self.tokens[c.first].lower.rstrip("s") in NUMBERED
+        return numbered and after.head == c.last and not after.led
 
     def add(self, candidate: Candidate) -> None:
         self.by_sentence.setdefault(self.tokens[candidate.first].sentence, []).append(candidate)
@@ -379,7 +387,7 @@ class Names:
         """Whether a run of nouns may be a subject: its last word names no property, no source of figures, no person."""
         if words[-1] in self.words["never"]:
             return False
-        if words[-1] in self.words["kept"] and self.told(end):
+        if words[-1] in self.words["kept"] and (self.told(end) or self.headed(end, words)):
             return True  # "Throat's eight, stroke is eight"
         if len(words) > 1 and (words[-1] in MEASURED_BY or words[-1] in self.words["kept"] or words[-1] in STRETCHES):
             return words[-2] not in self.words["never"]
@@ -397,7 +405,7 @@ class Names:
         head = end - len(words)
         while head > 0 and self.tokens[head - 1].lower in FIRST_WORDS and not self.tokens[head - 1].after:
             head -= 1
-        near = {t.lower for t in self.tokens[end : end + 4]}
+        near = {t.lower for t in self.tokens[end : end + 6] if t.sentence == self.tokens[end - 1].sentence}
         lead = self.before_in_sentence(head)
         tape = words[-1] in ("tape", "tapes") and lead == "with"  # "measured it with a tape"
         if tape or near & SAYING or lead in ("on", "from", "per", "by", "to", "off") or self.tokens[end - 1].lower.endswith("'s"):
@@ -406,6 +414,11 @@ class Names:
         before = self.tokens[end - len(words) - 1].lower
         described = described or self.classes.of(before) in ("describes", "number") or before in self.words["never"]
         return described or (end < len(self.tokens) and self.tokens[end].lower in ("which", "that", "is", "from"))
+
+    def headed(self, end: int, words: list[str]) -> bool:
+        """ "Work space, thirty inches wide": a heading with its figure behind a pause."""
+        paused = self.tokens[end - 1].after in (",", ":") and end in self.figures
+        return paused and len(words) > 1 and self.opens(end - len(words))
 
     def told(self, end: int) -> bool:
         """Whether "is" or a figure follows a noun that ends before token end."""

@@ -14,7 +14,7 @@ from extractors.word_classes import word_set
 MEASURED = word_set(
     "time temperature length mass power pressure volume flow speed voltage current area frequency force"
 )
-LEADS = word_set("has is at was holds takes runs does to are with makes gives reads shows weighs on")
+LEADS = word_set("has is are at was holds takes runs does to are with makes gives reads shows weighs on")
 """Words right before both figures: "stage one is at 140 Fahrenheit, stage three at 120"."""
 APART = word_set(
     "other second third fourth fifth last left right next long short big small bigger smaller larger longer shorter "
@@ -118,7 +118,7 @@ def _lead(stream: Stream, i: int) -> str:
 
 def _closes(stream: Stream, raw: Raw) -> bool:
     """Whether nothing that the figure could count stands behind it."""
-    return not stream.linked(raw.last) or stream.lower(raw.last) in ("and", "but", "so")
+    return not stream.linked(raw.last) or stream.lower(raw.last) in ("and", "but", "so", "inside", "outside", "overall")
 
 
 def _second_clause(stream: Stream, raw: Raw, earlier: Raw) -> bool:

@@ -48,6 +48,7 @@ STANDS = frozenset(
     }
 )
 """Words between a name that was called wrong and the one that stands."""
+EXCUSING = word_set("wrong mistake thinking missed miscounted fourth third fifth sixth another")
 TURNING = word_set("it's is are be was actually measures says reads shows looking count counting counted found there's")
 SOON_BEFORE = word_set("you before earlier that there already just to them first wrongly")
 TIMES = word_set("second minute hour day week")
@@ -211,11 +212,15 @@ def _i_said(pieces: Sequence[Piece], cues: Cues, i: int) -> TakeBack | None:
         return None
     stop = sentence_stop(pieces, i, 30)
     if stop < len(pieces) and stop - verb <= 14:
+        excused = stop
         stop = sentence_stop(pieces, stop, 16)  # "I said six. It's five."
+        if {p.lower for p in pieces[excused:stop]} & EXCUSING and stop < len(pieces):
+            stop = sentence_stop(pieces, stop, 12)  # "That's wrong, I was thinking of the old one. It's five."
     old = _figure_after(pieces, verb + 1, min(stop, verb + 12))
     if old is None:
         return None if _read(pieces, verb) else _named(pieces, cues, i, verb, stop)
     new = (None if _read(pieces, verb) else _turned(pieces, cues, old, stop)) or _read_off(pieces, old)
+    new = new or _counted_anew(pieces, old, stop)
     if new is None or [p.lower for p in pieces[new[0] : new[1]]] == [p.lower for p in pieces[old[0] : old[1]]]:
         return None
     if pieces[i].lower in CLIPPED and _in_other_units(pieces, old, new):
@@ -297,6 +302,16 @@ def _tail(pieces: Sequence[Piece], i: int, stop: int) -> int:
 def _read(pieces: Sequence[Piece], k: int) -> bool:
     """ "I read the fan as fifteen horse": said of a figure only where a plate then says otherwise."""
     return pieces[k].lower == "read" and pieces[k - 1].lower in SPEAKERS
+
+
+def _counted_anew(pieces: Sequence[Piece], old: Span, stop: int) -> Span | None:
+    """ "I recorded three agitators. There's a fourth behind the chute. Four agitators.": the count said again."""
+    if old[1] >= len(pieces) or pieces[old[1]].kind not in {"content", "unit"}:
+        return None
+    for a, b in sorted(figures_before(pieces, old[1], stop)):
+        if a and pieces[a - 1].ends and b < len(pieces) and pieces[b].stem == pieces[old[1]].stem:
+            return a, b
+    return None
 
 
 def _read_off(pieces: Sequence[Piece], old: Span) -> Span | None:

@@ -216,6 +216,8 @@ class LeftOut(Stream):
         elif self.lower(raw.first - 1) in HOLDS and self.linked(raw.first) and self.linked(raw.first - 1):
             one = self.lower(raw.first - 3) in ("a", "an", "each", "every", "one")
             holder = self.lower(raw.first - 2) if one and self.linked(raw.first - 2) else ""
+        if holder == "row" and self.lower(at + 1) == "in":
+            return None  # "four bins in a row"
         if not holder or holder != one_of(holder) or holder not in PACKED or holder == of:
             return None
         unit = Unit("", "ratio", "count", of)

@@ -118,6 +118,27 @@ def _opened_again(pieces: Sequence[Piece], start: int, cue: Cue) -> TakeBack | N
     return TakeBack(((start + 1, repair),), (start + 1, cue.first), (repair, end))
 
 
+def struck(pieces: Sequence[Piece], cue: Cue) -> TakeBack | None:
+    """ "Station two, washer. Strike that. Station two, furnace.": a short sentence struck, and one that opens alike."""
+    if cue.first == 0 or not pieces[cue.first - 1].ends:
+        return None
+    start = sentence_start(pieces, cue.first - 1, 24)
+    if not WHOLE & set(cue.phrases) or cue.first - start > 8 or not pieces[cue.last - 1].ends:
+        return None
+    same = 0
+    while (
+        start + same < cue.first - 1
+        and cue.last + same < len(pieces)
+        and pieces[start + same].lower == pieces[cue.last + same].lower
+    ):
+        same += 1
+    if same < 2:
+        return None
+    end = phrase_end(pieces, cue.last + same, sentence_stop(pieces, cue.last + same, 9))
+    kept, heard = (cue.last + same, end), (start + same, cue.first)
+    return TakeBack(((start, cue.last),), heard, kept, heard=heard, read=kept)
+
+
 def _numbered_again(pieces: Sequence[Piece], start: int, cue: Cue) -> TakeBack | None:
     """ "Lot forty two, the infeed belt, no wait, forty two's the filling table": the number again with its name."""
     end = figure_at(pieces, cue.last, len(pieces))

@@ -14,7 +14,7 @@ from extractors.cuts import best_cut
 from extractors.figure_repairs import either_then_yes, figure_repair, hesitation_repair, only_excused
 from extractors.late_repairs import SPEAKERS, late_repair
 from extractors.mentions import RepairMention, Token, Tokens
-from extractors.name_repairs import denied, name_repair
+from extractors.name_repairs import denied, name_repair, struck
 from extractors.takebacks import TakeBack, as_mention, is_filler, pieces_of, tools
 from extractors.unit_repairs import unit_echo
 from extractors.word_classes import FIGURE, NUMBER_WORDS, Classes, Piece
@@ -39,7 +39,7 @@ def find_repairs(tokens: Tokens, vocabulary: Vocabulary) -> tuple[RepairMention,
         take = late_repair(pieces, cues, i)
         excused = i in runs and bool(found) and only_excused(pieces, runs[i], found[-1])
         if take is None and i in runs and not excused and not _leads_on(pieces, runs[i]):
-            take = figure_repair(pieces, runs[i]) or name_repair(pieces, runs[i])
+            take = struck(pieces, runs[i]) or figure_repair(pieces, runs[i]) or name_repair(pieces, runs[i])
         if take is None and i and pieces[i - 1].hesitates:
             take = hesitation_repair(pieces, i)
         if take is None and i:

@@ -312,7 +312,8 @@ class Subjects(Names):
         if c.led and m.unit in ("inch", "millimetre", "thou") and self.tokens[c.head].lower in NEW_HERE:
             return c.name  # "onto the drag on two guide pins, thirty millimetres"
         if not c.strong:
-            return None
+            named = not c.led and c.head < c.first and m.property in ("width", "height", "depth", "length")
+            return c.name if passage or named else None  # "so the east door, 14 feet wide"
         if [t.lower for t in self.tokens[m.last : m.last + 2]] == ["of", "it"]:
             return c.name  # "hang on the monorail, a hundred and fifty foot of it"
         if not c.led:
@@ -360,6 +361,8 @@ class Subjects(Names):
             and sentence - self.tokens[self.previous[0].first].sentence <= 2
         )
         if m.dimension != "voltage" or row or recent:
+            return False
+        if any(c.name.text.startswith("electrical") for c in self.by_sentence.get(sentence - 1, [])):
             return False
         # "Spindle chiller underneath. Plate reads 230 volts": what was named alone is told of
         fragment = [c for c in self.by_sentence.get(sentence - 1, []) if c.strong and self.opens(c.head)]
@@ -470,7 +473,7 @@ class Subjects(Names):
         named = is_at + 1 if self.tokens[is_at].lower.endswith("'s") else is_at
         if named == is_at and self.tokens[is_at].lower not in ("is", "are", "was", "were"):
             return c
-        one = self.tokens[c.head].lower in ("a", "an", "this", "that")
+        one = self.tokens[c.head].lower in ("a", "an", "this", "that", "one")
         return next((e for e in able if e.last == named and not e.led and e.strong), c) if one else c
 
     def meant_by_it(self, a: int, b: int) -> bool:
@@ -582,6 +585,9 @@ class Subjects(Names):
         several = self.several(m)
         if several:
             return Name(several.name.text, several.name.thing, said=False)
+        closing = self.pointed_at(m)
+        if closing:
+            return Name(closing.name.text, closing.name.thing, said=True)
         fragment = self.is_fragment(m)
         for s in range(sentence - 1, max(-1, sentence - 6), -1):
             if s == sentence - 1 and self.spoken_of_as_she(s):
@@ -590,6 +596,17 @@ class Subjects(Names):
             if chosen:
                 return Name(chosen.name.text, chosen.name.thing, said=meant)
         return None
+
+    def pointed_at(self, m: Measure) -> Candidate | None:
+        """ "It all goes onto the inclined conveyor. That's 650 wide": what the sentence before closes with."""
+        a = self.sentence_first(m.first)
+        if self.tokens[a].lower != "that's" or m.first - a > 4:
+            return None
+        row = self.by_sentence.get(self.tokens[m.first].sentence - 1, [])
+        last = row[-1] if row else None
+        if last is None or not last.strong or not self.closed(last) or not last.led:
+            return None
+        return last if self.before_in_sentence(last.head) in ("onto", "into", "to", "by", "on") else None
 
     def is_fragment(self, m: Measure) -> bool:
         """Whether no verb and no subject stand before a figure in its sentence: "Ten horse, three phase." """

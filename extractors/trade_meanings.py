@@ -45,6 +45,12 @@ DEEPEST = 45.0
 """Inches of mercury that a gauge would be misread to, at most; beyond, something is long. Chosen, no source."""
 
 
+HEADS = tuple("head pressure pump pumps static suction npsh drop lift psi gauge discharge lose loses loss".split())
+"""Words with which feet of water are a pressure."""
+BASINS = tuple("tank pit bath sump basin pool trough chiller flume pond wide long deep".split())
+"""Words with which feet of water say how deep it stands."""
+
+
 class Meaning(Stream):
     """The pass that reads them so."""
 
@@ -101,7 +107,7 @@ class Meaning(Stream):
             if volume is not None:
                 flow = Unit(f"{volume.pint}/{raw.unit.said}", "flow", "flow", f"{volume.said} an {raw.unit.said}")
                 return replace(raw, unit=flow, property=None, doubt=f"{volume.said} supplied: the unit was not said")
-        elif raw.unit.pint in ("foot_H2O", "meter_H2O", "metre_H2O") and self.lower(raw.last) == "in":
+        elif raw.unit.pint in ("foot_H2O", "meter_H2O", "metre_H2O") and self.standing(raw, a, b):
             return replace(raw, unit=self.row("foot" if raw.unit.pint == "foot_H2O" else "metre"), shape="depth")
         elif raw.unit.pint == "yard" and raw.shape is None and self.holds_word(HEAPED, a, b):
             return replace(raw, unit=self.row_of("cubic yard"), doubt="yards taken as cubic")
@@ -116,6 +122,12 @@ class Meaning(Stream):
         ):
             return replace(raw, unit=self.row_of("btu an hour"), doubt="an hour supplied: Btu alone was said")
         return raw
+
+    def standing(self, raw: Raw, a: int, b: int) -> bool:
+        """ "Eight foot wide and five foot of water": how deep the water stands, where no pressure is spoken of."""
+        if self.lower(raw.last - 1) != "water" or self.holds_word(HEADS, a, b):
+            return False
+        return self.lower(raw.last) == "in" or self.holds_word(BASINS, a, b)
 
     def of_vacuum(self, first: int, raw: Raw) -> bool:
         """Whether inches are what a gauge shows: "vacuum on the chamber is twenty nine inches", and nothing's size."""
