@@ -253,6 +253,8 @@ def crane_against_load(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
     for capacity in rated:
         lifted_here = [q for q in rated if q is not capacity and _lifted_by(q, capacity)]
         loads = [q for q in lifted if seconds_between(q, capacity) <= SENTENCE] + lifted_here
+        # "the boring mill weighs forty tons and the crane is rated twenty five": told in one sentence for comparison
+        loads += [q for q in weights if q not in rated and q not in loads and _one_sentence(q, capacity)]
         if not loads and len(rated) == 1:  # told elsewhere: only what comes near, else it hangs on nothing
             loads = [q for q in lifted if 0.1 <= most(q, "pound") / (most(capacity, "pound") or 1.0) <= 3]
         if not loads:
@@ -271,6 +273,12 @@ def crane_against_load(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
             level="check",
             note="fitness not examined",
         )
+
+
+def _one_sentence(q: Quantity, capacity: Quantity) -> bool:
+    told = f"{q.around or ''}"
+    weighed = heard(q, "weighs", "weigh") or "weigh" in told
+    return weighed and any(e.words.lower() in told for e in capacity.evidence) and not mentions(q.subject, *LIFTING)
 
 
 def _lifted_by(q: Quantity, capacity: Quantity) -> bool:

@@ -147,6 +147,46 @@ def loads_and_stay(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
         yield from verdict(rule, [n, step, t], holds, message, level="check", basis=[basis, step, t])
 
 
+def amount_in_a_time(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
+    """ "The screw does forty tons an hour; filling a two hundred ton barge through that screw takes two hours".
+
+    Arithmetic: rate × time = amount. Tolerance 15 % plus wording. Only a weight and a time of one sentence that says
+    what takes so long, and one rate of a thing named in it, within a minute. Asked, never asserted. Source: plain
+    arithmetic.
+    """
+    rule = "amount_in_a_time"
+    index = facts(walk)
+    for t in index.of("duration"):
+        text = (t.around or "").lower()
+        if not size(t, "hour") or t.value_max is not None or not _TAKES_SO_LONG.search(text):
+            continue
+        amounts = [w for w in index.of("weight") if any(e.words.lower() in text for e in w.evidence)]
+        rates = [
+            r
+            for r in index.of("rate", "flow")
+            if size(r, "kilogram/hour") and abs(moment(r) - moment(t)) <= TALK and head(r.subject) in words(text)
+        ]
+        if len(amounts) != 1 or len({(r.value, r.unit) for r in rates}) != 1 or abs(moment(amounts[0]) - moment(t)) > 8:
+            continue
+        r, w = rates[0], amounts[0]
+        hours = (size(w, "kilogram") or 0.0) / (size(r, "kilogram/hour") or 1.0)
+        if not 0.1 <= (size(t, "hour") or 0.0) / (hours or 1.0) <= 10:
+            continue
+        shown = hours * t.value / (size(t, "hour") or 1.0)
+        message = (
+            f"{said(w)} at {said(r)} take {figure(shown, t.unit)}, {said(t)} was stated: ask which of the three holds."
+        )
+
+        def holds(w: Quantity, r: Quantity, t: Quantity) -> bool:
+            made = (size(r, "kilogram/hour") or 0.0) * (size(t, "hour") or 0.0)
+            return apart(made, size(w, "kilogram") or 0.0) <= 0.15 + slack(w, r, t)
+
+        yield from verdict(rule, [w, r, t], holds, message, level="check")
+
+
+_TAKES_SO_LONG = re.compile(r"\b(?:tak(?:e|es|ing)|took|in|fill\w*|load\w*|unload\w*|empt\w*|needs?|requires?)\b")
+
+
 def _standing(index: Facts, t: Quantity) -> tuple[Quantity, Quantity, Quantity | Component] | None:
     """How many loads stand in a machine, at what interval they come, and the fact that counts them, for a time: by the
     load's name, or told as standing there at one time beside it."""
@@ -168,4 +208,4 @@ def _standing(index: Facts, t: Quantity) -> tuple[Quantity, Quantity, Quantity |
     return counted[0][0], min(named, key=lambda s: (s.property != "cycle", seconds_between(s, t))), counted[0][1]
 
 
-RULES = (piece_time_and_rate, strokes_make_whole_pieces, loads_and_stay)
+RULES = (piece_time_and_rate, strokes_make_whole_pieces, loads_and_stay, amount_in_a_time)

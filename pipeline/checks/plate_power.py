@@ -132,4 +132,52 @@ def connected_load(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
         )
 
 
-RULES = (plate_power, connected_load)
+def output_above_input(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
+    """ "The burner's rated five million Btu an hour input; output on the plate reads six million".
+
+    Source: conservation of energy (efficiency at most 1). Tolerance: 2 % plus wording. Only powers of one unit's kind
+    told within 20 s as input and as output, of a heater, burner, motor or drive; not of heat pumps and chillers, which
+    move more than they take. Boilers told in horsepower are `boiler_rating`'s.
+    """
+    rule = "output_above_input"
+    index = facts(walk)
+    sides = [(q, _side(q)) for q in index.of("power") if size(q, "watt") and q.value_max is None]
+    for given, out in sides:
+        for taken, side in sides:
+            if (out, side) != ("output", "input") or seconds_between(given, taken) > 20:
+                continue
+            if mentions(f"{given.subject} {taken.subject}", *_MOVERS) or "boiler_horsepower" in (
+                given.unit,
+                taken.unit,
+            ):
+                continue
+
+            def holds(given: Quantity, taken: Quantity) -> bool:
+                return (size(given, "watt") or 0.0) <= (size(taken, "watt") or 0.0) * (1.02 + slack(given, taken))
+
+            yield from verdict(
+                rule,
+                [given, taken],
+                holds,
+                f"{said(given)} out of {said(taken)} in ({name_of(given)}): no machine gives more than it takes. Read "
+                "both lines of the plate again: were they exchanged?",
+                level="check",
+            )
+
+
+_MOVERS = ("chiller", "heat", "refrigeration", "cooling", "dryer")
+
+
+def _side(q: Quantity) -> str:
+    """Whether a power was told as what goes in or what comes out: by its qualifier, else the words beside it."""
+    text, own = (q.around or "").lower(), q.evidence[0].words.lower() if q.evidence else ""
+    behind = text.partition(own)[2].split()[:3] if own else []
+    near = [w.strip(".,;:") for w in behind]
+    for told in ((q.qualifier or "").split(), near[:2], [*lead(q)][-7:]):
+        sides = {"input", "output"} & {*told}
+        if len(sides) == 1:
+            return sides.pop()
+    return ""
+
+
+RULES = (plate_power, connected_load, output_above_input)

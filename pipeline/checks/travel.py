@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from datetime import date
 
 from pipeline.checks.facts import Facts, apart, facts, has_dimension, is_whole, noun_class, per_hour, size, slack
+from pipeline.checks.nearby import lead
 from pipeline.checks.offers import verdict
 from pipeline.checks.subjects import alike, head, singular, words
 from pipeline.checks.wording import clean, compared, count_as_quantity, figure, heard, moment, number, said
@@ -318,7 +319,9 @@ def spacing_and_length(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
 
 def _spaced_thing(name: str, s: Quantity) -> bool:
     own = set(words(name))
-    return bool(own & set(words(s.subject))) or bool(s.of and alike(name, s.of)) or head(name) in heard(s)
+    named = bool(own & set(words(s.subject))) or bool(s.of and alike(name, s.of)) or head(name) in heard(s)
+    # "hooks every two feet", filed under the chain: the noun right before the figure
+    return named or head(name) in {singular(w) for w in lead(s)[-3:]}
 
 
 def speed_and_spacing(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:

@@ -76,6 +76,10 @@ def _one_time(index: Facts, c: Quantity, r: Quantity) -> bool:
 
 def _one_stream(walk: Walk, c: Quantity, r: Quantity) -> bool:
     """Whether a cycle and a rate count the same thing."""
+    # "the table turns over every ninety seconds with one part on it"
+    one = re.search(rf"\bone (?:\w+ )?{re.escape(singular(r.of))}\b", c.around or "") if r.of else None
+    if one and abs(moment(c) - moment(r)) <= TALK:
+        return True
     if c.of and r.of:
         if alike(c.of, r.of):
             return True
