@@ -156,7 +156,7 @@ class Antecedents:
                 fresh
                 and not same
                 and self.atoms[self.phrases[fresh[-1]].name].sentence == here
-                and self.phrases[fresh[-1]].grade != "part"
+                and (self.phrases[fresh[-1]].grade != "part" or self._with_a(fresh[-1]))
             ):
                 return fresh[-1:]  # "it's held with a moisture meter, which is fancy, and it's included"
             if (
@@ -219,6 +219,11 @@ class Antecedents:
         verbs = {a.lower for a in self.atoms[at : self.phrases[group[-1]].last]} & VERBS
         whole = singular_of(self.phrases[first].heads[-1]) in WHOLES
         return first if bare and opens and whole and not verbs and len(group) > 1 else None
+
+    def _with_a(self, n: int) -> bool:
+        """Whether a phrase is led by "with": "it's held there with a moisture meter"."""
+        at = self.phrases[n].first - 1
+        return at > 0 and self.atoms[at].lower == "with"
 
     def _mere_parts(self, group: list[int]) -> bool:
         """Whether all of a group are parts that nobody counted."""

@@ -34,6 +34,8 @@ def elliptic(
         if any(start <= phrases[m].first < phrase.first and not phrases[m].led for m in things):
             continue
         said = [*out, *more]
+        if before and before[-1] == "not" and any(d.phrase == n and start <= d.at < phrase.first for d in out):
+            continue  # "but not the tank" was read by its own cue
         earlier = [d for d in said if d.at < phrase.first and sentence - atoms[d.at].sentence <= 1]
         earlier.sort(key=lambda d: d.at)
         if not earlier:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from extractors.antecedents import IT, ONE_BACK, Antecedents
 from extractors.disposition_lists import PLACES, by_place
 from extractors.disposition_words import ARTICLES, BEING, CUTS, MINDS, OBJECTS, OPENERS, PLURAL, SINGULAR, TAKES, VERBS
-from extractors.noun_phrase import Phrase
+from extractors.noun_phrase import PREPOSITIONS, Phrase
 from extractors.phrases import clause_end, clause_start, sentence_bounds, singular
 from extractors.word_classes import NUMBER_WORDS
 
@@ -25,6 +25,7 @@ HAVING = frozenset({"wants", "keeps", "takes", "needs", "gets", "has", "claims"}
 """Verbs right behind the one who has or wants a thing."""
 BEYOND = frozenset({"past", "beyond", "above", "below", "behind", "outside", "from", "after"})
 """Words of place behind which "it" is no thing."""
+SWEARING = frozenset({"hold", "quote", "swear", "bet", "count"})
 BOXES = frozenset("box crate drawer pallet rack cabinet case bag bin chest shelf cupboard tote".split())
 """Nouns for what holds other things."""
 MEASURING = frozenset("all both of couple few some pair dozen several".split())
@@ -50,10 +51,22 @@ class Targets(Antecedents):
             (
                 n
                 for n in self.things
-                if self.phrases[n].first <= max(near, end + 1) and end <= self.phrases[n].name < stop
+                if self.phrases[n].first <= max(near, end + 1)
+                and end <= self.phrases[n].name < stop
+                and not (self.phrases[n].first > end and self.atoms[end].lower in PREPOSITIONS - {"of"})
             ),
             None,
         )
+
+    def asked_about(self, end: int) -> list[int]:
+        """The thing of the question behind a cue of doubt: "we don't know if the oxidizer goes"."""
+        k = end
+        if k < len(self.atoms) and self.atoms[k].lower in ("if", "whether"):
+            k += 1
+        elif self.atoms[k - 1].lower not in ("if", "whether"):
+            return []
+        target = next((n for n in self.things if self.phrases[n].first == k), None)
+        return [] if target is None else self.coordinated(target)
 
     def place(self, i: int) -> str | None:
         """Where everything is that goes: "everything on the skid", "all that's in the cage"; None for the whole."""
@@ -131,6 +144,11 @@ class Targets(Antecedents):
                 start = k + 1
                 break
         minded = bool(MINDS & {a.lower for a in self.atoms[i:end]})
+        opens = self.atoms[start].lower in ("the", "a", "an") and i - start > 2
+        if weak and opens and not any(start <= self.phrases[n].first < i for n in self.things):
+            return []  # "the serial number I couldn't tell you"
+        if weak and SWEARING & {a.lower for a in self.atoms[i:end]}:
+            end = i  # "don't hold me to it" holds no thing
         who = i - 1 - (i > start + 1 and self.atoms[i - 1].lower in BEING)
         if (weak or minded) and i > start and self.atoms[who].lower in ("they", "he", "she", "we", "you", "i"):
             start = i  # "they have to ask": who asks is not what is asked about
@@ -200,6 +218,9 @@ class Targets(Antecedents):
             if cut is not None and any(
                 self.atoms[k].lower in SINGULAR | PLURAL for k in range(cut, min(end, len(self.atoms)))
             ):
+                if pronoun in ("it", "that") and all(self.phrases[n].plural for n in inside):
+                    # "a leak detector, four sensors and whether that goes is anybody's guess"
+                    return self.antecedent(cut, plural=False, singular=True, one=True, every=False)
                 return self.direct(inside)
             if (
                 cut is not None
@@ -213,8 +234,12 @@ class Targets(Antecedents):
             return []  # "past the wall it's the landlord's"
         if not inside and opening in ("what", "whatever"):
             return []  # "what goes and what doesn't go": a heading has no thing of its own
-        if not pronoun and not minded and not weak and not inside and opening in ARTICLES and i - start > 1:
+        # "the shed it's in isn't for sale": the pronoun belongs to another's clause
+        within = pronoun in ("it", "they") and opening in ("the", "a", "an") and subject_at < i
+        if (not pronoun or within) and not minded and not weak and not inside and opening in ARTICLES and i - start > 1:
             return []  # "the kitchen isn't for sale": a subject of its own that is no thing
+        if not pronoun and not minded and not weak and not taking and self._other_subject(start, i):
+            return []  # "steam main stays with the mill"
         head, _ = sentence_bounds(self.atoms, start)
         while head < start and self.atoms[head].lower in OPENERS:
             head += 1
@@ -230,6 +255,13 @@ class Targets(Antecedents):
         if pronoun in ("he", "she") and found and all(self.phrases[n].plural for n in found):
             return []  # "beams up to 12 metres. There comes a truck, he must go back"
         return found
+
+    def _other_subject(self, start: int, i: int) -> bool:
+        """Whether what is no thing opens a clause: "steam main", "flour"."""
+        head = start
+        while head < i and self.atoms[head].lower in OPENERS:
+            head += 1
+        return any(p.grade == "never" and p.first == head < i and not p.led for p in self.phrases)
 
     def _named(self, k: int) -> bool:
         """Whether a thing is known by the words around k: "the tanning ones" behind several drums."""

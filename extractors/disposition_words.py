@@ -123,6 +123,9 @@ VERBS = BEING | frozenset(
 )
 SAYING = frozenset({"says", "said", "told", "tells", "thinks", "reckons", "claims", "wants"})
 """Verbs of what somebody says or wants."""
+WALKS = frozenset("go goes going come comes coming stay stays staying".split())
+"""Verbs by which a speaker says what he does himself."""
+GUESSES = frozenset({"maybe", "perhaps", "possibly", "no idea", "unknown", "uncertain"})
 HEDGING = frozenset("swear sure certain know clue idea guess think dunno say tell".split())
 """Words of a cue of doubt that may doubt a number as well."""
 FETCHING = frozenset("fetch get take pick collect see look do have check go grab haul load buy".split())
@@ -139,6 +142,10 @@ def weigh(atoms: Sequence[Atom], i: int, end: int, cue: Cue) -> str | None:
         atoms[end - 1].after or end >= last or atoms[end].lower in FOLLOWS
     ):
         return None
+    if atoms[end - 1].after == "" and [a.lower for a in atoms[end : end + 1]] == ["apart"]:
+        apart = [a.lower for a in atoms[end + 1 : end + 2]]
+        if apart != ["from"]:
+            return None  # "they come apart for the truck"
     if (
         cue.words in ("goes with the", "go with the")
         and end < len(atoms)
@@ -169,6 +176,14 @@ def weigh(atoms: Sequence[Atom], i: int, end: int, cue: Cue) -> str | None:
         return None  # "do they go?"
     if atoms[end - 1].lower in ("goes", "go") and [a.lower for a in atoms[end : end + 2]] == ["without", "saying"]:
         return None
+    lead = next((a.lower for a in atoms[start:i] if a.lower not in OPENERS), "")
+    by_us = lead in ("i", "i'm", "i'll", "we") and cue.where in ("before", "tail", "whole")
+    if by_us and (set(cue.words.split()) & WALKS or cue.words in ("for free", "free of charge")):
+        return None  # "I'm starting at the kettle end and going back", "I'll go with the sand"
+    if i == start and cue.words.startswith(("go back", "come back")):
+        return None  # "go back to the fan"
+    if [a.lower for a in atoms[first : first + 3]] in (["if", "i", "was"], ["if", "i", "were"], ["if", "i", "had"]):
+        return None  # "if I was younger I'd keep it"
     if i > start and TIMES & {a.lower for a in atoms[start:i]}:
         return None  # "I'll tell you about it before it's sold", "when it goes you need a crane"
     if end - i == 1 and i == start and cue.words in ("go", "come", "stay", "take", "leave") and i > first:
@@ -192,6 +207,8 @@ def weigh(atoms: Sequence[Atom], i: int, end: int, cue: Cue) -> str | None:
         return cue.disposition if i == start and i > first else None  # "the drum pump, ask Lennart"
     if cue.where == "whole" and not _whole_clause(atoms, i, end):
         return None
+    if cue.where == "whole" and cue.words in GUESSES and not near & MOVES and _numbers(atoms, first, i):
+        return None  # "it's not ten years old, or maybe, no idea" is about the number
     if cue.where == "answer" and not _answer(atoms, i, end):
         return None
     if cue.where == "order" and any(a.lower not in OPENERS | ADVERBS for a in atoms[clause_start(atoms, i) : i]):
@@ -242,6 +259,16 @@ def weigh(atoms: Sequence[Atom], i: int, end: int, cue: Cue) -> str | None:
             return "uncertain"
     if cue.where == "either" and set(before[-4:]) & MAYBE:
         return "uncertain"
+    owned = cue.words.split()[-1] in ("ours", "mine", "theirs", "his", "hers")
+    plain = (
+        cue.disposition == "excluded"
+        and not owned
+        and not any(w in DENIED or w.endswith("n't") for w in cue.words.split())
+    )
+    if plain and cue.where != "either" and (set(before[-2:]) & DENIED or any(w.endswith("n't") for w in before[-2:])):
+        return (
+            "included" if cue.words.split()[0] in ("stay", "stays", "staying") else None
+        )  # "nothing is set in concrete"
     if cue.disposition == "excluded" and set(before) & MAYBE and cue.reason is None and "not" not in cue.words:
         return "uncertain"
     return cue.disposition
@@ -264,6 +291,11 @@ def _counts(atoms: Sequence[Atom], start: int) -> bool:
     while first < start and atoms[first].lower in leads:
         first += 1
     return first < start and (atoms[first].lower in NUMBER_WORDS or atoms[first].lower[:1].isdigit())
+
+
+def _numbers(atoms: Sequence[Atom], first: int, last: int) -> bool:
+    """Whether a number stands between two atoms."""
+    return any(a.lower in NUMBER_WORDS or a.lower[:1].isdigit() for a in atoms[first:last])
 
 
 def _numbered(atoms: Sequence[Atom], end: int) -> bool:

@@ -48,6 +48,7 @@ STATES = frozenset(
     "at below above between clean warm hot cold dry wet full empty open shut closed covered level tight topped".split()
 )
 """Words behind "we keep the oven" that say how it is kept."""
+DEPENDS = frozenset({"it depends", "that depends", "all depends"})
 BUTS = frozenset({"but", "though", "although", "however", "yet"})
 
 
@@ -66,6 +67,7 @@ def decide(
     out: list[Decision] = []
     everything: str | None = None
     spans: list[tuple[int, int]] = []
+    spoken: Decision | None = None
     there: list[Decision] = []
     lists, buying = headed(atoms, finder, classes), for_the_buyer(atoms)
     heads = {listing.at for listing in lists}
@@ -85,6 +87,9 @@ def decide(
             continue
         end, cue, said = found
         spans.append((i, end))
+        latest = spoken
+        if said in ("included", "excluded", "uncertain"):
+            spoken = Decision(-1, said, cue.reason, i)
         if i in heads:
             i = end
             continue
@@ -108,13 +113,24 @@ def decide(
                 out += [Decision(n, earlier.disposition, earlier.reason, i) for n in group if n > earlier.phrase]
         elif cue.where == "all":
             everything = said
+        elif cue.where == "weak" and (asked := targets.asked_about(end)):
+            out += [Decision(n, said, cue.reason, i) for n in asked]
+        elif cue.words in DEPENDS and (before := [d for d in out if atoms[d.at].sentence == atoms[i].sentence]):
+            out += [Decision(d.phrase, said, None, i) for d in before]  # "about the tools one can discuss, it depends"
         elif cue.words in IF_GOES and (before := [d for d in out if atoms[d.at].sentence == atoms[i].sentence]):
             out += [Decision(d.phrase, "uncertain", None, i) for d in before]  # "the feeder goes with it, if it goes"
         elif behind is not None:
             out += [Decision(n, said, cue.reason, i) for n in targets.coordinated(behind)]
         elif said in ("included", "excluded") and (span := targets.spanned(i)):
             out += [Decision(n, said, cue.reason, i) for n in span]
-        elif _of_all_told(atoms, end) and (group := targets.told_last(i)):
+        elif (
+            _of_all_told(atoms, end)
+            and not (
+                atoms[clause_end(atoms, end) - 1].lower in ("them", "those", "these")
+                and any(phrases[n].plural and phrases[n].last in (i, i - 1) for n in things)
+            )
+            and (group := targets.told_last(i))
+        ):
             out += [Decision(n, said, cue.reason, i) for n in group]
         elif (
             said in ("included", "excluded")
@@ -139,6 +155,8 @@ def decide(
             if target is not None:
                 group = targets.coordinated(target)
                 earlier = out[-1] if out else None
+                if said == "same" and latest is not None and (earlier is None or earlier.at < latest.at):
+                    earlier = latest  # "the shed isn't for sale, and neither is the generator"
                 if said == "same":
                     if earlier is None or atoms[i].sentence - atoms[earlier.at].sentence > 1:
                         i = end
@@ -158,12 +176,14 @@ def decide(
                     # "the collector goes with the silo", which stays
                     said = "excluded" if known == {"excluded"} and not phrases[with_it].plural else said
             owner = cue.words.split()[-1] in OWNERS
+            here = atoms[i].sentence if cue.where == "answer" else None  # "one operator, no problem" names no thing
             reason = reason if said == "excluded" or not cue.reason else None
             out += [
                 Decision(n, said, reason, i, owner)
                 for n in targets.subject(
                     i, end, weak=cue.where == "weak", taking=taking, whole=_subjectless(atoms, i, cue)
                 )
+                if here is None or atoms[phrases[n].name].sentence == here
             ]
         i = end
     covered = {k for i, end in spans for k in range(i, end)}
