@@ -8,7 +8,7 @@ import time
 from collections.abc import Callable
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
-from datetime import date
+from datetime import date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
@@ -285,7 +285,9 @@ def batch(
     else:
         for r in results:
             figures = (
-                f"{r.figures:4d} figures, {r.conflicts} conflicts" if r.state in ("done", "partial") else r.message
+                f"{counted(r.figures, 'figure')}, {counted(r.conflicts, 'conflict')}"
+                if r.state in ("done", "partial")
+                else r.message
             )
             print(f"{r.state:8} {safe(Path(r.recording).name):40} {safe(figures)}")
         states = [r.state for r in results]
@@ -327,12 +329,15 @@ def find(
                 print(f"tallywalk: {safe(fault)}", file=sys.stderr)
             if duplicates:
                 for why, folders in (twins := stock.duplicates(connection)):
-                    print(f"{safe(why)}: {safe(', '.join(folders))}")
+                    one = stock.recordings(folders) if why == "the same recording" else folders
+                    print(f"{safe(why)}: {safe(', '.join(one))}")
                 if not twins:
                     print("No two walks are of one recording or one serial.")
             if wanted is not None:
                 return stock.search(connection, wanted)
-            return [entry for _, entry in stock.similar(connection, query[0])] if query else None
+            return (
+                [entry for _, entry in stock.similar(connection, stock.folder_of(query[0], where))] if query else None
+            )
 
     wanted = None if like or not query else parse_query(" ".join(query), run.load_vocabulary(Settings()))
     if rebuild:
@@ -347,11 +352,12 @@ def find(
     if as_json:
         print(json.dumps([asdict(e) for e in found], ensure_ascii=False, indent=1))
     elif as_csv:
-        print_csv([asdict(e) for e in found])
+        print_csv([{**asdict(e), "made": datetime.fromtimestamp(e.made).isoformat(" ", "seconds")} for e in found])
     else:
         for e in found:
             year = f", {e.year}" if e.year else ""
-            print(f"{safe(e.folder)}: {safe(e.title or 'nothing named')}{year}, {e.facts} figures, {e.open} open")
+            told = f"{counted(e.facts, 'figure')}, {e.open} open"
+            print(f"{safe(e.folder)}: {safe(e.title or 'nothing named')}{year}, {told}")
             for why in e.why:
                 print(f"    {safe(why)}")
         print(f"{len(found)} found")
@@ -368,7 +374,7 @@ def print_csv(rows: list[dict[str, Any]]) -> None:
     writer.writerow(rows[0])
     for row in rows:
         cells = ("; ".join(v) if isinstance(v, tuple) else v for v in row.values())
-        writer.writerow([f"'{c}" if isinstance(c, str) and c[:1] in "=+-@\t\r" else c for c in cells])
+        writer.writerow([f"'{c}" if isinstance(c, str) and c.startswith(tuple("=+-@\t\r")) else c for c in cells])
 
 
 @app.command()

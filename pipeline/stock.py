@@ -275,7 +275,8 @@ def _insert(connection: sqlite3.Connection, name: str, stamp: str, path: Path, m
     try:
         walk = from_dict(json.loads(path.read_text(encoding="utf-8")))
     except (OSError, ValueError, RecursionError, WalkError) as error:
-        fault = f"{type(error).__name__}: {error}"[:300]
+        what = "walk.json is no JSON: " if isinstance(error, ValueError) and not isinstance(error, WalkError) else ""
+        fault = f"{what}{error or type(error).__name__}"[:300]
         connection.execute("INSERT INTO walk(folder, stamp, made, fault) VALUES(?,?,?,?)", (name, stamp, made, fault))
         return fault
     ident = walk.identity
@@ -516,10 +517,28 @@ def duplicates(connection: sqlite3.Connection) -> list[tuple[str, tuple[str, ...
     return out
 
 
+SHOWN = "Give its folder as tallywalk find shows it."
+
+
+def recordings(folders: Iterable[str]) -> list[str]:
+    """The folders of recordings that hold these walks: several machines of one recording are one."""
+    return sorted({_whole(f) for f in folders})
+
+
 def _whole(folder: str) -> str:
     """The folder of the recording: of "yard/02" that is "yard", where 02 is one of several machines."""
     parent, _, last = folder.rpartition("/")
     return parent if parent and last.isdigit() and len(last) == 2 else folder
+
+
+def folder_of(named: str, folder: Path) -> str:
+    """A walk's folder as the stock list has it, from that, from its path or from the path of its walk.json."""
+    path = Path(named)
+    path = path.parent if path.name == "walk.json" else path
+    try:
+        return path.resolve().relative_to(folder.resolve()).as_posix()
+    except ValueError:
+        return path.as_posix()
 
 
 def similar(connection: sqlite3.Connection, folder: str, *, limit: int = 10) -> list[tuple[float, Entry]]:
@@ -530,9 +549,13 @@ def similar(connection: sqlite3.Connection, folder: str, *, limit: int = 10) -> 
     """
     row = connection.execute("SELECT * FROM walk WHERE folder = ?", (folder,)).fetchone()
     if row is None:
-        raise NotFound(
-            f"{folder}: no such walk in the stock list", remedy="Give its folder as tallywalk find shows it."
-        )
+        inside = [
+            r["folder"]
+            for r in connection.execute("SELECT folder FROM walk ORDER BY folder")
+            if _whole(r["folder"]) == folder
+        ]
+        remedy = f"Give one of its machines: {', '.join(inside[:12])}." if inside else SHOWN
+        raise NotFound(f"{folder}: no such walk in the stock list", remedy=remedy)
     roles, names, sizes = _features(connection)
     me = row["id"]
     out = []

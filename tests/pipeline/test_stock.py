@@ -17,7 +17,7 @@ import pytest
 
 from extractors.words import Evidence
 from pipeline import stock
-from pipeline.cli import main
+from pipeline.cli import main, print_csv
 from pipeline.errors import NotFound, UsageError
 from pipeline.stock_query import parse_query
 from pipeline.walk import Component, Finding, Identity, Quantity, Sequence, Source, Stated, Station, Walk, to_dict
@@ -279,6 +279,41 @@ def test_duplicates_are_pointed_out(stocked: Path) -> None:
         told = stock.duplicates(connection)
     assert ("the same recording", ("again", "w7")) in told
     assert ("the same serial SN7", ("again", "w7")) in told
+
+
+def test_a_walk_is_named_as_a_shell_completes_it(stocked: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(stocked.parent)
+    for named in (
+        "w7",
+        f"{stocked.name}/w7",
+        f"{stocked.name}/w7/",
+        str(stocked / "w7"),
+        f"{stocked.name}/w7/walk.json",
+    ):
+        assert stock.folder_of(named, Path(stocked.name)) == "w7", named
+
+
+def test_the_folder_of_several_machines_names_them(stocked: Path) -> None:
+    for number in ("01", "02"):
+        store(stocked, made_up(int(number)), f"yard/{number}")
+    with stock.opened(stocked) as connection:
+        stock.refresh(connection, stocked)
+        with pytest.raises(NotFound) as told:
+            stock.similar(connection, "yard")
+    assert told.value.remedy == "Give one of its machines: yard/01, yard/02."
+    assert stock.recordings(["yard/01", "yard/02", "w7"]) == ["w7", "yard"]
+
+
+def test_a_walk_that_is_no_json_is_told_in_words(stocked: Path) -> None:
+    (stocked / "w7" / "walk.json").write_text("{")
+    with stock.opened(stocked) as connection:
+        (fault,) = stock.refresh(connection, stocked).faults
+    assert fault.startswith("w7: walk.json is no JSON: ")
+
+
+def test_a_row_for_a_spreadsheet_has_no_mark_in_an_empty_cell(capsys: pytest.CaptureFixture[str]) -> None:
+    print_csv([{"a": "", "b": "=1+1", "c": (), "d": "x"}])
+    assert capsys.readouterr().out.splitlines()[1] == ",'=1+1,,x"
 
 
 def test_similar_walks_come_with_reasons(stocked: Path) -> None:
