@@ -318,7 +318,8 @@ function nextFinding() {
 }
 function settleFinding() {
   if (!finding) { nextFinding(); return; }
-  $("settle-what").textContent = finding.querySelector("p").textContent;
+  const [title, ...rest] = [...finding.querySelector("p").childNodes].map((n) => n.textContent.trim());
+  $("settle-what").textContent = `${title}: ${rest.filter(Boolean).join(" ")}`;
   $("reason").value = "";
   $("settle-box").showModal();
   $("reason").focus();

@@ -12,6 +12,7 @@ import itertools
 import json
 import math
 import os
+import re
 import shutil
 import struct
 import threading
@@ -145,6 +146,7 @@ def test_settling_three_facts_by_keyboard(folder: Path) -> None:
         until(tab, f"document.getElementById('left').textContent == '{left - 2}'")
         tab.keyboard.press("f")
         tab.keyboard.press("s")
+        assert re.match(r"(Does not add up|To verify|Still to ask): \S", tab.text_content("#settle-what"))
         tab.keyboard.type("nobody knows")
         tab.keyboard.press("Enter")
         until(tab, "document.getElementById('decided-n').textContent == '3'")
