@@ -106,10 +106,16 @@ def _pieces(index: Facts, r: Quantity) -> frozenset[int]:
     for c in index.components:
         if c.count and head(c.name) in ("cavity", "lane", "head", "track", "nozzle") and c.count < 100:
             several.add(c.count)
-        elif not c.count and c.evidence and "cavity" in words(c.name):  # "an eight cavity mold" counts no molds
-            told = c.evidence[0].words.lower().replace("-", " ").split()
-            several.update(int(NUMBERS.get(w, w)) for w in told[:2] if NUMBERS.get(w, w).isdigit())
+        several.update(_cavities(c))
     return frozenset(several)
+
+
+def _cavities(c: Component) -> set[int]:
+    """ "An eight cavity mold" counts no molds: what stands before the cavity."""
+    if c.count or not c.evidence or "cavity" not in words(c.name):
+        return set()
+    told = c.evidence[0].words.lower().replace("-", " ").split()[:2]
+    return {int(n) for n in (NUMBERS.get(w, w) for w in told) if n.isdigit()}
 
 
 def mention_of(q: Quantity, *any_of: str) -> bool:
@@ -558,6 +564,11 @@ def shots_and_pieces(walk: Walk, vocabulary: Vocabulary, today: date) -> Results
     each = [q for q in index.of("count") if q.of and q.value >= 2 and _OUT & {*words(q.of)} and not q.unit]
     each += [
         q for c in index.components if _OUT & {head(c.name)} and (c.count or 0) > 1 and (q := count_as_quantity(c))
+    ]
+    each += [
+        Quantity(c.id, c.name, "count", float(n), "", of="cavity", evidence=c.evidence)
+        for c in index.components
+        for n in _cavities(c)
     ]
     for r in strokes:
         for pieces in rates:
