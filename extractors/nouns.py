@@ -31,6 +31,10 @@ def noun_phrases(passage: Passage) -> list[Phrase]:
                 i += 1
             continue
         phrase = _phrase(passage, i, found)
+        k = phrase.first - 1
+        linked = (bool(out) and out[-1].negated and out[-1].last == k) or (k > 0 and atoms[k - 1].aside)
+        if linked and k > 0 and atoms[k].lower == "or" and not atoms[k - 1].after and phrase.article in ("", "a", "an"):
+            phrase.negated = True  # "needs two forklifts or a crane", "no hoist or crane"
         if out and out[-1].first == phrase.first and out[-1].known == "spare" and phrase.grade != "never":
             out.pop()  # "the spare" of "the spare rolls"
         out.append(phrase)
