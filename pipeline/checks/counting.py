@@ -139,8 +139,11 @@ def parts_and_total(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
         if len(kinds) < 2 or any(c.count is not None and c.count > 3 * total.count for c in kinds):
             continue
         figures = [q for c in (total, *kinds) if (q := count_as_quantity(c)) is not None]
-        if sum(c.count or 0 for c in kinds) < total.count and any(c.count == 1 for c in kinds):
-            continue  # "three belts, one's six foot, one's eight foot": the list goes on
+        # "six tanks, two acid tanks, two rinse tanks and one flux tank" is all; "three belts, one's six foot, one's
+        # eight foot" goes on
+        listed_at_once = len(kinds) >= 3 and max(moment(c) for c in kinds) - moment(total) <= 6
+        if sum(c.count or 0 for c in kinds) < total.count and any(c.count == 1 for c in kinds) and not listed_at_once:
+            continue
         sum_of = sum(c.count or 0 for c in kinds)
         if sum_of > 1.6 * total.count and not any(c.part_of == total.id for c in kinds):
             continue  # other things of the same noun

@@ -20,7 +20,7 @@ from pipeline.checks.facts import (
     slack,
     system,
 )
-from pipeline.checks.nearby import attributive
+from pipeline.checks.nearby import attributive, lead
 from pipeline.checks.offers import verdict
 from pipeline.checks.passing import told_of_what_passes
 from pipeline.checks.subjects import alike, head, mentions, singular, words
@@ -263,7 +263,10 @@ def _one_subject(
         return False
     if _side_of(index, a) != _side_of(index, b):
         return False
-    if prop in ("pressure", "flow") and not (_LIMITS & {*words(f"{a.subject} {a.qualifier or ''}")} and a.qualifier):
+    if {*lead(b)[-5:]} & _OF_SEVERAL and {*lead(a)[-5:]} & _OF_SEVERAL != {*lead(b)[-5:]} & _OF_SEVERAL:
+        return False  # "the first mixer is 2,000 litres, the second is 1,500"
+    visits = _of_two_visits(a, b)
+    if prop in ("pressure", "flow") and not visits and not (_LIMITS & {*words(f"{a.subject} {a.qualifier or ''}")} and a.qualifier):
         return False
     if (a.qualifier in _RATED_AT) != (b.qualifier in _RATED_AT) and _IN_USE.search(
         f"{a.around or ''} {b.around or ''}"
@@ -297,11 +300,23 @@ def _one_subject(
         return False
     if prop in ("width", "height") and gap <= 10 and _metres(b) < _metres(a):
         return False  # "the opening is three foot wide, parts up to thirty inches wide": what passes is smaller
-    if prop in ("power", "current") and head(a.subject) not in _RATED:
+    if prop in ("power", "current") and head(a.subject) not in _RATED and not visits:
         return False  # several motors are filed under the machine they drive
     if prop in ("temperature", "current", "power") and (a.value_max is not None or b.value_max is not None):
         return False
     return prop not in ("temperature", "current", "concentration", "ph", "hours") or gap > NEARBY
+
+
+def _of_two_visits(a: Quantity, b: Quantity) -> bool:
+    """Whether one was said on an earlier visit than the other, in the same words and narrowed alike: what one walk may
+    tell of two motors or two gauges, a second visit or a paper tells of the same."""
+    if not a.evidence or not b.evidence or a.evidence[0].recording == b.evidence[0].recording:
+        return False
+    return words(a.subject) == words(b.subject) and a.qualifier == b.qualifier
+
+
+_OF_SEVERAL = frozenset("first second third fourth other another left right upper lower bigger smaller".split())
+"""Words that tell one of several things of one name from the others."""
 
 
 def _far_apart(a: Quantity, b: Quantity, prop: str) -> bool:
