@@ -125,6 +125,8 @@ SAYING = frozenset({"says", "said", "told", "tells", "thinks", "reckons", "claim
 """Verbs of what somebody says or wants."""
 WALKS = frozenset("go goes going come comes coming stay stays staying".split())
 """Verbs by which a speaker says what he does himself."""
+HEARING = SAYING | frozenset("think believe guess know hear heard hope suppose understand asked".split())
+"""Verbs behind which a sentence has a subject of its own."""
 GUESSES = frozenset({"maybe", "perhaps", "possibly", "no idea", "unknown", "uncertain"})
 HEDGING = frozenset("swear sure certain know clue idea guess think dunno say tell".split())
 """Words of a cue of doubt that may doubt a number as well."""
@@ -176,8 +178,9 @@ def weigh(atoms: Sequence[Atom], i: int, end: int, cue: Cue) -> str | None:
         return None  # "do they go?"
     if atoms[end - 1].lower in ("goes", "go") and [a.lower for a in atoms[end : end + 2]] == ["without", "saying"]:
         return None
-    lead = next((a.lower for a in atoms[start:i] if a.lower not in OPENERS), "")
-    by_us = lead in ("i", "i'm", "i'll", "we") and cue.where in ("before", "tail", "whole")
+    ahead_of = [a.lower for a in atoms[start:i] if a.lower not in OPENERS]
+    by_us = ahead_of[:1] in (["i"], ["i'm"], ["i'll"], ["we"]) and cue.where in ("before", "tail", "whole")
+    by_us = by_us and not HEARING & set(ahead_of)  # "we were told the booth stays" is about the booth
     if by_us and (set(cue.words.split()) & WALKS or cue.words in ("for free", "free of charge")):
         return None  # "I'm starting at the kettle end and going back", "I'll go with the sand"
     if i == start and cue.words.startswith(("go back", "come back")):

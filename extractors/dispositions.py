@@ -205,7 +205,12 @@ def decide(
 
 def _kept_so(atoms: Sequence[Atom], i: int, end: int, k: int) -> bool:
     """Whether keeping is keeping in some state, k the end of the object: "we keep the oven at two hundred"."""
-    if not {"keep", "keeps", "keeping"} & {a.lower for a in atoms[i:end]} or k >= len(atoms) or atoms[k - 1].after:
+    verbs = {a.lower for a in atoms[i:end]}
+    if k >= len(atoms) or atoms[k - 1].after:
+        return False
+    if verbs & {"take", "taking", "takes"} and atoms[k].lower in ("off", "apart", "down", "out"):
+        return True  # "take the cover off"
+    if not verbs & {"keep", "keeps", "keeping"}:
         return False
     return atoms[k].lower in STATES or (atoms[k].lower.endswith("ing") and atoms[k].lower not in ("including", "being"))
 
