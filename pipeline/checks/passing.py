@@ -97,8 +97,10 @@ def more_than_it_takes(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
                 gap, stock, whole = 0.0, True, False
             # "they've bent fourteen foot sheets on it between the housings"
             worked = _clear(top) and stock and gap <= BESIDE and bool(_WORKED.search(run.around or ""))
-            if whole or gap > TOGETHER or not (stock or used) or (own in opening and stock and not limit):
-                continue  # the last are part_and_opening's
+            if whole or gap > TOGETHER or not (stock or used):
+                continue
+            if own in opening and stock and not limit and head(run.subject) not in opening:
+                continue  # part_and_opening's
             if used and not stock and (gap > BESIDE or moment(run) < moment(top)):
                 continue
             takes = gap <= BESIDE and stock and bool(TAKES.search(run.around or ""))
