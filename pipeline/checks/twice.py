@@ -151,7 +151,7 @@ def same_figure_twice(walk: Walk, vocabulary: Vocabulary, today: date) -> Result
                 apart_in_time = a.unit != b.unit or not any(_at_once(group, q) for q in (a, b))
                 firm = apart_in_time and (prop in FIRM or a.unit != b.unit) and _certain(walk, a, b, products)
                 message = (
-                    f"{clean(a.subject) or 'machine'} {prop}: {said(a)} at first, {said(b)} later. "
+                    f"{_matter(a, prop)}: {said(a)} at first, {said(b)} later. "
                     f"{'Measure or read it' if prop in FIRM else 'Look'} again, and say which of the two stands."
                 )
                 yield from verdict(rule, [a, b], _agree, message, level="conflict" if firm else "check")
@@ -266,7 +266,11 @@ def _one_subject(
     if {*lead(b)[-5:]} & _OF_SEVERAL and {*lead(a)[-5:]} & _OF_SEVERAL != {*lead(b)[-5:]} & _OF_SEVERAL:
         return False  # "the first mixer is 2,000 litres, the second is 1,500"
     visits = _of_two_visits(a, b)
-    if prop in ("pressure", "flow") and not visits and not (_LIMITS & {*words(f"{a.subject} {a.qualifier or ''}")} and a.qualifier):
+    if (
+        prop in ("pressure", "flow")
+        and not visits
+        and not (_LIMITS & {*words(f"{a.subject} {a.qualifier or ''}")} and a.qualifier)
+    ):
         return False
     if (a.qualifier in _RATED_AT) != (b.qualifier in _RATED_AT) and _IN_USE.search(
         f"{a.around or ''} {b.around or ''}"
@@ -305,6 +309,12 @@ def _one_subject(
     if prop in ("temperature", "current", "power") and (a.value_max is not None or b.value_max is not None):
         return False
     return prop not in ("temperature", "current", "concentration", "ph", "hours") or gap > NEARBY
+
+
+def _matter(a: Quantity, prop: str) -> str:
+    """ "tank volume"; a subject that says its property already does not say it twice ("working pressure")."""
+    subject = clean(a.subject) or "machine"
+    return subject if head(subject) == prop else f"{subject} {prop}"
 
 
 def _of_two_visits(a: Quantity, b: Quantity) -> bool:
