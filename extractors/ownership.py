@@ -64,6 +64,12 @@ def owners(view: Scene, phrases: Sequence[Phrase]) -> dict[int, dict[str, str | 
     return out
 
 
+RIDDEN = frozenset("van vans train trains bus taxi ferry plane flight lift boat".split())
+"""What people leave in; "van leaves" names no machine."""
+HOUSED = frozenset("skid package unit".split())
+"""Words for anything that make the name of a machine with a word before them."""
+
+
 def whole_plates(view: Scene, phrases: Sequence[Phrase]) -> list[int]:
     """Indices of the plates that are the whole's: of each field the first that is said of it."""
     out: list[int] = []
@@ -100,8 +106,17 @@ def whole_plates(view: Scene, phrases: Sequence[Phrase]) -> list[int]:
     return sorted(out)
 
 
+def _may_be_sold(view: Scene, p: Phrase) -> bool:
+    """Whether a phrase can name what a walk is about; "pasteuriser skid" can, "the van leaves" cannot."""
+    if p.grade == "machine":
+        return True
+    if p.grade == "open":
+        return view.atoms[p.name].lower not in RIDDEN
+    return bool(p.modifiers) and p.heads[-1] in HOUSED
+
+
 def main_phrase(view: Scene, phrases: Sequence[Phrase]) -> int | None:
     """The first machine that was named: mostly what the walk is about."""
-    named = [n for n, p in enumerate(phrases) if p.grade in ("machine", "open") and not p.negated]
+    named = [n for n, p in enumerate(phrases) if _may_be_sold(view, p) and not p.negated]
     # "I'm looking at the shear": where all are led by prepositions, the first one
     return next((n for n in named if not phrases[n].led), named[0] if named else None)

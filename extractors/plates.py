@@ -189,7 +189,7 @@ class Plates(Years):
     def skip(self, k: int, field: str) -> int | None:
         """The first atom behind a cue that may be the value."""
         atoms = self.atoms
-        start = k
+        start = k = self.behind_aside(k) if field in ("serial", "model") else k
         while k < len(atoms) and k - start < 7 and atoms[k].sentence == atoms[start - 1].sentence:
             a = atoms[k]
             value = (
@@ -232,6 +232,22 @@ class Plates(Years):
             and field != "maker"
             else None
         )
+
+    def behind_aside(self, k: int) -> int:
+        """ "Serial, lemme get down here, is 4117", "serial for the left one is", "the model on the chiller tag is": at
+        the word that leads to the value, where words without a figure stand before it; else k."""
+        atoms = self.atoms
+        paused = k > 0 and atoms[k - 1].after == ","
+        placed = k < len(atoms) and atoms[k].lower in ("for", "on", "of")
+        if not (paused or placed):
+            return k
+        for end in range(k + 1, min(k + 8, len(atoms))):
+            if atoms[end].sentence != atoms[k].sentence or any(c.isdigit() for c in atoms[end - 1].said):
+                return k
+            leads = atoms[end].lower in ("is", "'s") and (atoms[end - 1].after == "," if paused else True)
+            if leads:
+                return end
+        return k
 
     def called(self, i: int) -> Plate | None:
         """ "It's a Velmorak", "they're all Velmorak", "all of 'em Velmorak"."""
