@@ -75,7 +75,9 @@ ADJOINED = frozenset("overhead standby tandem vertical horizontal overall variab
 NOUNS_IN_LY = frozenset("assembly supply subassembly sub-assembly multiply monopoly butterfly anomaly family".split())
 STRETCHES = frozenset("part section half end".split())
 """Stretches of a machine, which are told by a word before them: "the cooling part"."""
-WORKED = frozenset("board boards plate plates sheet sheets card cards tape tapes label labels paper papers panel".split())
+WORKED = frozenset(
+    "board boards plate plates sheet sheets card cards tape tapes label labels paper papers panel".split()
+)
 """Words of a source of figures that are as often what a machine works on."""
 CALENDAR = frozenset(
     "week month year spring summer autumn fall winter night time january february march april may june july august "
@@ -88,7 +90,9 @@ SIDES = frozenset(
     "housing casing lining frame base bed hood".split()
 )
 """Sides and openings of a thing that are measured apart from it."""
-SAYING = frozenset("says reads shows gives give show read say claims states tells puts calls said showed gave lists has".split())
+SAYING = frozenset(
+    "says reads shows gives give show read say claims states tells puts calls said showed gave lists has".split()
+)
 """Verbs of a source of figures: "the tag says 480"; "the sheet can be 2500 millimetres" is of a sheet."""
 
 TURNS = frozenset("first next now then".split())
@@ -264,8 +268,8 @@ class Names:
             before = self.tokens[i - 1] if i else None
             opens = before is None or before.sentence != t.sentence
             following = self.tokens[i + 1] if i + 1 < len(self.tokens) else None
-            alone = opens and following is not None and following.sentence != t.sentence and t.lower in SUPPLY
-            if alone and t.aside is None and self.supplied(i + 1):
+            heading = opens and following is not None and following.sentence != t.sentence and t.lower in SUPPLY
+            if heading and t.aside is None and self.supplied(i + 1):
                 out.append(self.candidate(i, i + 1, Name(SUPPLY[t.lower]), "thing"))  # "Electric. 400 volts"
             if t.aside or following is None or following.sentence != t.sentence or i in self.figures:
                 continue
@@ -350,9 +354,14 @@ class Names:
         return out
 
     def says_how_many(self, first: int, end: int) -> bool:
-        """ "Next lot, homogeniser. Three plunger, big blue thing": a number and a noun in the singular say which kind."""
+        """ "Next lot, homogeniser. Three plunger, big blue": a number and a noun in the singular say which kind."""
         counted = first > 0 and self.numeral(first - 1) and self.tokens[first - 1].lower not in ("one", "1")
-        return counted and self.opens(first - 1) and bool(self.tokens[end - 1].after) and not is_plural(self.tokens[end - 1].lower)
+        return (
+            counted
+            and self.opens(first - 1)
+            and bool(self.tokens[end - 1].after)
+            and not is_plural(self.tokens[end - 1].lower)
+        )
 
     def says_which(self, words: list[str], following: str) -> bool:
         """Whether words only say which property follows: "working width", "stated weight"."""
@@ -395,10 +404,12 @@ class Names:
         after = self.tokens[end].lower if end < len(self.tokens) else ""
         heads = self.opens(end - len(words) - 1) or self.opens(end - len(words))
         done = after in ("was", "were", "got") or (heads and after in ("can", "is", "are", "may", "must", "should"))
-        return words[-1] not in self.words["property"] and (words[-1] not in self.sources or done or self.worked_on(end, words))
+        return words[-1] not in self.words["property"] and (
+            words[-1] not in self.sources or done or self.worked_on(end, words)
+        )
 
     def worked_on(self, end: int, words: list[str]) -> bool:
-        """ "The biggest board which one can run is 720 wide", "with the standard board, this is 610": a word of a source
+        """ "The biggest board which one can run is 720 wide", "with the standard board, 610": a word of a source
         where nothing is read off it."""
         if words[-1] not in WORKED:
             return False
@@ -408,7 +419,12 @@ class Names:
         near = {t.lower for t in self.tokens[end : end + 6] if t.sentence == self.tokens[end - 1].sentence}
         lead = self.before_in_sentence(head)
         tape = words[-1] in ("tape", "tapes") and lead == "with"  # "measured it with a tape"
-        if tape or near & SAYING or lead in ("on", "from", "per", "by", "to", "off") or self.tokens[end - 1].lower.endswith("'s"):
+        if (
+            tape
+            or near & SAYING
+            or lead in ("on", "from", "per", "by", "to", "off")
+            or self.tokens[end - 1].lower.endswith("'s")
+        ):
             return False
         described = len(words) > 1 or self.tokens[end - len(words) - 1].lower in ("a", "each", "every", "per")
         before = self.tokens[end - len(words) - 1].lower
@@ -520,7 +536,7 @@ class Names:
         )
 
     def heading(self, i: int) -> bool:
-        """ "Caustic at eighty degrees", "Hydraulic is 200 bar": an adjective that stands for its thing before a figure."""
+        """ "Caustic at eighty degrees", "Hydraulic is 200 bar": an adjective for its thing, before a figure."""
         t = self.tokens[i]
         if self.classes.of(t.lower) != "describes" or t.after or not self.opens(i) or t.lower in self.words["never"]:
             return False

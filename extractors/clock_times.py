@@ -73,8 +73,8 @@ def _phone_at(pieces: Sequence[Piece], i: int) -> int:
 
 
 def calls(pieces: Sequence[Piece]) -> list[Mark]:
-    """What is said to somebody on the telephone in the middle of a walk: from "Hang on, phone." or "Hello?" to "Bye." or
-    "Sorry about that.", both within a few sentences; nothing where no end is heard."""
+    """What is said to somebody on the telephone in the middle of a walk: from "Hang on, phone." or "Hello?" to "Bye."
+    or "Sorry about that.", both within a few sentences; nothing where no end is heard."""
     starts = [0, *(i + 1 for i, p in enumerate(pieces[:-1]) if p.ends)]
     sentences = [[p.lower for p in pieces[a:b]] for a, b in zip(starts, [*starts[1:], len(pieces)], strict=True)]
     found: list[Mark] = []
@@ -106,7 +106,9 @@ def _hung_up(sentences: list[list[str]], k: int) -> int | None:
             return None
         if len(row) <= 3 and FAREWELL & {*row}:
             return n + 1
-        back = row[:1] == ["sorry"] or row[:2] in (["excuse", "me"], ["so", "excuse"]) or row[:3] == ["where", "was", "i"]
+        back = (
+            row[:1] == ["sorry"] or row[:2] in (["excuse", "me"], ["so", "excuse"]) or row[:3] == ["where", "was", "i"]
+        )
         back = back or row[:4] == ["where", "had", "i", "got"] or row[:3] == ["so", "where", "was"]
         if back and not answered:
             return n

@@ -98,7 +98,12 @@ def _total(stream: Stream, raw: Raw, earlier: Raw) -> bool:
     if raw.first - earlier.last > FAR or not stream.same_sentence(earlier.first, raw.first):
         return False
     behind = [stream.lower(k) for k in range(raw.last, raw.last + 3)]
-    pair = behind in (["between", "the", "pair"], ["between", "the", "two"], ["for", "the", "pair"], ["for", "the", "two"])
+    pair = behind in (
+        ["between", "the", "pair"],
+        ["between", "the", "two"],
+        ["for", "the", "pair"],
+        ["for", "the", "two"],
+    )
     if pair and raw.value == 2 * earlier.value:
         return True
     summed = behind[:1] in (["altogether"], ["together"], ["total"], ["combined"], ["overall"])

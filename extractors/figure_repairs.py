@@ -29,8 +29,8 @@ TELLING = word_set("says said tells told reckons thinks corrects")
 WAYS = word_set("long wide tall high deep thick across diameter a an per minute hour second day each apiece")
 EXCUSES = frozenset(
     {
-        "my mistake", "my bad", "my error", "my fault", "sorry", "i'm sorry", "excuse me", "pardon", "pardon me", "oops",
-        "whoops", "apologies", "my apologies", "beg your pardon", "i beg your pardon", "forgive me", "silly me",
+        "my mistake", "my bad", "my error", "my fault", "sorry", "i'm sorry", "excuse me", "pardon", "pardon me",
+        "oops", "whoops", "apologies", "my apologies", "beg your pardon", "i beg your pardon", "forgive me", "silly me",
         "excuse my mistake", "i tell a lie", "tell a lie", "i misread", "i misread that", "i miscounted", "my eyes",
     }
 )  # fmt: skip
@@ -74,7 +74,9 @@ def _one_and_a_part(pieces: Sequence[Piece], start: int, cue: Cue) -> TakeBack |
     if counted is None or counted.stem != pieces[at].stem or cue.first - old[1] > 2:
         return None
     new = (at, part + 1)
-    return TakeBack(((old[0], at),), (old[0], cue.first), new, heard=(old[0], with_unit(pieces, old, cue.first)), read=new)
+    return TakeBack(
+        ((old[0], at),), (old[0], cue.first), new, heard=(old[0], with_unit(pieces, old, cue.first)), read=new
+    )
 
 
 def only_excused(pieces: Sequence[Piece], cue: Cue, before: TakeBack) -> bool:
@@ -299,7 +301,7 @@ def _explained(pieces: Sequence[Piece], start: int, cue: Cue) -> TakeBack | None
 
 
 def _counted_alike(pieces: Sequence[Piece], olds: list[Span], new: Span, stop: int) -> Span:
-    """ "Eight die clamps, four up and four down. No wait, they added some. It's twelve clamps.": the last of the figures
+    """ "Eight die clamps, four up and four down. No wait, they added some. It's twelve clamps.": the last figure
     that counts what the new one counts, where the very last counts nothing; else the last."""
     last = olds[-1]
     if _nouns(pieces, last[1], stop):

@@ -310,8 +310,10 @@ def _row_words(tokens: Tokens, m: Measure) -> dict[int, str]:
             out.setdefault(place, SHAPES[lower])
             if place == m.places:
                 break
-        elif place == m.places and steps and (
-            k >= m.last + 3 or (k >= m.last and (lower == "and" or lower[:1].isdigit()))
+        elif (
+            place == m.places
+            and steps
+            and (k >= m.last + 3 or (k >= m.last and (lower == "and" or lower[:1].isdigit())))
         ):
             break  # "six foot by six foot and eight foot deep": the third is not of the row
         k += 1

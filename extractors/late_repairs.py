@@ -273,7 +273,9 @@ def _figure_after(pieces: Sequence[Piece], i: int, stop: int) -> Span | None:
 
 def _counted_alike(pieces: Sequence[Piece], old: Span, new: Span) -> bool:
     """Whether what stands is counted in what was said before, or in nothing."""
-    behind = pieces[new[1]] if new[1] < len(pieces) and not (pieces[new[1] - 1].comma or pieces[new[1] - 1].ends) else None
+    behind = (
+        pieces[new[1]] if new[1] < len(pieces) and not (pieces[new[1] - 1].comma or pieces[new[1] - 1].ends) else None
+    )
     if behind is None or behind.kind not in NOUNLIKE:
         return True
     return behind.stem in {p.stem for p in pieces[old[1] : old[1] + 4]}

@@ -98,7 +98,9 @@ class LeftOut(Stream):
             return None
         place = earlier.place + 1 if going_on and earlier is not None else 1
         doubt = "millimetre supplied: the unit was not said"
-        return replace(raw, unit=self.row("millimetre"), doubt=raw.doubt or doubt, row=row, place=place, places=len(row))
+        return replace(
+            raw, unit=self.row("millimetre"), doubt=raw.doubt or doubt, row=row, place=place, places=len(row)
+        )
 
     def dated(self, raw: Raw) -> bool:
         """ "Stamped 2016", "no inspection since 2017": a year, whatever it stands beside."""

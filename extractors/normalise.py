@@ -15,7 +15,9 @@ from vocab import Vocabulary
 
 LEAD = re.compile(r"^[^\w$£€#.½¼¾⅓⅔⅛⅜⅝⅞°−-]+")
 TAIL = re.compile(r"[^\w%\"'°″′²³µ½¼¾⅓⅔⅛⅜⅝⅞]+$")
-GLUED = re.compile(r"([-−]?\d[\d,]*(?:\.\d+)?|\d+/\d+|\d+-\d+/\d+)-?([a-zA-Z°%µμ][a-zA-Z°%²³/µμ.]*(?:[23](?:/[a-zA-Z]+)?)?)")
+GLUED = re.compile(
+    r"([-−]?\d[\d,]*(?:\.\d+)?|\d+/\d+|\d+-\d+/\d+)-?([a-zA-Z°%µμ][a-zA-Z°%²³/µμ.]*(?:[23](?:/[a-zA-Z]+)?)?)"
+)
 SIZES = re.compile(
     r"(\d+(?:\.\d+)?)(['\"′″]?)[x×](\d+(?:\.\d+)?)(['\"′″]?)(?:[x×](\d+(?:\.\d+)?)(['\"′″]?))?", re.IGNORECASE
 )

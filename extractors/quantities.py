@@ -154,7 +154,11 @@ class Figures(Stream):
 
     def of_in_a_time(self, end: int, unit: Unit) -> tuple[int, Unit]:
         """ "ten thousand pounds of steam an hour": an amount of something in a time."""
-        if self.lower(end) != "of" or not self.linked(end) or unit.dimension not in ("mass", "volume", "energy", "area"):
+        if (
+            self.lower(end) != "of"
+            or not self.linked(end)
+            or unit.dimension not in ("mass", "volume", "energy", "area")
+        ):
             return end, unit
         for k in range(end + 2, min(end + 5, len(self.tokens) - 1)):
             if not all(self.linked(j) for j in range(end + 1, k + 1)):

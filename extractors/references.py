@@ -180,8 +180,8 @@ class References:
         return bool(near) and i - near[-1].last <= SOON and number in (1, int(near[-1].value))
 
     def apposed(self, i: int) -> Reference | None:
-        """ "Five, the drying tunnel.", "Second, straightener", "five and six, both high heat", "the second one the wash":
-        a number that is due, a pause or an article, and what it is."""
+        """ "Five, the drying tunnel.", "Second, straightener", "five and six, both hot", "the second one the wash": a
+        number that is due, a pause or an article, and what it is."""
         if not self.opens(i):
             return None
         k = i + (self.atoms[i].lower == "the" and i + 1 < len(self.atoms))
@@ -216,7 +216,10 @@ class References:
         if not ends:
             return None
         role = self.roles.before(i - (verb == "makes"), led=False, linked=verb == "makes")
-        if role is not None and self.atoms[role.first - 1 - (self.atoms[role.first - 1].lower == "the")].lower in BEHIND:
+        if (
+            role is not None
+            and self.atoms[role.first - 1 - (self.atoms[role.first - 1].lower == "the")].lower in BEHIND
+        ):
             role = self.roles.behind(last, due=True)  # "after the blender is four, the packer"
             return Reference(i, role.end, (number,), "", "bare", role.text) if role is not None else None
         return Reference(i, last, (number,), "", "bare", role.text) if role is not None else None
@@ -373,9 +376,9 @@ class References:
             return None  # "one's nearly new" is one of them
         if lettered and isinstance(numbers[0], int):
             return None
-        if numbers[0] == 1 and (line is None or not line.order) and self.roles.classes.of(self.atoms[min(last + 1, len(self.atoms) - 1)].lower) in (
-            "acts", "describes",
-        ):  # fmt: skip
+        opening = numbers[0] == 1 and (line is None or not line.order)
+        told = self.atoms[min(last + 1, len(self.atoms) - 1)].lower
+        if opening and self.roles.classes.of(told) in ("acts", "describes"):
             return None  # "Pneumatic drop. One's sticking."
         soft = last
         while (

@@ -53,11 +53,12 @@ STOPS = frozenset(
 )
 NO_ROLES = frozenset(
     (
+        "round behind "
         "here there good broken off leaking closed gone missing same similar bad fine ok okay bigger smaller "
         "larger longer shorter heated naked insulated not never no nothing unheated covered full clean dirty new "
         "old next side rusty stainless steel plastic polypropylene leaky ready down out done long wide deep high "
         "tall hot cold made about around roughly empty-ish worn rebuilt relined replaced repaired running idle-ish "
-        "right left correct wrong on in at of round behind used painted welded located mounted connected identical twice once"
+        "right left correct wrong on in at of used painted welded located mounted connected identical twice once"
     ).split()
 )
 
@@ -144,7 +145,8 @@ class Roles:
             if atoms[k - 1].after or atoms[k - 1].sentence != atoms[min(k, len(atoms) - 1)].sentence:
                 break
         if k == i or (
-            k - i == 1 and (atoms[i].lower in NO_ROLES | PLACES_IN_ROW or self.classes.of(atoms[i].lower) in ("fills", "points"))
+            k - i == 1
+            and (atoms[i].lower in NO_ROLES | PLACES_IN_ROW or self.classes.of(atoms[i].lower) in ("fills", "points"))
         ):
             return None
         if not vocabulary and atoms[i].lower in NO_ROLES:
@@ -166,7 +168,9 @@ class Roles:
         if atoms[k].after or self.places.at(atoms, k) is None or k + 1 not in self.numbers:
             return None
         end = k + 2
-        goes_on = end < len(atoms) and not atoms[end - 1].after and (self.copula(end) or atoms[end].lower in ("to", "a"))
+        goes_on = (
+            end < len(atoms) and not atoms[end - 1].after and (self.copula(end) or atoms[end].lower in ("to", "a"))
+        )
         return None if goes_on else end
 
     def _noun_like(self, k: int, start: int) -> bool:
@@ -220,7 +224,9 @@ class Roles:
             k += 1
         # "C, also rinse", "seven and eight both flange"
         soft = {a.lower for a in atoms[i:k]} & {"also", "again", "both", "another", "plain", "those", "these"}
-        if k >= len(atoms) or not (linked or ((article or soft) and (comma or self.known(k))) or (due and (comma or article))):
+        if k >= len(atoms) or not (
+            linked or ((article or soft) and (comma or self.known(k))) or (due and (comma or article))
+        ):
             return None
         # "stage one has a pump" tells what it has, not what it is
         if any(a.lower in ("has", "holds", "had") for a in atoms[i:k]):
@@ -346,7 +352,7 @@ class Roles:
         return out
 
     def _named_in_row(self, count: Count) -> list[Role]:
-        """ "It's six sections: feed, print, dry, coat, dry again and delivery": behind a colon as many names as counted."""
+        """ "It's six sections: feed, print, dry, coat, dry again and delivery": as many names as were counted."""
         atoms, k = self.atoms, count.last
         if atoms[k - 1].after != ":":
             return []

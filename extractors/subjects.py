@@ -36,7 +36,9 @@ MOVING = frozenset(
 """Verbs of what is worked on, on its way through the machines."""
 BEFORE_FIGURES = frozenset("about a an at roughly around some just up to nearly almost only over under".split())
 ALONE = (("by", "itself"), ("by", "themselves"), ("on", "its", "own"), ("alone",), ("only",), ("itself",))
-SHOWING = frozenset("screen panel display touchscreen controller pendant plc hmi console readout door wall cabinet box".split())
+SHOWING = frozenset(
+    "screen panel display touchscreen controller pendant plc hmi console readout door wall cabinet box".split()
+)
 WANTING = frozenset("wants needs takes gets uses requires burns draws sees has want need take use require".split())
 MODALS = frozenset("can could may might must should would has".split())
 """Behind "one" these make it a person: "the board which one can run"."""
@@ -92,7 +94,12 @@ class Subjects(Names):
         last, name = self.previous
         gap = self.tokens[last.last : m.first]
         row = self.by_sentence.get(self.tokens[m.first].sentence, [])
-        if self.right_behind(m, row) or last.per or last.dimension == m.dimension == "time" or self.on_the_drive(m, row):
+        if (
+            self.right_behind(m, row)
+            or last.per
+            or last.dimension == m.dimension == "time"
+            or self.on_the_drive(m, row)
+        ):
             return None
         if self.tokens[last.first].sentence == self.tokens[m.first].sentence:
             near = 0 <= m.first - last.last <= 4 and all(t.lower in CHAIN or t.lower in SHAPES for t in gap)
@@ -162,7 +169,9 @@ class Subjects(Names):
 
     def hours_shown(self, row: list[Candidate], m: Measure) -> Name | None:
         """ "Hour meter on the screen, 14,200": what is read there, as it was called."""
-        shown = next((c for c in reversed(row) if c.led and c.last <= m.first and c.name.text.split()[-1] in SHOWING), None)
+        shown = next(
+            (c for c in reversed(row) if c.led and c.last <= m.first and c.name.text.split()[-1] in SHOWING), None
+        )
         if shown is None:
             return None
         at = shown.head - 1  # the preposition
@@ -237,7 +246,7 @@ class Subjects(Names):
         return None
 
     def holder(self, m: Measure, row: list[Candidate]) -> Name | None:
-        """ "To a suction fan of 22 kilowatts", "a vacuum brake with 7.5 kilowatts": what has the figure right behind."""
+        """ "To a suction fan of 22 kilowatts", "a vacuum brake with 7.5 kilowatts": what has a figure behind it."""
         if not m.first or self.tokens[m.first - 1].lower not in ("of", "with") or self.tokens[m.first - 2].after:
             return None
         c = next((c for c in row if c.last == m.first - 1), None)
@@ -285,9 +294,7 @@ class Subjects(Names):
         """ "The line, with the oven and the freezer, is 62 metres long": the noun before what stands between."""
         k = m.first - 1
         while (
-            k > 0
-            and self.tokens[k].lower in BEFORE_FIGURES
-            and self.tokens[k].sentence == self.tokens[k - 1].sentence
+            k > 0 and self.tokens[k].lower in BEFORE_FIGURES and self.tokens[k].sentence == self.tokens[k - 1].sentence
         ):
             k -= 1
         verb = self.verb(k) and not self.tokens[k].lower.endswith(("'s", "'re", "ing", "ed"))
@@ -366,7 +373,9 @@ class Subjects(Names):
             return False
         # "Spindle chiller underneath. Plate reads 230 volts": what was named alone is told of
         fragment = [c for c in self.by_sentence.get(sentence - 1, []) if c.strong and self.opens(c.head)]
-        told = any(t.lower in self.sources for t in self.sentence_tokens(sentence) if t.word < self.tokens[m.first].word)
+        told = any(
+            t.lower in self.sources for t in self.sentence_tokens(sentence) if t.word < self.tokens[m.first].word
+        )
         return not (told and fragment)
 
     def done_to(self, m: Measure, at: int) -> Name | None:
@@ -647,7 +656,11 @@ class Subjects(Names):
 
     def of_them(self, s: int, stop: int) -> bool:
         """ "Two of them on the one rail": the sentence is of what was named before."""
-        return any(t.lower in ("them", "those", "these", "em", "'em") for t in self.sentence_tokens(s) if t.word < self.tokens[stop].word)
+        return any(
+            t.lower in ("them", "those", "these", "em", "'em")
+            for t in self.sentence_tokens(s)
+            if t.word < self.tokens[stop].word
+        )
 
     def alone(self, c: Candidate) -> bool:
         """ "Belt. Flat wire, stainless. Runs at six feet a minute": a name that is all of its sentence."""
