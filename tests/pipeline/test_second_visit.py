@@ -213,3 +213,22 @@ def test_stations_that_are_something_else_by_now(later: str, told: list[str], tm
     assert [c.disposition for c in after.components if c.name == "tanks"] == [None]
     counted = [f.rule for f in after.findings if f.rule.startswith("station")]
     assert counted == (["station_described_twice"] if later == "Stage four is a rinse." else [])
+
+
+@pytest.mark.parametrize(
+    ("first", "later", "found"),
+    [
+        ("Main drive is 50 horse.", "The main drive is 60 horse, says the plate.", "main drive power: 50 horsepower"),
+        ("Working pressure is eight bar.", "Working pressure is ten bar.", "working pressure: 8 bar at first"),
+        ("Main drive is 50 horse.", "The main drive is 50 horse.", ""),
+        ("Main drive is 50 horse.", "The main drive was swapped for a 60 horse one.", ""),
+        ("Main drive is 50 horse, the main drive is 60 horse.", "It's loud.", ""),  # one walk may tell of two motors
+    ],
+)
+def test_what_two_visits_tell_otherwise_is_asked(first: str, later: str, found: str, tmp_path: Path) -> None:
+    second = tmp_path / "second.txt"
+    second.write_text(f"[0:00] Back at the gluer. {later}\n", encoding="utf-8")
+    _, after, _ = visited(tmp_path, f"[0:00] This is a folder gluer, built in 2006. {first}\n", second)
+    told = [f.message for f in after.findings if f.rule == "same_figure_twice"]
+    assert len(told) == bool(found)
+    assert all(found in m for m in told)
