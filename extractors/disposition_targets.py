@@ -383,6 +383,23 @@ class Targets(Antecedents):
             break
         return out
 
+    def kinds(self, n: int) -> list[int]:
+        """The kinds told just before of what the plural names again: "two acid pumps, one salt pump"."""
+        phrase = self.phrases[n]
+        if not phrase.plural or phrase.count or phrase.article not in ("the", "these", "those", "all"):
+            return []
+        here, own = self.atoms[phrase.name].sentence, {*phrase.modifiers, *phrase.heads[:-1]}
+        kin = [
+            m
+            for m in self.things
+            if m < n
+            and here - self.atoms[self.phrases[m].name].sentence <= ONE_BACK
+            and self.phrases[m].heads[-1] == phrase.heads[-1]
+            and {*self.phrases[m].modifiers, *self.phrases[m].heads[:-1]} > own
+            and self.phrases[m].count
+        ]
+        return kin if len(kin) > 1 else []
+
     def members(self, n: int) -> list[int]:
         """What a word for a group stands for; the phrase itself where it stands for nothing named.
 
@@ -397,7 +414,7 @@ class Targets(Antecedents):
             or phrase.count
             or phrase.article not in ("the", "these", "those", "all")
         ):
-            return [n]
+            return [n, *self.kinds(n)]
         here = self.atoms[phrase.name].sentence
         earlier = [m for m in self.things if m < n and here - self.atoms[self.phrases[m].name].sentence <= 2]
         kin = [
