@@ -40,7 +40,9 @@ def plate_power(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     for power in index.of("power"):
         if "watt" not in power.unit or not size(power, "kilowatt") or power.value_max is not None:
             continue
-        if mentions(f"{power.subject} {power.qualifier or ''}", *DIRECT, *SOURCES, *_OTHERS):
+        named = f"{power.subject} {power.qualifier or ''}"
+        heat = mentions(named, *_OTHERS) and not mentions(named, "electric", "electrode", "induction")
+        if heat or mentions(named, *DIRECT, *SOURCES):
             continue
         volts, amps = _beside(index, power, "voltage", "volt"), _beside(index, power, "current", "ampere")
         if volts is None or amps is None or _SUPPLY & {*heard(amps).split(), *_words_around(amps)}:

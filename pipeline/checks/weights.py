@@ -18,6 +18,7 @@ from vocab import Vocabulary
 Results = Iterator[Finding | Checked]
 
 _WHOLE = re.compile(r"\b(?:whole|complete|entire|everything|all together|altogether|overall)\b")
+_ALONE = re.compile(r"\b(?:alone|by itself|by herself|on its own|itself|just the)\b")
 _NOT_OWN = re.compile(
     r"\b(?:rated|capacity|good for|takes?|holds?|carr(?:y|ies)|load\w*|lifts?|fill\w*|full|charge|press\w* force)\b"
 )
@@ -43,7 +44,10 @@ def part_heavier_than_whole(walk: Walk, vocabulary: Vocabulary, today: date) -> 
     whole = wholes[0]
     never = noun_class(vocabulary, "product") | {*LIFTED} | _TOOLING
     for part in own:
-        if part in wholes or not words(part.subject) or head(part.subject) in never or mentions(part.subject, *LIFTING):
+        alone = bool(_ALONE.search(part.around or ""))  # "the drum alone is eighteen tons" is no drum of oil
+        if part in wholes or not words(part.subject) or mentions(part.subject, *LIFTING):
+            continue
+        if head(part.subject) in never and not alone:
             continue
         if _NOT_OWN.search(f"{heard(part)} {part.around or ''}".replace("loading", "")) or part.qualifier == "rated":
             continue
