@@ -40,6 +40,8 @@ MISSED = {
     "vehicle workshop, young Texan, rambling",
     "winery, back to the press",
     "joiner's workshop, son wandering",
+    "tailor's workshop, woman stopping",
+    "county road department, nouns only",
 }
 """Narrations in which cuts are still missed; they count in the figure below."""
 
