@@ -321,6 +321,7 @@ class Names:
                 and not self.tokens[start - 1].after
                 and (
                     self.adjective(start - 1)
+                    or self.attributive(start - 1)
                     or (self.modifying(start - 1) and (self.determined(start - 1) or self.opens(start - 1)))
                 )
             ):
@@ -352,6 +353,12 @@ class Names:
                 out.append(replace(made, kind="spec") if spec else self.named(made))
             i = max(end, i + 1)
         return out
+
+    def attributive(self, i: int) -> bool:
+        """ "Onto the return belt": a word that is as often a verb, between an article and a noun."""
+        lower = self.tokens[i].lower
+        base = self.classes.of(lower) == "acts" and not lower.endswith(("s", "ed", "ing"))
+        return base and i > 0 and self.tokens[i - 1].lower in ("the", "a", "an") and not self.tokens[i - 1].after
 
     def says_how_many(self, first: int, end: int) -> bool:
         """ "Next lot, homogeniser. Three plunger, big blue": a number and a noun in the singular say which kind."""

@@ -308,19 +308,29 @@ class Subjects(Names):
 
     def apposed(self, m: Measure, row: list[Candidate]) -> Name | None:
         """ "Dust goes to the silo, twelve foot across": where something goes, its size right behind the pause."""
-        if m.dimension != "length" or not m.first or self.tokens[m.first - 1].after != ",":
+        if not m.first or self.tokens[m.first - 1].after != ",":
             return None
+        if m.dimension != "length":
+            # "air comes from a little compressor, four kilowatt"
+            made = next((c for c in row if c.last == m.first and c.strong and c.led), None)
+            new = made is not None and self.tokens[made.head].lower in NEW_HERE
+            source = made is not None and self.before_in_sentence(made.head) in ("from", "by")
+            rated = m.dimension in ("power", "flow", "voltage", "current")
+            return made.name if made is not None and new and source and rated else None
         c = next((c for c in row if c.last == m.first), None)
         if c is None:
             return None
         passage = c.name.text.split()[-1].rstrip("s") in PASSAGES
         if passage and self.before_in_sentence(c.head) in ("through", "via", "by"):
             return c.name  # "access through a roller door, 3.6 metres wide"
-        if c.led and m.unit in ("inch", "millimetre", "thou") and self.tokens[c.head].lower in NEW_HERE:
+        small = m.unit in ("inch", "millimetre", "thou")
+        if c.led and small and self.tokens[c.head].lower in NEW_HERE:
             return c.name  # "onto the drag on two guide pins, thirty millimetres"
         if not c.strong:
             named = not c.led and c.head < c.first and m.property in ("width", "height", "depth", "length")
-            return c.name if passage or named else None  # "so the east door, 14 feet wide"
+            onto = self.before_in_sentence(c.head) in ("to", "into", "onto") and c.head < c.first
+            fed = onto and any(stems(t.lower) & MOVING for t in self.tokens[self.clause_of(c.head) : c.head])
+            return c.name if passage or named or fed else None  # "so the east door, 14 feet wide"
         if [t.lower for t in self.tokens[m.last : m.last + 2]] == ["of", "it"]:
             return c.name  # "hang on the monorail, a hundred and fifty foot of it"
         if not c.led:
@@ -609,7 +619,7 @@ class Subjects(Names):
     def pointed_at(self, m: Measure) -> Candidate | None:
         """ "It all goes onto the inclined conveyor. That's 650 wide": what the sentence before closes with."""
         a = self.sentence_first(m.first)
-        if self.tokens[a].lower != "that's" or m.first - a > 4:
+        if self.tokens[a].lower != "that's":
             return None
         row = self.by_sentence.get(self.tokens[m.first].sentence - 1, [])
         last = row[-1] if row else None
@@ -640,6 +650,7 @@ class Subjects(Names):
         """What an earlier sentence is about; for a fragment right behind it, the part that it named last."""
         row = self.by_sentence.get(s, [])
         named = [c for c in row if c.strong and (near or not c.bare or c.kind != "named" or self.alone(c))]
+        named = [c for c in named if not self.compared(c)]
         plain = [c for c in named if not c.led]
         about_it = self.starts_with_pronoun(s)
         if fragment and near:
