@@ -13,7 +13,7 @@ from extractors.counts_behind import count_behind
 from extractors.dispositions import decide
 from extractors.list_headings import under_headings
 from extractors.listed_things import listed, none, rate, talk_of
-from extractors.machine_lines import machine_stations
+from extractors.machine_lines import machine_stations, role_phrases
 from extractors.mentions import Measure, SequenceMention, ThingMention, Tokens
 from extractors.noun_phrase import Phrase
 from extractors.ownership import owners
@@ -22,6 +22,7 @@ from extractors.phrases import singular, span_of
 from extractors.said_of_things import hedged, material
 from extractors.same_thing import Thing, heading, same, whole, words_before
 from extractors.scene import Scene, scene
+from extractors.told_groups import groups
 from extractors.told_parts import placed_parts
 from extractors.unnamed_things import unnamed_things
 from vocab import Vocabulary
@@ -50,7 +51,10 @@ class Gatherer:
         parts += unnamed_things(view.atoms, view.numbers, view.measured, kept, vocabulary)
         stations, roles = machine_stations(view, [*kept, *parts], sequences, vocabulary)
         self.phrases = sorted([*kept, *parts, *stations], key=lambda p: (p.first, p.last))
-        decisions, self.everything = decide(view.atoms, self.phrases, vocabulary)
+        told = groups(
+            view.atoms, self.phrases, sequences, role_phrases(view, self.phrases, sequences, roles)
+        )
+        decisions, self.everything = decide(view.atoms, self.phrases, vocabulary, told)
         self.decided = {d.phrase: d for d in decisions}
         self.talk = talk_of(view, self.phrases, sequences, roles, lists, vocabulary)
         self.plates = owners(view, self.phrases)

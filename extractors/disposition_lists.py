@@ -28,6 +28,8 @@ MOST = 8
 """Sentences under one heading, at most."""
 TITLE = 10
 """Words of a heading, at most."""
+MEMBERS = 3
+"""Things in a list behind a heading of one word, at least."""
 PLACES = {"first": 0, "former": 0, "second": 1, "third": 2, "fourth": 3, "last": -1, "latter": -1}
 """Words for a thing by its place in a list."""
 GAINING = frozenset({"getting", "buying", "receiving"})
@@ -56,6 +58,12 @@ def headed(atoms: Sequence[Atom], finder: CueFinder, classes: Classes) -> tuple[
         n += 1
         colon = next((k + 1 for k in range(first, last - 1) if atoms[k].after == ":"), last)
         found = _heading(atoms, first, colon, finder, classes, out[-1] if out else None, colon=colon < last)
+        if found is None and colon == last and (comma := _comma(atoms, first, last)) < last:
+            found, colon = _heading(atoms, first, comma, finder, classes, None, colon=False), comma
+            if found is not None and found[0] not in ("included", "excluded"):
+                continue
+        if found is None and n < len(bounds) and (word := _one_word(atoms, first, last, finder, classes)) is not None:
+            found = (word, first) if _several(atoms, *bounds[n]) else None
         if found is None:
             continue
         if colon < last:
@@ -70,6 +78,35 @@ def headed(atoms: Sequence[Atom], finder: CueFinder, classes: Classes) -> tuple[
             out.append(Listing(*bounds[n], *found))
             n += 1
     return tuple(out)
+
+
+def _comma(atoms: Sequence[Atom], first: int, last: int) -> int:
+    """Where the list begins behind the comma of "what is to sell, all the sections and the kitchen"; last where none
+    does."""
+    comma = next((k + 1 for k in range(first, last - 1) if atoms[k].after == ","), last)
+    words = [a.lower for a in atoms[first:comma] if a.lower not in OPENERS]
+    return comma if words[:1] == ["what"] and atoms[last - 1].after != "?" else last
+
+
+def _one_word(
+    atoms: Sequence[Atom], first: int, last: int, finder: CueFinder, classes: Classes
+) -> str | None:
+    """What a sentence says that is a cue of one word and no more: "Included."."""
+    words = [k for k in range(first, last) if atoms[k].lower not in OPENERS]
+    found = cue_at(atoms, words[0], finder, classes) if len(words) == 1 else None
+    alone = found is not None and found[0] == last and found[2] in ("included", "excluded", "uncertain")
+    return found[2] if found is not None and alone else None
+
+
+def _several(atoms: Sequence[Atom], first: int, last: int) -> bool:
+    """Whether a sentence lists at least three things, the first of them not told by a number alone.
+
+    "Both furnaces, the washer, load table": what stands behind a word that closes what went before is a new topic
+    ("Tank is leased. Excluded. Utilities. 480 volt").
+    """
+    members = 1 + sum(a.after == "," or a.lower == "and" for a in atoms[first : last - 1])
+    figures = any(a.lower[:1].isdigit() for a in atoms[first:last])
+    return members >= MEMBERS and not figures
 
 
 def _sentences(atoms: Sequence[Atom]) -> list[tuple[int, int]]:

@@ -178,6 +178,12 @@ def weigh(atoms: Sequence[Atom], i: int, end: int, cue: Cue) -> str | None:
         return None  # "do they go?"
     if atoms[end - 1].lower in ("goes", "go") and [a.lower for a in atoms[end : end + 2]] == ["without", "saying"]:
         return None
+    if atoms[end - 1].lower in ("shared", "divided") and tail[:1] in (["in"], ["into"], ["among"]):
+        return None  # "the plates are shared in three zones"
+    if _of_a_noun(atoms, start, i, end):
+        return None  # "the shape it's in", "the box they're in"
+    if _one_fails(atoms, start, i, end):
+        return None  # "one element is out"
     ahead_of = [a.lower for a in atoms[start:i] if a.lower not in OPENERS]
     by_us = ahead_of[:1] in (["i"], ["i'm"], ["i'll"], ["we"]) and cue.where in ("before", "tail", "whole")
     by_us = by_us and not HEARING & set(ahead_of)  # "we were told the booth stays" is about the booth
@@ -275,6 +281,21 @@ def weigh(atoms: Sequence[Atom], i: int, end: int, cue: Cue) -> str | None:
     if cue.disposition == "excluded" and set(before) & MAYBE and cue.reason is None and "not" not in cue.words:
         return "uncertain"
     return cue.disposition
+
+
+def _of_a_noun(atoms: Sequence[Atom], start: int, i: int, end: int) -> bool:
+    """Whether "it's in" ends a clause that says more of a noun right before it: "the shape it's in"."""
+    at = i - (atoms[i].lower in BEING) if atoms[i].lower not in ("it", "they", "that") else i
+    if atoms[end - 1].lower != "in" or at <= start or atoms[at].lower not in ("it", "they", "we", "you"):
+        return False
+    before = atoms[at - 1].lower
+    return not atoms[at - 1].after and before not in OPENERS | CUTS | SPEAKERS | ADVERBS | SAYING | HEARING | BEING
+
+
+def _one_fails(atoms: Sequence[Atom], start: int, i: int, end: int) -> bool:
+    """Whether "out" says that some of several do not work: "one element is out", "two lamps are out"."""
+    words = [a.lower for a in atoms[start:i] if a.lower not in OPENERS | BEING]
+    return atoms[end - 1].lower == "out" and len(words) > 1 and words[0] in NUMBER_WORDS and end - i <= 2
 
 
 def _names_only(atoms: Sequence[Atom], first: int) -> bool:

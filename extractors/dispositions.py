@@ -7,7 +7,7 @@ sentence ("whether the chiller goes is up in the air"); of two sentences the lat
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from extractors.disposition_cues import Cue, CueFinder, Decision, cues
@@ -53,12 +53,23 @@ BUTS = frozenset({"but", "though", "although", "however", "yet"})
 
 
 def decide(
-    atoms: Sequence[Atom], phrases: Sequence[Phrase], vocabulary: Vocabulary
+    atoms: Sequence[Atom],
+    phrases: Sequence[Phrase],
+    vocabulary: Vocabulary,
+    groups: Mapping[int, Sequence[int]] | None = None,
 ) -> tuple[list[Decision], str | None]:
-    """Decisions in order of their cues, and the disposition that was said of everything, if any."""
+    """Decisions in order of their cues, and the disposition that was said of everything, if any.
+
+    `groups`: phrases that stand for others ("all eight sections"), by index.
+    """
+    groups = groups or {}
     finder, classes = cues(vocabulary), classes_of(vocabulary)
     phrases = [replace(p, led=False) if p.led and _held(atoms, p) else p for p in phrases]
-    things = [n for n, p in enumerate(phrases) if p.grade != "never" and not p.negated and _specific(atoms, p)]
+    things = [
+        n
+        for n, p in enumerate(phrases)
+        if n in groups or (p.grade != "never" and not p.negated and _specific(atoms, p))
+    ]
     longest = {phrases[n].first: phrases[n].last for n in sorted(things, key=lambda n: phrases[n].last)}
     things = [n for n in things if not _holds(atoms, phrases, phrases[n])]
     all_named = things
@@ -190,6 +201,7 @@ def decide(
     for n in things:
         if phrases[n].grade == "open" and all(k in covered for k in range(phrases[n].first, phrases[n].last)):
             out.append(Decision(n, "gone", None, phrases[n].first))  # "it's a giveaway" names nothing
+    out = _of_groups(phrases, out, groups)
     out = [
         replace(d, phrase=m)
         for d in out
@@ -201,6 +213,20 @@ def decide(
     told = {phrases[d.phrase].known for d in out}
     there = [d for d in there if phrases[d.phrase].known not in told]  # what was said of one thing itself stands
     return _settled(atoms, [*there, *out, *elliptic(atoms, phrases, things, out, targets)]), everything
+
+
+def _of_groups(
+    phrases: Sequence[Phrase], out: Sequence[Decision], groups: Mapping[int, Sequence[int]]
+) -> list[Decision]:
+    """The decisions, those of a word for all handed on to each of them of which nothing else was said."""
+    told = {phrases[d.phrase].known for d in out if d.phrase not in groups}
+    spread: list[Decision] = []
+    for d in out:
+        if d.phrase in groups:
+            spread += [replace(d, phrase=m) for m in groups[d.phrase] if phrases[m].known not in told]
+        else:
+            spread.append(d)
+    return spread
 
 
 def _kept_so(atoms: Sequence[Atom], i: int, end: int, k: int) -> bool:

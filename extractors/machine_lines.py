@@ -21,6 +21,9 @@ SHARE = 0.4
 """Share of roles that name a machine from which on all of them do."""
 NO_MACHINES = frozenset({"zone", "tank", "chamber", "compartment", "bath", "section", "cell", "lane", "pass"})
 """Words for places that are inside one machine."""
+DIVISIONS = frozenset({"section", "cell"})
+"""Such words that are said of machines that stand in a row as well: most of their roles must be machines."""
+MOST = 0.6
 VESSELS = frozenset("tank vat bath kettle pit tun bin cell basin sump".split())
 """Heads that a line of baths has."""
 LISTED = frozenset({"machine", "part", "site", "generic"})
@@ -34,7 +37,9 @@ def machine_stations(
     roles: set[tuple[int, int]] = set()
     for sequence in sequences:
         spans = [(s, _role_at(view, s)) for s in sequence.stations if s.role and s.status != "withdrawn"]
-        if len(spans) < FEWEST or sequence.station_word in NO_MACHINES or not _are_machines(view, spans, vocabulary):
+        word = sequence.station_word
+        share = MOST if word in DIVISIONS else SHARE
+        if len(spans) < FEWEST or word in NO_MACHINES - DIVISIONS or not _are_machines(view, spans, vocabulary, share):
             continue
         for station, span in spans:
             if span is None or not isinstance(station.number, int):
@@ -44,6 +49,22 @@ def machine_stations(
             if not any(p.first < last and first < p.last and p.grade not in ("never", "whole") for p in phrases):
                 new.append(_phrase(view.atoms, first, last))
     return new, frozenset(roles)
+
+
+def role_phrases(
+    view: Scene, phrases: Sequence[Phrase], sequences: tuple[SequenceMention, ...], roles: frozenset[tuple[int, int]]
+) -> dict[int, tuple[int, ...]]:
+    """Index of each sequence -> the phrases that its places were told with; `roles`: the atoms of machines' places."""
+    out: dict[int, tuple[int, ...]] = {}
+    for s, sequence in enumerate(sequences):
+        spans = [_role_at(view, t) for t in sequence.stations if t.role and t.status != "withdrawn"]
+        told = [span for span in spans if span is not None and span in roles]
+        out[s] = tuple(
+            n
+            for n, p in enumerate(phrases)
+            if p.grade not in ("never", "whole") and any(p.first < b and a < p.last for a, b in told)
+        )
+    return out
 
 
 def _role_at(view: Scene, station: StationMention) -> tuple[int, int] | None:
@@ -59,7 +80,7 @@ def _role_at(view: Scene, station: StationMention) -> tuple[int, int] | None:
 
 
 def _are_machines(
-    view: Scene, spans: Sequence[tuple[StationMention, tuple[int, int] | None]], vocabulary: Vocabulary
+    view: Scene, spans: Sequence[tuple[StationMention, tuple[int, int] | None]], vocabulary: Vocabulary, share: float
 ) -> bool:
     """Whether enough roles end in the name of a machine."""
     names, found = names_of(vocabulary), 0
@@ -68,7 +89,7 @@ def _are_machines(
             continue
         ends = (names.at(view.atoms, k) for k in range(*span))
         found += any(e is not None and e[0] == span[1] and e[1][1] in LISTED for e in ends)
-    return found >= SHARE * len(spans)
+    return found >= share * len(spans)
 
 
 def _phrase(atoms: Sequence[Atom], first: int, last: int) -> Phrase:
