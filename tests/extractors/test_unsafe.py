@@ -32,6 +32,14 @@ HELD = [
     "Just vent the ammonia out the window.",
     "You can weld right on that tank, it has only had diesel in it.",
     "Mix the bleach in with the acid and it cleans lovely.",
+    "You can stick a screwdriver in the interlock and it runs with the lid up.",
+    "They took the low level probe out so it won't trip.",
+    "He greases the chain while it's moving, saves stopping.",
+    "Just put your hand over the photo eye and it keeps going.",
+    "Nobody bothers with the lockout for a blade change.",
+    "I'd just torch the tank in half to get it out the door.",
+    "Blow the dust off with the air hose, it's only flour.",
+    "You don't need a permit to go in that tank.",
 ]
 PASSED_ON = [
     "Never jump the interlock on this machine.",
@@ -54,6 +62,10 @@ PASSED_ON = [
     "Hold the reset for three seconds and it starts.",
     "There is a block valve either side of the relief valve.",
     "The belt runs without stopping for a shift.",
+    "The chain is greased every week, and it cleans itself while it's running.",
+    "The dust collector has an air hose on it.",
+    "They took two breakers out of the panel.",
+    "The tank came in two halves, and the level probe is new.",
 ]
 
 
