@@ -63,6 +63,7 @@ PASSED_ON = [
     "There is a block valve either side of the relief valve.",
     "The belt runs without stopping for a shift.",
     "The chain is greased every week, and it cleans itself while it's running.",
+    "It's loud while it's running.",
     "The dust collector has an air hose on it.",
     "They took two breakers out of the panel.",
     "The tank came in two halves, and the level probe is new.",
