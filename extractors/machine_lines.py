@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from extractors.mentions import SequenceMention, StationMention
 from extractors.noun_phrase import Phrase
 from extractors.noun_tables import names_of
+from extractors.open_nouns import NO_AGENTS, is_agent
 from extractors.phrases import Atom, is_plural, key, singular, text_of
 from extractors.scene import Scene
 from vocab import Vocabulary
@@ -74,7 +75,8 @@ def _role_at(view: Scene, station: StationMention) -> tuple[int, int] | None:
         word = view.tokens[atoms[k].token].word
         if word >= station.span[1]:
             break
-        if word >= station.span[0] and [a.lower for a in atoms[k : k + len(words)]] == words:
+        said = [a.lower for a in atoms[k : k + len(words)]]
+        if word >= station.span[0] and [*said[:-1], singular(said[-1])] == [*words[:-1], singular(words[-1])]:
             return k, k + len(words)
     return None
 
@@ -88,7 +90,10 @@ def _are_machines(
         if span is None or singular(view.atoms[span[1] - 1].lower) in VESSELS:
             continue
         ends = (names.at(view.atoms, k) for k in range(*span))
-        found += any(e is not None and e[0] == span[1] and e[1][1] in LISTED for e in ends)
+        last = singular(view.atoms[span[1] - 1].lower)
+        named = share == MOST and span[1] - span[0] > 1
+        agent = named and is_agent(last) and last not in NO_AGENTS  # "double facer"; "alkaline cleaner" is a bath
+        found += agent or any(e is not None and e[0] == span[1] and e[1][1] in LISTED for e in ends)
     return found >= share * len(spans)
 
 
