@@ -27,6 +27,9 @@ from extractors.told_parts import placed_parts
 from extractors.unnamed_things import unnamed_things
 from vocab import Vocabulary
 
+SIBLINGS = {"conveyor": ("belt",), "furnace": ("oven",), "oven": ("furnace",), "crane": ("hoist",), "tank": ("vessel",)}
+"""Nouns by which one of two that are "both" the first may have been called."""
+
 
 def find_things(
     tokens: Tokens, measures: tuple[Measure, ...], sequences: tuple[SequenceMention, ...], vocabulary: Vocabulary
@@ -151,6 +154,10 @@ class Gatherer:
         if any(t.phrase.plural for t in kin) or (many is None and words):
             return False
         near = kin if many is not None else [t for t in kin if sentence - t.sentence <= 2]
+        if many is not None and len(near) > many:
+            near = [t for t in near if not t.phrase.led]  # "same as the hardening furnace" compares
+        if phrase.article == "both" and len(near) == 1 and near[0].mention.count in (None, 1):
+            near += self.partner(near[0])
         # "both conveyors" may be the infeed conveyor and one that was never called by its noun ("the outfeed")
         fewer = phrase.article == "both" and len(near) == 1 and near[0].mention.count in (None, 1)
         if (len(near) < 2 and not fewer) or (many is not None and len(near) != many and not fewer):
@@ -161,8 +168,16 @@ class Gatherer:
             said = replace(said, disposition=decision.disposition, reason=decision.reason)
         for thing in near:
             self.mentions.append(replace(said, same_as=thing.index))
-        if many is not None:  # a row of its own: two of them were counted
+        # a row of its own: two of them were counted, or one of both was never named
+        if many is not None and (phrase.article != "both" or len(near) != many):
             said = replace(said, count=many)
             self.things.append(Thing(said, phrase, len(self.mentions), words, head, sentence))
             self.mentions.append(said)
         return True
+
+    def partner(self, thing: Thing) -> list[Thing]:
+        """The other one of "both", where one alone has its words: the cope machine beside the drag moulding machine."""
+        heads = {thing.head, *SIBLINGS.get(thing.head, ())}
+        others = [t for t in self.things if t is not thing and t.head in heads and not t.phrase.plural]
+        others = [t for t in others if t.mods and t.mention.count in (None, 1)]
+        return others if len(others) == 1 else []
