@@ -78,6 +78,8 @@ class Antecedents:
             listed = [n for n in free if self.phrases[n].count or self.phrases[n].plural or self.phrases[n].article]
             if s == here and len(listed) >= (3 if every else 2) and self._row(listed):
                 return listed  # "two sets of dies, one mantle, a dozen idlers, and those are included"
+            if plural and s == here - 1 and len(row := self._last_row(free)) >= 3 and any(n in many for n in row):
+                return row  # "a set of tiles, two idlers and one load cell. You can have those."
             if every and len(free) >= 2:
                 return free
             if every and s == here and len(group) >= 2:
@@ -259,6 +261,13 @@ class Antecedents:
             if not set(words) <= joints and not placed and words != ["of"]:
                 return False
         return True
+
+    def _last_row(self, group: list[int]) -> list[int]:
+        """The last things of a group that follow one another as in a list."""
+        for n in range(len(group)):
+            if self._row(group[n:]):
+                return group[n:]
+        return []
 
     def _brief(self, sentence: int) -> bool:
         """Whether a sentence has three words at most."""

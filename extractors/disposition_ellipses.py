@@ -6,13 +6,18 @@ from collections.abc import Sequence
 
 from extractors.disposition_cues import Decision
 from extractors.disposition_targets import Targets
-from extractors.disposition_words import ADVERBS, BARE_ENDS, BEING, NEGATIVE_ENDS, OPENERS, SAYING
+from extractors.disposition_words import ADVERBS, BARE_ENDS, BEING, NEGATIVE_ENDS, OPENERS, SAYING, VERBS
 from extractors.noun_phrase import PREPOSITIONS, Phrase
 from extractors.phrases import Atom, clause_end, clause_start, sentence_bounds
 
 CONDITIONS = frozenset("if unless because since but so while when provided".split())
 """Words that begin what is said besides."""
 ANSWERS = {"yes": "included", "yeah": "included", "yep": "included", "no": "excluded", "nope": "excluded"}
+UNSURE = frozenset({"might", "may", "could", "might not", "may not"})
+"""Verbs that alone leave it open: "the racks might, if there's room"."""
+ADDING = frozenset({"and", "also", "plus"})
+LONG = 6
+"""Words of what something is for, at most."""
 TAKING_BACK = frozenset({"no", "oh", "wait", "sorry", "actually", "yes", "yeah", "well"})
 """Words between a statement and the one that takes it back."""
 
@@ -36,7 +41,13 @@ def elliptic(
         said = [*out, *more]
         if before and before[-1] == "not" and any(d.phrase == n and start <= d.at < phrase.first for d in out):
             continue  # "but not the tank" was read by its own cue
-        earlier = [d for d in said if d.at < phrase.first and sentence - atoms[d.at].sentence <= 1]
+        # what a heading says is said where its list is: "What goes. The mixer, the silo. The plates don't."
+        earlier = [
+            d
+            for d in said
+            if d.at < phrase.first
+            and sentence - atoms[max(d.at, min(phrases[d.phrase].first, phrase.first))].sentence <= 1
+        ]
         earlier.sort(key=lambda d: d.at)
         if not earlier:
             continue
@@ -44,12 +55,13 @@ def elliptic(
         last, reason = earlier[-1].disposition, earlier[-1].reason
         # a verb alone at the end of the clause, words of place between: "the air dryer next to it doesn't"
         tail = [a.lower for a in atoms[k:stop]]
-        verb = next((" ".join(tail[-w:]) for w in (2, 1) if " ".join(tail[-w:]) in BARE_ENDS and len(tail) >= w), "")
+        ends = BARE_ENDS | UNSURE
+        verb = next((" ".join(tail[-w:]) for w in (2, 1) if " ".join(tail[-w:]) in ends and len(tail) >= w), "")
         place = tail[: len(tail) - len(verb.split())] if verb else []
         plain = not place or (place[0] in PREPOSITIONS | {"there", "here", "itself", "though"} and len(place) <= 6)
         opens = set(before) <= OPENERS | ADVERBS
         if verb and plain and opens and last in other:
-            more.append(Decision(n, other[last], None, stop - 1))
+            more.append(Decision(n, "uncertain" if verb in UNSURE else other[last], None, stop - 1))
             continue
         run = targets.coordinated(n)  # "the mill goes; the dust hood and the stairs don't"
         if len(run) > 1 and opens and last in other and (at := _verb_behind(atoms, phrases[run[-1]].last)):
@@ -76,6 +88,10 @@ def elliptic(
             more.append(Decision(n, last, reason, stop - 1))
         elif not tail and near and before == ["and"] and _closes(atoms, start, k, earlier[-1].at):
             more.append(Decision(n, last, reason, k - 1))  # "the filter press goes with the line, and the pump"
+        elif not near and before and before[0] in ADDING and opens and last == "included" and _adds(atoms, start, k):
+            more.append(
+                Decision(n, last, reason, k - 1)
+            )  # "the rolls go with the line. And ten knives for the slitter"
         elif not tail and near and before in (["along", "with"], ["together", "with"], ["plus"], ["as", "well", "as"]):
             more.append(Decision(n, last, reason, k - 1))
         elif (
@@ -86,6 +102,14 @@ def elliptic(
         ):
             more.append(Decision(n, other[last], None, k - 1))
     return more + _contradicted(atoms, out)
+
+
+def _adds(atoms: Sequence[Atom], start: int, k: int) -> bool:
+    """Whether a sentence from start on names a thing up to k and says no more of it but what it is for."""
+    first, last = sentence_bounds(atoms, start)
+    tail = [a.lower for a in atoms[k:last]]
+    for_what = not atoms[k - 1].after and 0 < len(tail) <= LONG and tail[0] in ("for", "of", "in", "on", "from")
+    return start == first and atoms[last - 1].after != "?" and (not tail or (for_what and not VERBS & set(tail)))
 
 
 def _closes(atoms: Sequence[Atom], start: int, k: int, at: int) -> bool:

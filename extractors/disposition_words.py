@@ -170,6 +170,10 @@ def weigh(atoms: Sequence[Atom], i: int, end: int, cue: Cue) -> str | None:
         and atoms[i].lower in ("go", "come", "stay", "leave")
     ):
         return None  # "I want to go back to that tank"
+    if atoms[i].lower == "go" and i > start and atoms[i - 1].lower in ("a", "one", "another", "each"):
+        return None  # "three hundred kilos at a go"
+    if cue.where == "weak" and " ".join(tail[1:]) in NEGATIVE_ENDS and tail[0] in SINGULAR | PLURAL | {"she"}:
+        return None  # "she's worn, I won't say she isn't"
     if i > start and atoms[i - 1].lower in ("him", "her", "me", "us") and cue.where in ("before", "tail", "whole"):
         return None  # "there comes a forklift, I let him go"
     if cue.where == "weak" and {"could", "can", "would"} & {a.lower for a in atoms[max(start, i - 2) : i]}:
@@ -285,7 +289,9 @@ def weigh(atoms: Sequence[Atom], i: int, end: int, cue: Cue) -> str | None:
 
 def _of_a_noun(atoms: Sequence[Atom], start: int, i: int, end: int) -> bool:
     """Whether "it's in" ends a clause that says more of a noun right before it: "the shape it's in"."""
-    at = i - (atoms[i].lower in BEING) if atoms[i].lower not in ("it", "they", "that") else i
+    at = i
+    while at > start and atoms[at].lower in BEING | {"in"}:
+        at -= 1
     if atoms[end - 1].lower != "in" or at <= start or atoms[at].lower not in ("it", "they", "we", "you"):
         return False
     before = atoms[at - 1].lower
