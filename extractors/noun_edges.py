@@ -49,6 +49,8 @@ class _Before:
     negated: bool = False
     measured: bool = False
     holders: str = ""
+    holder: int = -1
+    """Atom of the holder: the set of "a spare set of rolls"."""
     extra: list[int] = field(default_factory=list)
     """Words before the name that say which one."""
 
@@ -66,7 +68,9 @@ def around(passage: Passage, first: int, head: int, end: int, name: str, grade: 
                 break
             kept.append(e)
         extra = kept
-    name_first = min([found.name_first, *extra])
+    which = [atoms[e].lower for e in sorted(extra) if e < found.holder]  # "one spare set of rolls"
+    extra = [e for e in extra if e > found.holder]
+    name_first = min([first if found.holders else found.name_first, *extra])
     if count is None and not found.article and _twins(passage, end, extra or list(range(first, head))):
         count = 2
     many = count is not None and count > 1
@@ -91,11 +95,11 @@ def around(passage: Passage, first: int, head: int, end: int, name: str, grade: 
         last=end,
         grade=grade,
         known=name,
-        text=found.holders + _joined(atoms, said),
+        text=" ".join([*which, found.holders]) + _joined(atoms, said),
         count=count,
         approximate=approximate,
         article=found.article,
-        modifiers=tuple(atoms[n].lower for n in said if n < head and n not in material),
+        modifiers=(*which, *(atoms[n].lower for n in said if n < head and n not in material)),
         condition=found.condition,
         negated=found.negated,
         led=_led(passage, k, first),
@@ -184,7 +188,7 @@ def _of(passage: Passage, b: _Before) -> bool:
         b.k = start
         return True
     if before in HOLDERS and before not in PARTLY:
-        b.holders, b.k = f"{atoms[k - 1].lower} of ", k - 2
+        b.holders, b.holder, b.k = f"{atoms[k - 1].lower} of ", k - 1, k - 2
         return False
     b.negated = b.negated or before in PARTLY
     return True

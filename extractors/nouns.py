@@ -6,7 +6,7 @@ from extractors.noun_edges import around
 from extractors.noun_phrase import PREPOSITIONS, Phrase
 from extractors.noun_tables import Passage
 from extractors.noun_verbs import acting, lasting, modal, verbal
-from extractors.open_nouns import NO_AGENTS, is_agent, unknown
+from extractors.open_nouns import FEWEST, NO_AGENTS, is_agent, unknown
 from extractors.phrases import is_plural, key, singular
 
 Found = tuple[int, tuple[str, str]]
@@ -103,10 +103,12 @@ def _beyond(passage: Passage, k: int) -> Found | None:
 def _counted_beyond(passage: Passage, phrase: Phrase) -> int | None:
     """End of a plural right behind a singular name that a number counts: "four belt scrapers" are scrapers."""
     atoms = passage.atoms
-    if phrase.plural or phrase.grade == "never" or phrase.holders or not 0 <= phrase.last - 1 < len(atoms):
+    if phrase.plural or phrase.grade == "never" or not 0 <= phrase.last - 1 < len(atoms):
         return None
     before = phrase.name - 1
     number = passage.numbers.get(passage.number_at.get(before, -1))
+    if phrase.holders:  # "a set of mixer tiles"
+        number = (0, FEWEST, None, "cardinal")
     if number is None or atoms[before].after or number[2] is not None or number[3] not in ("cardinal", "digits"):
         return None
     k = phrase.last
