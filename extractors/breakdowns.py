@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from extractors.counts_in_counts import counts_in_counts
+from extractors.equated_counts import equated_counts
 from extractors.mentions import BreakdownMention, Number, QuantityMention, SumMention, ThingMention, Tokens
 from extractors.spoken_numbers import find_numbers
 from vocab import Vocabulary
@@ -132,6 +133,8 @@ def find_breakdowns(
             name = " ".join(t.lower for t in tokens[end:noun])
             last = tokens[used[-1].last - 1].word + 1
             out.append(BreakdownMention((tokens[k].word, last), name, value, tuple(p.value for p in used), whole))
+    taken = [b.span for b in out]
+    out += [b for b in equated_counts(tokens, counts) if not any(x < b.span[1] and b.span[0] < y for x, y in taken)]
     out += counts_in_counts(tokens, numbers)
     return tuple(out)
 

@@ -58,6 +58,10 @@ class Stream:
         before = self.tokens[i - 1]
         return before.after in ("", "-") and before.sentence == self.tokens[i].sentence
 
+    def tolerance_before(self, i: int) -> bool:
+        """Whether the "minus" at token i closes "plus or minus", "plus minus"."""
+        return self.lower(i - 1) == "plus" or (self.lower(i - 1) in ("or", "and") and self.lower(i - 2) == "plus")
+
     def same_sentence(self, i: int, j: int) -> bool:
         return (
             0 <= i < len(self.tokens)

@@ -33,6 +33,7 @@ class Joining(Stream):
                 unit = raw.unit or low.unit
                 if self.lower(raw.first - 1) == "minus":
                     ends = low.value - raw.value, low.value + raw.value
+                    raw = replace(raw, property=low.property)
                 elif (
                     low.unit is None
                     and low.value < 10 <= raw.value

@@ -61,6 +61,7 @@ class LeftOut(Stream):
                 continue
             out.append(
                 self.wide_behind_feet(raw, out)
+                or self.wide_before_feet(raw, raws[k + 1 :])
                 or self.volts(raw, raws, k)
                 or self.hours(raw)
                 or self.packed(raw)
@@ -136,6 +137,19 @@ class LeftOut(Stream):
             return replace(raw, unit=self.row("millimetre"), shape=shape, last=raw.last + 1, doubt=raw.doubt or doubt)
         told = None if same else f"{earlier.unit.said} supplied: the unit was not said"
         return replace(raw, unit=earlier.unit, shape=shape, last=raw.last + 1, doubt=raw.doubt or told)
+
+    def wide_before_feet(self, raw: Raw, behind: list[Raw]) -> Raw | None:
+        """ "Eight wide and five foot of water": the unit of the length right behind it."""
+        later = behind[0] if behind else None
+        if later is None or later.unit is None or later.unit.dimension != "length" or not self.linked(raw.last):
+            return None
+        between = [t.lower for t in self.tokens[raw.last + 1 : later.first]]
+        shape = SHAPES.get(self.lower(raw.last))
+        if shape is None or between not in (["and"], ["by"], []) or not self.same_sentence(raw.first, later.first):
+            return None
+        if not self.context.alike(raw.value, later.value):
+            return None
+        return replace(raw, unit=later.unit, shape=shape, last=raw.last + 1)
 
     def volts(self, raw: Raw, raws: list[Raw], k: int) -> Raw | None:
         """ "Four eighty, three phase", "four eighty two seventy seven": voltages known by their value and company."""

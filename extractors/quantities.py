@@ -97,7 +97,10 @@ class Figures(Stream):
     def with_unit(self, n: Number) -> Raw:
         raw = Raw(n.first, n.last, n.value, n, value_max=n.value_max, approximate=n.approximate)
         if n.first and self.lower(n.first - 1) in ("minus", "negative") and self.linked(n.first):
-            raw = replace(raw, first=n.first - 1, value=-n.value)
+            if self.tolerance_before(n.first - 1):  # "plus minus one millimetre" is one to either side
+                raw = replace(raw, property="other")
+            else:
+                raw = replace(raw, first=n.first - 1, value=-n.value)
         at = n.last
         mark = self.marks.get(self.lower(n.first - 1)) if n.first and self.linked(n.first) else None
         if mark is not None and n.value_max is None:

@@ -9,7 +9,7 @@ from datetime import date
 
 from pipeline.checks.facts import Facts, facts, noun_class, size, slack
 from pipeline.checks.mechanical import LIFTED, LIFTING
-from pipeline.checks.nearby import SENTENCE, attributive, heard, most, seconds_between
+from pipeline.checks.nearby import SENTENCE, attributive, heard, lead, most, seconds_between
 from pipeline.checks.offers import verdict
 from pipeline.checks.passing import STOCK
 from pipeline.checks.subjects import alike, head, singular, words
@@ -32,7 +32,7 @@ _APART = 40.0
 """Seconds between a bed and what is laid on it; common practice, no source."""
 _CARRIERS = frozenset(
     "cart table elevator jack buggy bogie turntable stand trolley truck car platform tipper tilter positioner rotator "
-    "manipulator wagon dolly stacker weigher scale shuttle sled skid rack shelf".split()
+    "manipulator wagon dolly stacker weigher bucket skip grab scale shuttle sled skid rack shelf".split()
 )
 """What carries or weighs loads, besides lifting gear (`crane_against_load`)."""
 _RATED = re.compile(
@@ -115,11 +115,15 @@ def load_on_its_carrier(walk: Walk, vocabulary: Vocabulary, today: date) -> Resu
         loads = [
             q
             for q in weights
-            if q is not rating and head(q.subject) in carried and 0 < moment(q) - moment(rating) <= SENTENCE
+            if q is not rating
+            and (head(q.subject) in carried or _at_one_go(q))
+            and 0 < moment(q) - moment(rating) <= SENTENCE
         ]
         if not loads:
             continue
         load = max(loads, key=lambda q: most(q, "kilogram"))
+        if _IN_PARTS.search(load.around or ""):
+            continue  # "weighed in two halves"
         message = (
             f"{said(load)} ({name_of(load)}) is more than the {name_of(rating)} was given, {said(rating)}: read the "
             "plate of both again; only a plate or a document settles it."
@@ -131,9 +135,28 @@ def load_on_its_carrier(walk: Walk, vocabulary: Vocabulary, today: date) -> Resu
         yield from verdict(rule, [load, rating], holds, message, level="check", note="fitness not examined")
 
 
+_WEIGHERS = frozenset(("weigher", "scale", "balance", "platform"))
+_ONE_GO = re.compile(
+    r"\b(?:(?:the )?(?:one|single) (?:go|draw|lift|drop|load|weighing|shot|fill|trip|pass|pour|dump)"
+    r"|at (?:once|one time|one go)|in one\b)"
+)
+
+
+_IN_PARTS = re.compile(
+    r"\b(?:halves|twice|in (?:two|three|four|several|a few|parts|bits)|(?:two|three|four|several) (?:times|goes|draws|trips))\b"
+)
+
+
+def _at_one_go(q: Quantity) -> bool:
+    """ "A batch was 350 kilos of cement, all weighed in the one draw": told as taken at once."""
+    own = q.evidence[0].words.lower() if q.evidence else ""
+    return bool(own and _ONE_GO.search((q.around or "").lower().partition(own)[2]))
+
+
 def _is_rating(q: Quantity) -> bool:
     """Whether a weight tells what a thing takes and not what it weighs."""
-    if heard(q, "weighs", "weigh", "weight") or re.search(r"\bweigh(?:s|ed)?\b", q.around or ""):
+    told = " ".join(lead(q)) if head(q.subject) in _WEIGHERS else q.around or ""  # what is weighed on it stands behind
+    if heard(q, "weighs", "weigh", "weight") or re.search(r"\bweigh(?:s|ed)?\b", told):
         return False
     return attributive(q) or q.qualifier == "rated" or bool(_RATED.search((q.around or "").lower()))
 

@@ -291,6 +291,8 @@ def counted_twice(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
                 continue
             if b.count > a.count >= 2 and abs(moment(a) - moment(b)) <= 10 and b.count >= 2 * a.count:
                 continue  # so many in each, and so many in all
+            if b.count == 1 < a.count:
+                continue  # "and one load cell" among the spares: one of a kind, no count of them all
             if fact_id(a) in (b.part_of, a.part_of) or fact_id(b) == a.part_of or "spare" in words(a.name):
                 continue
             if _explained(walk, a, b):

@@ -166,11 +166,18 @@ def wider_than_what_holds_it(walk: Walk, vocabulary: Vocabulary, today: date) ->
                 continue
             if alike(inner.subject, outer.subject) or is_whole(walk, inner.subject):
                 continue
+            if head(inner.subject) in _OVERHEAD and head(outer.subject) not in _ROOMED:
+                continue
             message = (
                 f"{clean(inner.subject)} {said(inner)} {_across(inner)} does not sit inside {clean(outer.subject)} "
                 f"{said(outer)} {_across(outer)}: does it overhang? Measure both."
             )
             yield from verdict(rule, [inner, outer], _inside, message, level="check")
+
+
+_OVERHEAD = frozenset("silo bin hopper bunker tower chimney stack elevator".split())
+"""What stands over other machines and feeds into them."""
+_ROOMED = frozenset("room bay pit container trailer bund housing enclosure".split())
 
 
 _FLAT_AND_ROUND = frozenset(
@@ -377,6 +384,9 @@ def machine_through_door(walk: Walk, vocabulary: Vocabulary, today: date) -> Res
     rule = "machine_through_door"
     index = facts(walk)
     whole = [q for q in index.of("length", "width", "height") if is_whole(walk, q.subject)]
+    # a line is brought in machine by machine: only its height, and a piece described beside the door, are asked about
+    kind = str(walk.identity.kind.value) if walk.identity.kind is not None else ""
+    in_pieces = head(kind) in _LINES or any(head(q.subject) in _LINES for q in whole)
     never = noun_class(vocabulary, "runs_past") | noun_class(vocabulary, "product") | noun_class(vocabulary, "holder")
     for limit in index.of("width", "height"):
         own = set(words(limit.subject))
@@ -394,7 +404,7 @@ def machine_through_door(walk: Walk, vocabulary: Vocabulary, today: date) -> Res
         if limit.property == "height":
             against = [q for q in whole if q.property == "height"]
         else:
-            flat = [q for q in whole if q.property in ("length", "width")]
+            flat = [] if in_pieces else [q for q in whole if q.property in ("length", "width")]
             # "4.5 metres long, 1.8 wide, and the plant room door is 1.6": the piece described right before
             beside = [q for q in index.of("length", "width") if 0 < moment(limit) - moment(q) <= 10]
             beside = [q for q in beside if head(q.subject) not in never | _OWN_DOORS]
@@ -410,6 +420,8 @@ def machine_through_door(walk: Walk, vocabulary: Vocabulary, today: date) -> Res
             yield from verdict(rule, [q, limit], _no_more, message, level="check")
 
 
+_LINES = frozenset("line plant system installation train mill".split())
+"""What is several machines and ships as such."""
 _OWN_DOORS = frozenset(
     ("oven", "furnace", "kiln", "chamber", "booth", "cabinet", "panel", "washer", "dryer", "freezer")
 )

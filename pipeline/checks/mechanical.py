@@ -22,7 +22,7 @@ from pipeline.checks.nearby import (
     with_unit,
 )
 from pipeline.checks.offers import offers, verdict
-from pipeline.checks.subjects import alike, head, mentions
+from pipeline.checks.subjects import alike, head, mentions, words
 from pipeline.checks.wording import compared, figure, finding, moment, name_of, number, said
 from pipeline.walk import Checked, Finding, Quantity, Walk
 from vocab import Vocabulary
@@ -257,6 +257,7 @@ def crane_against_load(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
         loads += [q for q in weights if q not in rated and q not in loads and _one_sentence(q, capacity)]
         if not loads and len(rated) == 1:  # told elsewhere: only what comes near, else it hangs on nothing
             loads = [q for q in lifted if 0.1 <= most(q, "pound") / (most(capacity, "pound") or 1.0) <= 3]
+        loads = [q for q in loads if not _on_another(q, capacity)]
         if not loads:
             continue
         load = max(loads, key=lambda q: most(q, "pound"))
@@ -279,6 +280,16 @@ def _one_sentence(q: Quantity, capacity: Quantity) -> bool:
     told = f"{q.around or ''}"
     weighed = heard(q, "weighs", "weigh") or "weigh" in told
     return weighed and any(e.words.lower() in told for e in capacity.evidence) and not mentions(q.subject, *LIFTING)
+
+
+_GEAR = frozenset("crane hoist monorail jib gantry forklift".split())
+
+
+def _on_another(q: Quantity, capacity: Quantity) -> bool:
+    """ "The ladle's on a monorail, 300 kilos": whether a load's own sentence hangs it on other lifting gear."""
+    own = {*words(capacity.subject)}
+    told = {w for w in words(q.around or "") if w in _GEAR}
+    return bool(told) and not told & own and not any(e.words.lower() in (q.around or "") for e in capacity.evidence)
 
 
 def _lifted_by(q: Quantity, capacity: Quantity) -> bool:

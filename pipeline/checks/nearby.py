@@ -17,7 +17,7 @@ SENTENCE = 20.0
 ANY_THING = frozenset(
     "machine unit plate tag nameplate label motor load full current voltage power supply rating rated input output it "
     "electric electrical drive service phase speed pressure flow capacity temperature system equipment main em them "
-    "one ones other same thing maximum minimum torque armature".split()
+    "one ones other same thing maximum minimum torque armature ammeter voltmeter card".split()
 )
 """Words that name no thing of their own: a figure whose subject holds only these may belong to its neighbour."""
 

@@ -203,6 +203,9 @@ def _standing(index: Facts, t: Quantity) -> tuple[Quantity, Quantity, Quantity |
             if t.property == "dwell" and seconds_between(q, t) <= SENTENCE:
                 counted.append((q, q))
         named = [s for s in steps if counted and head(counted[0][0].subject) in words(s.of or s.subject)]
+    if not named and len(counted) == 1:  # "forty moulds an hour", told once and long before
+        rates = [c for c in index.of("cycle", "rate") if c.of and per_hour(c) and "day" not in c.unit]
+        named = [s for s in rates if head(counted[0][0].subject) == head(s.of or "")]
     if len(counted) != 1 or len({round(per_hour(s) or 0.0, 3) for s in named}) != 1:
         return None
     return counted[0][0], min(named, key=lambda s: (s.property != "cycle", seconds_between(s, t))), counted[0][1]

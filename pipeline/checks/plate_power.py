@@ -73,13 +73,16 @@ def plate_power(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
         )
 
 
+_METERS = frozenset(("ammeter", "voltmeter", "meter", "plate", "tag", "label", "nameplate", "card", "panel", "display"))
+"""What a current is read off, where no machine is named."""
+
+
 def _beside(index: Facts, power: Quantity, prop: str, unit: str) -> Quantity | None:
     """The one figure of a property of the same subject in the same breath as a power."""
-    near = [
-        q
-        for q in index.of(prop)
-        if size(q, unit) and alike(q.subject, power.subject) == "same" and seconds_between(q, power) <= BREATH
-    ]
+    pool = [q for q in index.of(prop) if size(q, unit) and seconds_between(q, power) <= BREATH]
+    near = [q for q in pool if alike(q.subject, power.subject) == "same"]
+    if not near and pool and pool[0].evidence:  # "the ammeter shows forty amps" in the sentence of the kilowatts
+        near = [q for q in pool if {*words(q.subject)} <= _METERS and power.around and q.around == power.around]
     return near[0] if len({(q.value, q.unit) for q in near}) == 1 else None
 
 

@@ -11,6 +11,7 @@ from pipeline.checks.facts import facts, limit, size, slack
 from pipeline.checks.nearby import (
     about_here,
     heard,
+    lead,
     outside,
     partner,
     seconds_between,
@@ -176,7 +177,7 @@ def above_boiling(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     row = limit(vocabulary, "boiling")
     for hot in index.of("temperature"):
         f = size(hot, "degF")
-        if f is None or f <= row["high"] or not mentions(hot.subject, *WET):
+        if f is None or f <= row["high"] or not (mentions(hot.subject, *WET) or _of_water(hot)):
             continue
         if mentions(hot.subject, *NOT_WATER, "steam") or f > 400:
             continue  # no bath of water was ever meant to be that hot
@@ -201,6 +202,22 @@ def above_boiling(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
             if hot.value_max is None
             else (),
         )
+
+
+_CLOSED = frozenset(
+    "boiler pressure superheated pressurised pressurized closed sealed jacket coil loop heating".split()
+)
+
+
+def _of_water(hot: Quantity) -> bool:
+    """ "Washer log, water with three percent cleaner, held at 225": whether the sentence says that it is water."""
+    told = [*lead(hot)]
+    own = mentions(hot.subject, "washer", "wash", "water", "dip", "tub", "sink", "scalder")
+    return (
+        own
+        and any(w == "water" and told[i + 1 : i + 2] != ["cooled"] for i, w in enumerate(told))
+        and not (_CLOSED & {*told})
+    )
 
 
 def steam_pressure(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:

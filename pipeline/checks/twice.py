@@ -250,6 +250,17 @@ _IN_USE = re.compile(r"\b(runs?|running|ran|operat\w+|normally|usually|in use|to
 """Words of a figure that a thing is run at."""
 
 
+_HIGHEST = frozenset("highest top tip peak tallest".split())
+_STRAIGHT = re.compile(r"\W*(?:of )?(?:the )?(?:straight|shell|barrel|cylinder|cone|side)\b")
+
+
+def _extent(q: Quantity) -> tuple[bool, bool]:
+    """Whether a size is told up to the highest point, and whether it is that of the straight part alone."""
+    own = q.evidence[0].words.lower() if q.evidence else ""
+    behind = (q.around or "").lower().partition(own)[2] if own else ""
+    return bool(_HIGHEST & {*lead(q)[-8:]}), bool(_STRAIGHT.match(behind))
+
+
 def _one_subject(
     index: Facts,
     a: Quantity,
@@ -265,6 +276,8 @@ def _one_subject(
         return False
     if {*lead(b)[-5:]} & _OF_SEVERAL and {*lead(a)[-5:]} & _OF_SEVERAL != {*lead(b)[-5:]} & _OF_SEVERAL:
         return False  # "the first mixer is 2,000 litres, the second is 1,500"
+    if prop in ("length", "width", "height", "depth") and _extent(a) != _extent(b):
+        return False  # "the highest point, the bridge, is five metres", and "the bridge is fourteen long"
     visits = _of_two_visits(a, b)
     if (
         prop in ("pressure", "flow")

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from datetime import date
 
 from pipeline.checks.facts import Facts, apart, facts, has_dimension, is_whole, noun_class, per_hour, size, slack
-from pipeline.checks.nearby import core
+from pipeline.checks.nearby import core, lead
 from pipeline.checks.offers import verdict
 from pipeline.checks.subjects import NUMBERS, alike, head, singular, words
 from pipeline.checks.wording import clean, compared, count_as_quantity, figure, heard, moment, number, said
@@ -136,7 +136,8 @@ def batch_and_rate(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
         for q in index.quantities
         if has_dimension(q.unit, "pound/hour") and q.property in ("rate", "flow", "other", "weight")
     ]
-    rates = [q for q in index.of("rate") if has_dimension(q.unit, "1/hour") and q.of and q.value_max is None]
+    # "one load every two and a half hours" tells how often as well
+    rates = [q for q in index.of("rate", "cycle") if per_hour(q) and q.of and q.value_max is None]
     for total in totals:
         for r in rates:
             settled = {
@@ -152,8 +153,9 @@ def batch_and_rate(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
             unit_size = size(Quantity("", "", "", 1.0, total.unit), "kilogram/hour") or 1.0
             if not _comes_near(made / (size(total, "kilogram/hour") or 1.0)):
                 continue  # the output of something else
+            often = f"one every {said(r)}" if r.property == "cycle" else said(r)
             message = (
-                f"{said(r)} of {said(w)} make {figure(made / unit_size, total.unit)}, {said(total)} was stated: "
+                f"{often} of {said(w)} make {figure(made / unit_size, total.unit)}, {said(total)} was stated: "
                 f"ask what one {clean(r.of or 'load')} weighs, and how many an hour it really makes."
             )
 
@@ -180,6 +182,8 @@ def _amount_of(w: Quantity, r: Quantity) -> bool:
         return True
     if r.of and w.each and re.search(rf"\b(each|every|per|a) {re.escape(singular(r.of))}\b", w.around or ""):
         return True  # "each load is a hundred kilos", filed under the tumbler
+    if r.of and singular(r.of) in [singular(x) for x in lead(w)[-2:]]:
+        return True  # "gross load 2,000 pounds", filed under the line
     generic = {"load", "batch", "charge", "bag", "compartment", "basket", "dry linen", "linen", "ladle", "heat", "shot"}
     return bool({head(w.subject), head(w.of or "")} & generic) and head(r.of or "") in generic
 
@@ -266,6 +270,9 @@ _TURNED_THINGS = frozenset(("tank", "pump", "turnover", "bath", "sump", "vessel"
 """Subjects of a time that, said beside a flow and a volume, is the time of a turnover."""
 
 
+_TURNERS = frozenset("fan blower heater mixer agitator stirrer oven furnace".split())
+
+
 def flow_fills_volume(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     """Turnover and fill times: flow × time against volume.
 
@@ -279,7 +286,8 @@ def flow_fills_volume(walk: Walk, vocabulary: Vocabulary, today: date) -> Result
         times = has_dimension(t.unit, "second") or has_dimension(t.unit, "1/hour")
         if not times or t.value_max is not None:
             continue
-        told = bool(TURNED.search(heard(t)))
+        # "the circulating fan, soak two hours": a fan's name tells of no turnover
+        told = bool(TURNED.search(heard(t))) and head(t.subject) not in _TURNERS
         if t.property == "rate" and t.of and head(t.of) not in ("time", "turnover", "turn", "change", "exchange"):
             continue  # "twelve cups a minute" of a filler
         parts = [x for x in index.of(t.property) if x is not t and abs(moment(x) - moment(t)) <= 2]
