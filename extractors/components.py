@@ -54,9 +54,7 @@ class Gatherer:
         parts += unnamed_things(view.atoms, view.numbers, view.measured, kept, vocabulary)
         stations, roles = machine_stations(view, [*kept, *parts], sequences, vocabulary)
         self.phrases = sorted([*kept, *parts, *stations], key=lambda p: (p.first, p.last))
-        told = groups(
-            view.atoms, self.phrases, sequences, role_phrases(view, self.phrases, sequences, roles)
-        )
+        told = groups(view.atoms, self.phrases, sequences, role_phrases(view, self.phrases, sequences, roles))
         decisions, self.everything = decide(view.atoms, self.phrases, vocabulary, told)
         self.decided = {d.phrase: d for d in decisions}
         self.talk = talk_of(view, self.phrases, sequences, roles, lists, vocabulary)

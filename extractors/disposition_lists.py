@@ -88,9 +88,7 @@ def _comma(atoms: Sequence[Atom], first: int, last: int) -> int:
     return comma if words[:1] == ["what"] and atoms[last - 1].after != "?" else last
 
 
-def _one_word(
-    atoms: Sequence[Atom], first: int, last: int, finder: CueFinder, classes: Classes
-) -> str | None:
+def _one_word(atoms: Sequence[Atom], first: int, last: int, finder: CueFinder, classes: Classes) -> str | None:
     """What a sentence says that is a cue of one word and no more: "Included."."""
     words = [k for k in range(first, last) if atoms[k].lower not in OPENERS]
     found = cue_at(atoms, words[0], finder, classes) if len(words) == 1 else None

@@ -71,6 +71,7 @@ def decide(
         if n in groups or (p.grade != "never" and not p.negated and _specific(atoms, p))
     ]
     longest = {phrases[n].first: phrases[n].last for n in sorted(things, key=lambda n: phrases[n].last)}
+    things = [n for n in things if not _said_again(atoms, phrases, n)]
     things = [n for n in things if not _holds(atoms, phrases, phrases[n])]
     all_named = things
     things = [n for n in things if phrases[n].last == longest[phrases[n].first]]  # "a rack of filter cloths": no rack
@@ -97,6 +98,9 @@ def decide(
             i += 1
             continue
         end, cue, said = found
+        if _to_a_thing(atoms, phrases, at_atom.get(end), cue, end):
+            i = end
+            continue
         spans.append((i, end))
         latest = spoken
         if said in ("included", "excluded", "uncertain"):
@@ -227,6 +231,23 @@ def _of_groups(
         else:
             spread.append(d)
     return spread
+
+
+def _to_a_thing(atoms: Sequence[Atom], phrases: Sequence[Phrase], n: int | None, cue: Cue, end: int) -> bool:
+    """Whether what goes goes to a machine (phrase n behind the cue) and to no buyer: "the trim goes to a fan"."""
+    words = cue.words.split()
+    goes = words[0] in ("goes", "go", "going") and "to" in words and words[-1] in ("to", "a", "the", "our")
+    return goes and n is not None and phrases[n].first <= end and phrases[n].grade in ("machine", "part", "site")
+
+
+def _said_again(atoms: Sequence[Atom], phrases: Sequence[Phrase], n: int) -> bool:
+    """Whether a phrase only calls by another word what was named right before: "the detector, that little tunnel"."""
+    phrase = phrases[n]
+    if n == 0 or phrase.article not in ("that", "this") or phrase.grade not in ("whole", "generic", "site"):
+        return False
+    before = phrases[n - 1]
+    named = before.last == phrase.first and before.grade in ("machine", "open", "part") and not before.plural
+    return named and atoms[before.last - 1].after == "," and atoms[phrase.last - 1].after in (",", ".", ";")
 
 
 def _kept_so(atoms: Sequence[Atom], i: int, end: int, k: int) -> bool:

@@ -89,6 +89,7 @@ def listed(talk: Talk, phrase: Phrase, things: Things, *, decided: bool) -> bool
             or decided
             or "spare" in phrase.modifiers
             or spoken_of(talk, phrase)
+            or introduced(talk, phrase)
         )
     if phrase.grade == "open":
         many = phrase.plural and (phrase.count or 0) > 1  # "two spray lances": a role has no number
@@ -114,6 +115,16 @@ def spoken_of(talk: Talk, phrase: Phrase) -> bool:
     named = phrase.article in ("the", "") and (bool(phrase.modifiers) or len(phrase.heads) > 1)
     of_another = any(singular(m) in talk.machines for m in (*phrase.modifiers, *phrase.heads[:-1]))
     return opens and named and not of_another and not phrase.led and behind in ABOUT
+
+
+def introduced(talk: Talk, phrase: Phrase) -> bool:
+    """Whether a part is named as a thing that is there: "there is also a vacuum brake", "there's a 160 amp switch"."""
+    k = phrase.first - 1
+    while k > 0 and talk.atoms[k].lower in ("also", "just", "even", "still", "then") and not talk.atoms[k].after:
+        k -= 1
+    there = k > 0 and talk.atoms[k].lower in ("is", "'s") and talk.atoms[k - 1].lower == "there"
+    which = bool(phrase.modifiers) or len(phrase.heads) > 1 or phrase.measured
+    return there and which and phrase.article in ("a", "an", "another") and not talk.atoms[k].after
 
 
 def is_role(talk: Talk, phrase: Phrase) -> bool:

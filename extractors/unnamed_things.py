@@ -15,9 +15,19 @@ from extractors.disposition_cues import Cue
 from extractors.disposition_cues import cues as find_cues
 from extractors.disposition_lists import headed
 from extractors.disposition_targets import HAVING
-from extractors.disposition_words import ARTICLES, BEING, LEADS_IN, OBJECTS, OPENERS, VERBS, classes_of, cue_at
+from extractors.disposition_words import (
+    ARTICLES,
+    BEING,
+    LEADS_IN,
+    NEGATIVE_ENDS,
+    OBJECTS,
+    OPENERS,
+    VERBS,
+    classes_of,
+    cue_at,
+)
 from extractors.noun_phrase import PLAIN, PREPOSITIONS, Numbers, Phrase
-from extractors.phrases import Atom, clause_start, is_plural, sentence_bounds, singular, text_of
+from extractors.phrases import Atom, clause_end, clause_start, is_plural, sentence_bounds, singular, text_of
 from vocab import Vocabulary
 
 TAKERS = frozenset({"either", "order", "after"})
@@ -90,10 +100,28 @@ class Unnamed:
                 out.add(self.atoms[start].sentence)
         return frozenset(out)
 
+    def _the_other_way(self, spoken: set[int]) -> set[int]:
+        """Sentences behind those that begin with a name and a bare verb: "The shovel isn't, that's my nephew's"."""
+        out, first = set[int](), 0
+        while first < len(self.atoms):
+            first, last = sentence_bounds(self.atoms, first)
+            stop, sentence = clause_end(self.atoms, first), self.atoms[first].sentence
+            words = [a.lower for a in self.atoms[first:stop]]
+            tail = {" ".join(words[-n:]) for n in (1, 2)}
+            if (
+                1 < len(words) <= SHORT
+                and tail & (NEGATIVE_ENDS | {"might", "may"})
+                and {sentence - 1} & (spoken | out)
+            ):
+                out.add(sentence)
+            first = last
+        return out
+
     def all(self) -> list[Phrase]:
         spoken = (
             {self.atoms[i].sentence for i in self.cues} | {self.atoms[k].sentence for k in self.listed} | self.topics
         )
+        spoken |= self._the_other_way(spoken)
         behind = {end for end, cue in self.cues.values()}
         # "it's the county's problem": the words of a possessive cue name no thing
         within = {k for i, (end, cue) in self.cues.items() if cue.words == "is another's" for k in range(i, end)}
@@ -195,6 +223,8 @@ class Unnamed:
             )
         ):
             return None  # "the county might want it": who wants is not what is wanted
+        if any(len(w) == 1 and w.isalpha() for w in words):
+            return None  # "one set of rolls, B flute": a designation
         if (
             words & self.people
             or (not shared and {head, singular(head)} & self.strangers)
