@@ -73,6 +73,7 @@ SIZES = frozenset(
 ADJOINED = frozenset("overhead standby tandem vertical horizontal overall variable fixed direct continuous".split())
 """Adjectives that no table of classes has, between an article and its noun."""
 NOUNS_IN_LY = frozenset("assembly supply subassembly sub-assembly multiply monopoly butterfly anomaly family".split())
+ANYTHING = frozenset("box thing things job beast affair fella monster contraption number one looker".split())
 STRETCHES = frozenset("part section half end".split())
 """Stretches of a machine, which are told by a word before them: "the cooling part"."""
 WORKED = frozenset(
@@ -344,7 +345,7 @@ class Names:
             if following in PARTICIPLES and start == i and not self.determined(start):
                 i = end
                 continue  # "gas fired, ninety kilowatts each"
-            if self.says_how_many(start, end):
+            if self.says_how_many(start, end) or self.says_what_sort(words, start, end):
                 i = max(end, i + 1)
                 continue
             if words and " ".join(words) not in NO_SUBJECTS and self.nameable(words, end):
@@ -369,6 +370,13 @@ class Names:
             and bool(self.tokens[end - 1].after)
             and not is_plural(self.tokens[end - 1].lower)
         )
+
+    def says_what_sort(self, words: list[str], start: int, end: int) -> bool:
+        """ "Seven, final prover. Big box, nine metres long": a word for anything, alone, is what was named."""
+        alone = bool(self.tokens[end - 1].after) and self.opens(start - (self.tokens[start - 1].lower in FIRST_WORDS))
+        described = start > 0 and self.classes.of(self.tokens[start - 1].lower) == "describes"
+        sized = len(words) > 1 and self.classes.of(words[0]) == "describes"
+        return words[-1] in ANYTHING and (alone or self.opens(start - 1)) and (described or sized)
 
     def says_which(self, words: list[str], following: str) -> bool:
         """Whether words only say which property follows: "working width", "stated weight"."""
@@ -545,12 +553,14 @@ class Names:
     def heading(self, i: int) -> bool:
         """ "Caustic at eighty degrees", "Hydraulic is 200 bar": an adjective for its thing, before a figure."""
         t = self.tokens[i]
-        if self.classes.of(t.lower) != "describes" or t.after or not self.opens(i) or t.lower in self.words["never"]:
+        doing = t.lower.endswith("ing") and len(t.lower) > 5  # "Washing is taking forty minutes"
+        describes = self.classes.of(t.lower) == "describes" or doing
+        if not describes or t.after or not self.opens(i) or t.lower in self.words["never"]:
             return False
         k = i + 1
-        if k >= len(self.tokens) or self.tokens[k].lower not in ("at", "is", "runs", "are"):
+        if k >= len(self.tokens) or self.tokens[k].lower not in ("at", "is", "runs", "are", "takes"):
             return False
-        return self.measured_next(k) or self.measured_next(k + 1)
+        return self.measured_next(k) or self.measured_next(k + 1) or (doing and self.measured_next(k + 2))
 
     def titled(self, i: int) -> bool:
         """ "Feed motor, here, is five horse", "Feed on the screen says": a word that is as often a verb, where it opens
@@ -564,7 +574,8 @@ class Names:
         after = self.tokens[i + 1]
         compound = self.classes.of(after.lower.removesuffix("'s")) in ("content", "name") and i + 1 not in self.figures
         ended = bool(after.after) or after.lower.endswith("'s") or (i + 2 < len(self.tokens) and self.verb(i + 2))
-        return self.shown_at(i + 1) or (compound and ended)
+        reads = after.lower in ("reads", "says", "shows") and self.measured_next(i + 2)  # "Feed reads 40 gallons"
+        return self.shown_at(i + 1) or reads or (compound and ended)
 
     def measures(self, lower: str) -> bool:
         """Whether a word is a unit by itself; "parts" is one only before "per million"."""

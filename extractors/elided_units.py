@@ -19,7 +19,8 @@ LEADS = word_set("has is are at was holds takes runs does to are with makes give
 APART = word_set(
     "other second third fourth fifth last left right next long short big small bigger smaller larger longer shorter "
     "top bottom upper lower front back rear old new near far inner outer north south east west main spare first one "
-    "two three four five six seven eight nine ten eleven twelve a b c d"
+    "two three four five six seven eight nine ten eleven twelve a b c d middle centre center end throat nozzle inlet "
+    "outlet entry exit start head tail feed discharge"
 )
 """Words that set one of several things off from another."""
 NUMBERED = word_set(
@@ -31,7 +32,7 @@ BOUNDS = word_set("over above under below past beyond exceeding exceeds exceed t
 NEVER = word_set("never not nothing ever no more less anything")
 MOST_OF_THEM = 200
 """Things that share a total, at most; chosen, no source."""
-PLACES = word_set("on for in")
+PLACES = word_set("on for in at")
 FAR = 9
 """Words between two such figures at most; chosen, no source."""
 ALIKE = 6.0
@@ -46,9 +47,13 @@ def elided(stream: Stream, raw: Raw, before: list[Raw], behind: list[Raw]) -> Ra
     Within a sentence that is what was said; of a row of sizes in the sentence behind, the unit is marked as supplied.
     """
     earlier = next((r for r in reversed(before) if r.unit is not None), None)
-    if earlier is None or earlier.unit is None or earlier.unit.dimension not in MEASURED:
+    if earlier is None or earlier.unit is None or earlier.property == "year":
         return None
-    if raw.number.form in ("ordinal", "year") or earlier.property == "year":
+    if raw.number.form in ("ordinal", "year"):
+        return None
+    if _in_and_out(stream, raw, earlier):
+        return replace(raw, unit=earlier.unit, property=earlier.property)
+    if earlier.unit.dimension not in MEASURED:
         return None
     if not within(raw.value, earlier.value, ALIKE) and not _total(stream, raw, earlier):
         return None
@@ -90,6 +95,13 @@ def _passed_on(stream: Stream, raw: Raw, earlier: Raw) -> bool:
     verbs = {stream.lower(k) for k in range(max(earlier.last, raw.first - 4), raw.first)}
     at = stream.lower(raw.first - 1) == "at" and stream.linked(raw.first)
     return at and bool(verbs & PASSING) and stream.same_sentence(earlier.first, raw.first) and _closes(stream, raw)
+
+
+def _in_and_out(stream: Stream, raw: Raw, earlier: Raw) -> bool:
+    """ "450 microsiemens per centimetre in, 12 out"."""
+    ways = stream.lower(earlier.last), stream.lower(raw.last)
+    near = stream.same_sentence(earlier.first, raw.first) and raw.first - earlier.last <= 3
+    return near and set(ways) == {"in", "out"} and stream.linked(raw.last) and stream.linked(earlier.last)
 
 
 def _total(stream: Stream, raw: Raw, earlier: Raw) -> bool:

@@ -147,7 +147,8 @@ def _figure(pieces: Sequence[Piece], start: int, cue: Cue) -> TakeBack | None:
     old = _whole(pieces, _counterpart(pieces, olds, new, cue))
     if CALLING & set(cue.phrases) and _units_differ(pieces, old, new, cue):
         return None  # "twenty metres a minute, call it sixty five feet": told again for others
-    same = [w.removesuffix("'s") for w in words_at(pieces, new)] == words_at(pieces, old) and new[0] == cue.last
+    told = [[w.removesuffix("'s") for w in words_at(pieces, span)] for span in (old, new)]
+    same = told[0] == told[1] and new[0] == cue.last
     behind = pieces[min(new[1], len(pieces) - 1)].lower
     if same and (pieces[new[1] - 1].lower.endswith("'s") or behind == "is"):
         return None  # "lot forty two, the infeed belt, no, forty two's the filling table": a name is taken back
@@ -282,6 +283,10 @@ def _explained(pieces: Sequence[Piece], start: int, cue: Cue) -> TakeBack | None
     lead = at
     while lead > cue.last and pieces[lead - 1].lower in LEAD_IN - {"is", "was", "and", "okay", "right"}:
         lead -= 1
+    shaped = _way(pieces, old, cue.first) and _way(pieces, old, cue.first) == _way(pieces, new, len(pieces))
+    if shaped and at == lead and pieces[at - 1].comma and not ends:
+        # "300 wide, no, I'll put the tape on it, 400 wide"
+        return _replace(pieces, start, old, new, cue.first, (_dimensions(pieces, old, new), new[0]))
     if (
         lead == cue.last
         or pieces[lead - 1].lower not in TURNS

@@ -222,6 +222,8 @@ def _length(tokens: Tokens, m: Measure, name: Name, vocabulary: Vocabulary) -> s
     head = name.text.split()[-1:] or [""]
     family = _shape_words(vocabulary, "subject").get((head[0].lower().removesuffix("s"),))
     if family and m.unit in SMALL and m.places == 0:
+        if family == "thickness" and m.value > THICK.get(m.unit, m.value):
+            return "height" if "side" in name.text.lower() else "length"
         fine = family == "width" and m.value < FINE.get(m.unit, 0.0)
         return "thickness" if fine else family  # "tape from point four to three millimetres"
     tall = _shape_words(vocabulary, "tall").get((head[0].lower().removesuffix("s"),))

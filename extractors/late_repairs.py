@@ -52,7 +52,9 @@ EXCUSING = word_set("wrong mistake thinking missed miscounted fourth third fifth
 TURNING = word_set("it's is are be was actually measures says reads shows looking count counting counted found there's")
 SOON_BEFORE = word_set("you before earlier that there already just to them first wrongly")
 TIMES = word_set("second minute hour day week")
-SOURCES = word_set("plate nameplate tag label sticker paper papers card drawing sheet manual book binder stamp")
+SOURCES = word_set(
+    "plates nameplates tags labels plate nameplate tag label sticker paper papers card drawing sheet manual book binder stamp"
+)
 WEIGHTS = word_set("tonne tonnes ton tons kilo kilos kilogram kilograms kg")
 NOUNLIKE = frozenset({"content", "describes", "name", "unit", "acts"})
 
@@ -329,7 +331,8 @@ def _read_off(pieces: Sequence[Piece], old: Span) -> Span | None:
     if source is None:
         return None
     for a, b in sorted(figures_before(pieces, source + 1, stop)):
-        if b < len(pieces) and (pieces[a - 1].comma or pieces[a - 1].ends):
+        told = pieces[a - 1].lower in {"say", "says", "read", "reads", "show", "shows", "is"}
+        if b < len(pieces) and (pieces[a - 1].comma or pieces[a - 1].ends or told):
             alike = pieces[b].stem == unit or {pieces[b].stem, unit} <= WEIGHTS
             return (a, b) if alike and pieces[b].kind == "unit" else None
     return None

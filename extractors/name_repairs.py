@@ -33,6 +33,8 @@ def name_repair(pieces: Sequence[Piece], cue: Cue) -> TakeBack | None:
     """The take-back of words other than figures that this cue makes; None where it makes none."""
     if cue.first == 0 or (cue.phrases == ("well",) and pieces[cue.first - 1].ends):
         return None  # "Well, that's the whole story" begins another matter
+    if cue.repair < len(pieces) and pieces[cue.repair].lower in {"he's", "she's", "he", "she"}:
+        return None  # "He's gone. Actually no, he's coming back."
     if sum(p.ends for p in pieces[cue.first : cue.last]) > 1:
         return None  # "Yeah? No. No, the forklift": to somebody else
     if cue.last >= len(pieces):
@@ -149,7 +151,12 @@ def _numbered_again(pieces: Sequence[Piece], start: int, cue: Cue) -> TakeBack |
     first = end if pieces[end - 1].lower.endswith("'s") else end + 1
     for k in range(cue.first - len(said) - 1, start - 1, -1):
         old = k + len(said)
-        if copula and [p.lower for p in pieces[k:old]] == said and pieces[old - 1].comma and first < len(pieces):
+        if not copula or [p.lower.removesuffix("'s") for p in pieces[k:old]] != said or first >= len(pieces):
+            continue
+        # "two's the robot, no, two is the loader"
+        told = pieces[old - 1].lower.endswith("'s") or pieces[old].lower == "is"
+        old += pieces[old].lower == "is"
+        if pieces[old - 1].comma or (told and not pieces[cue.last - 1].ends):
             kept = phrase_end(pieces, first, sentence_stop(pieces, first, 9))
             return TakeBack(((old, first),), (old, cue.first), (first, kept)) if old < cue.first else None
     return None

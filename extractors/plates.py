@@ -237,7 +237,15 @@ class Plates(Years):
         """ "Serial, lemme get down here, is 4117", "serial for the left one is", "the model on the chiller tag is": at
         the word that leads to the value, where words without a figure stand before it; else k."""
         atoms = self.atoms
+        here = [a.lower for a in atoms[k : k + 3]]
+        if here in (["on", "this", "one"], ["on", "that", "one"], ["for", "this", "one"]):
+            k += 3
         paused = k > 0 and atoms[k - 1].after == ","
+        if paused and k < len(atoms) and atoms[k].lower in ("and", "i", "let", "lemme", "hang", "hold", "wait"):
+            end = next((n for n in range(k, min(k + 8, len(atoms))) if atoms[n].after == ","), None)
+            clear = end is not None and not any(c.isdigit() for a in atoms[k : end + 1] for c in a.said)
+            if end is not None and clear and self.codes.part(end + 1) is not None:
+                return end + 1  # "serial on this one, and I'll read it slow, G as in golf"
         placed = k < len(atoms) and atoms[k].lower in ("for", "on", "of")
         if not (paused or placed):
             return k

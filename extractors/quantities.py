@@ -55,7 +55,7 @@ class Figures(Stream):
         raws = self.joining.lists(raws)
         raws = self.joining.feet_and_inches(raws)
         raws = self.joining.metres_and_centimetres(raws)
-        raws = self.left.left_out(raws)
+        raws = self.joining.ranges(self.left.left_out(raws))
         raws = [self.meaning.meant(r, raws) for r in raws]
         for raw in raws:
             measure = self.measure(raw)

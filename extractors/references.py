@@ -168,9 +168,15 @@ class References:
         if number in line.stations or not line.order:
             return False
         stated = self.stated_for(line)
-        if stated is not None and number > int(stated.value):
+        if stated is not None and number > self.most(stated):
             return False
         return number in line.following(3) or stated is not None
+
+    def most(self, stated: Count) -> int:
+        """The count of a row, or a greater one that was told of the same later ("it's ten, ten machines")."""
+        return int(
+            max([stated.value, *(c.value for c in self.counts if c.word == stated.word and c.value < 2 * stated.value)])
+        )
 
     def counted_at(self, i: int, number: Label) -> bool:
         """Whether a row that was counted shortly before begins with a number: its first, or its last."""
@@ -400,6 +406,13 @@ class References:
         if pointed:
             return Reference(i, last, numbers, "", "bare")  # "H and J, those are the nickel tanks"
         if self.atoms[last].lower in COPULAS and not self.atoms[last - 1].after:
+            several = self.atoms[last].lower in ("are", "were", "'re")
+            if (
+                several
+                and not self.roles.known(last + 1)
+                and self.roles.classes.of(self.atoms[last + 1].lower) == "acts"
+            ):
+                return None  # "it's fourteen, two are hiding under the oven"
             return Reference(i, last, numbers, "", "bare")
         return Reference(i, last, numbers, "", "bare") if direct and line is not None else None
 

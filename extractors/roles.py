@@ -123,6 +123,11 @@ class Roles:
                 break
             else:
                 a = atoms[k]
+                if k > i and self._joined(k) and a.sentence == atoms[i].sentence:
+                    k += 1  # "take-up", "roll-over"
+                    if atoms[k - 1].after:
+                        break
+                    continue
                 if (
                     a.lower in STOPS
                     or k in self.measured
@@ -136,12 +141,14 @@ class Roles:
                     kind in ("helps", "stands_in", "asks", "joins", "leads", "answers", "points")
                     or (k > i and not atoms[k].after and self.places.at(atoms, k) is not None and k + 1 in self.numbers)
                     or (kind == "acts" and not self._noun_like(k, i))
-                ):
+                ) and not self._joined(k + 1):
                     break
                 if a.lower in SKIPPED and k == i:
                     break
                 vocabulary = vocabulary and self.places.at(atoms, k) is not None
                 k += 1
+            if self._joined(k):
+                continue
             if atoms[k - 1].after or atoms[k - 1].sentence != atoms[min(k, len(atoms) - 1)].sentence:
                 break
         if k == i or (
@@ -161,6 +168,12 @@ class Roles:
         if singular(last.lower()) != last.lower() and not last.isupper():
             text = text[: -len(last)] + singular(last.lower())
         return Role(i, end, text, vocabulary, atoms[k - 1].lower)
+
+    def _joined(self, k: int) -> bool:
+        """Whether an atom is written together with the one before it."""
+        if not 0 < k < len(self.atoms):
+            return False
+        return self.atoms[k - 1].glue == "-"
 
     def _own_number(self, k: int) -> int | None:
         """Where the number of a place that is part of a role ends, both at k; None where a reference begins there."""

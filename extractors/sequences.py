@@ -13,6 +13,7 @@ from itertools import pairwise
 from extractors.mentions import Measure, SequenceMention, StationMention, Tokens
 from extractors.phrases import Atom, Finder, span_of
 from extractors.references import COPULAS, LEADING, Label, Line, Reference, References, station_words
+from extractors.stated_counts import Count
 from vocab import Vocabulary
 
 CLOSING = 30
@@ -216,6 +217,14 @@ class Reader(References):
                 return True
         return False
 
+    def told_later(self, line: Line, stated: Count | None) -> Count | None:
+        """The count that was told of the same row later, where its stations go beyond the first one."""
+        numbers = [n for n in line.order if isinstance(n, int)]
+        if stated is None or not numbers or max(numbers) <= stated.value:
+            return stated
+        later = [c for c in self.counts if c.word == stated.word and c.first > stated.first and c.value == max(numbers)]
+        return later[-1] if later else stated
+
     def finish(self) -> tuple[SequenceMention, ...]:
         """Sequences of at least two stations, or of one whose count was stated."""
         out: list[SequenceMention] = []
@@ -225,7 +234,7 @@ class Reader(References):
             if not line.stations and len(line.bare) >= 2 and line.word:
                 for number, span in line.bare.items():
                     line.stations[number] = StationMention(span, number, f"{line.word} {number}")
-            stated = self.stated_for(line)
+            stated = self.told_later(line, self.stated_for(line))
             if len(line.stations) < 2 and not (line.stations and stated):
                 continue
             if stated and len(line.stations) == 1 and _order(line.order[0])[0] > stated.value:

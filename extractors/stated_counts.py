@@ -55,6 +55,8 @@ def stated_counts(
         k = end + (atoms[end].lower in BETWEEN and not atoms[end].after)
         found = words.at(atoms, k) if k < len(atoms) else None
         if found is None:
+            if value >= 3 and (meant := _of_them(atoms, i, end, words)) is not None:
+                out.append(Count(i, end + 2, value, meant, place=False))
             continue
         last, (word, use) = found
         plural = singular(atoms[last - 1].lower) != atoms[last - 1].lower
@@ -68,6 +70,17 @@ def stated_counts(
         behind = {a.lower for a in atoms[last : last + 2]} if not atoms[last - 1].after else set()
         out.append(Count(i, last, value, word, use == "place", bool(behind & {"told", "all", "altogether", "total"})))
     return tuple(out)
+
+
+def _of_them(atoms: Sequence[Atom], i: int, end: int, words: Finder[tuple[str, str]]) -> str | None:
+    """ "Now the auxiliaries, there's six of them": the plural of a station's word right before; None elsewhere."""
+    if [a.lower for a in atoms[end : end + 2]] != ["of", "them"]:
+        return None
+    for k in range(i - 1, max(0, i - 6), -1):
+        found = words.at(atoms, k)
+        if found is not None and singular(atoms[found[0] - 1].lower) != atoms[found[0] - 1].lower:
+            return found[1][0]
+    return None
 
 
 @lru_cache(maxsize=16)

@@ -45,6 +45,10 @@ DEEPEST = 45.0
 """Inches of mercury that a gauge would be misread to, at most; beyond, something is long. Chosen, no source."""
 
 
+CHILLED = tuple(
+    "refrigeration chiller chillers rechillers glycol evaporator refrigerant semi-hermetic hermetic".split()
+)
+LIFTED = tuple("weighs weigh weight crane hoist press presses jack lift lifts clamp ram truck trailer".split())
 HEADS = tuple("head pressure pump pumps static suction npsh drop lift psi gauge discharge lose loses loss".split())
 """Words with which feet of water are a pressure."""
 BASINS = tuple("tank pit bath sump basin pool trough chiller flume pond wide long deep".split())
@@ -91,6 +95,8 @@ class Meaning(Stream):
             return replace(raw, unit=self.row("tonne"), doubt="ton taken as metric")
         elif raw.unit.pint == "ton" and said == "ton" and self.holds("cooling", *near):
             return replace(raw, unit=self.row_of("ton of cooling"))
+        elif raw.unit.pint == "ton" and said == "ton" and self.cooled(raw, a, b):
+            return replace(raw, unit=self.row_of("ton of cooling"), doubt="tons taken as cooling")
         elif raw.unit.pint == "horsepower" and self.boiler(raw):
             return replace(raw, unit=self.row_of("boiler horsepower"))
         elif raw.unit.pint == "thou" and self.milled(raw, raws) and metric_talk(raws):
@@ -128,6 +134,15 @@ class Meaning(Stream):
         if self.lower(raw.last - 1) != "water" or self.holds_word(HEADS, a, b):
             return False
         return self.lower(raw.last) == "in" or self.holds_word(BASINS, a, b)
+
+    def cooled(self, raw: Raw, a: int, b: int) -> bool:
+        """ "Two screw compressors, semi-hermetic. Forty tons total.": tons where refrigeration is spoken of."""
+        if self.holds("weight of", a, b) or self.holds_word(LIFTED, a, b):
+            return False
+        first = a
+        while first > 0 and self.tokens[raw.first].sentence - self.tokens[first - 1].sentence <= 2:
+            first -= 1
+        return self.holds_word(CHILLED, first, b) and self.holds_word(("total", "capacity", "each", "apiece"), a, b)
 
     def of_vacuum(self, first: int, raw: Raw) -> bool:
         """Whether inches are what a gauge shows: "vacuum on the chamber is twenty nine inches", and nothing's size."""
