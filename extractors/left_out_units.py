@@ -42,6 +42,10 @@ PH_IS = frozenset("is was of at about around runs ran reads sits held says minus
 """What may stand between "pH" and its figure."""
 
 
+SIDES_ALIKE = 6
+"""How many times one side of a thing is the other where they share a unit; chosen, no source."""
+
+
 class LeftOut(Stream):
     """The pass that supplies them."""
 
@@ -141,15 +145,20 @@ class LeftOut(Stream):
     def wide_before_feet(self, raw: Raw, behind: list[Raw]) -> Raw | None:
         """ "Eight wide and five foot of water": the unit of the length right behind it."""
         later = behind[0] if behind else None
-        if later is None or later.unit is None or later.unit.dimension != "length" or not self.linked(raw.last):
+        if later is None or later.unit is None or not self.linked(raw.last):
             return None
+        unit = self.row("foot") if later.unit.said == "feet of water" else later.unit
         between = [t.lower for t in self.tokens[raw.last + 1 : later.first]]
         shape = SHAPES.get(self.lower(raw.last))
         if shape is None or between not in (["and"], ["by"], []) or not self.same_sentence(raw.first, later.first):
             return None
-        if not self.context.alike(raw.value, later.value):
+        if (
+            unit is None
+            or unit.dimension != "length"
+            or not 1 / SIDES_ALIKE <= raw.value / (later.value or 1) <= SIDES_ALIKE
+        ):
             return None
-        return replace(raw, unit=later.unit, shape=shape, last=raw.last + 1)
+        return replace(raw, unit=unit, shape=shape, last=raw.last + 1)
 
     def volts(self, raw: Raw, raws: list[Raw], k: int) -> Raw | None:
         """ "Four eighty, three phase", "four eighty two seventy seven": voltages known by their value and company."""

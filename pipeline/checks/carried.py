@@ -143,7 +143,8 @@ _ONE_GO = re.compile(
 
 
 _IN_PARTS = re.compile(
-    r"\b(?:halves|twice|in (?:two|three|four|several|a few|parts|bits)|(?:two|three|four|several) (?:times|goes|draws|trips))\b"
+    r"\b(?:halves|twice|in (?:two|three|four|several|a few|parts|bits)"
+    r"|(?:two|three|four|several) (?:times|goes|draws|trips))\b"
 )
 
 

@@ -273,6 +273,7 @@ def longer_than_the_line(walk: Walk, vocabulary: Vocabulary, today: date) -> Res
             or not listed
             or q.qualifier in ("spacing", "inside")
             or is_whole(walk, q.subject)
+            or _BELTS & {*lead(q)}  # "the shakeout drops onto the return belt, 22 metres long"
         ):
             continue
         parts.append(q)
@@ -315,6 +316,7 @@ _PARTS = frozenset(
     "hopper oven furnace tunnel dryer machine unit disc wheel rotor screen plate tank vessel tray".split()
 )
 """Nouns of parts and machines of a line."""
+_BELTS = frozenset("belt conveyor track chain rail rails duct hose cable pipe".split())
 _SOME_PART = frozenset(("section", "pair", "part", "end", "bit", "module", "half", "rest"))
 
 

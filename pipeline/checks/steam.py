@@ -211,13 +211,9 @@ _CLOSED = frozenset(
 
 def _of_water(hot: Quantity) -> bool:
     """ "Washer log, water with three percent cleaner, held at 225": whether the sentence says that it is water."""
-    told = [*lead(hot)]
-    own = mentions(hot.subject, "washer", "wash", "water", "dip", "tub", "sink", "scalder")
-    return (
-        own
-        and any(w == "water" and told[i + 1 : i + 2] != ["cooled"] for i, w in enumerate(told))
-        and not (_CLOSED & {*told})
-    )
+    told = [*lead(hot)][-9:]
+    water = any(w == "water" and told[i + 1 : i + 2] not in (["cooled"], ["jacket"]) for i, w in enumerate(told))
+    return water and not (_CLOSED | set(NOT_WATER)) & {*lead(hot)}
 
 
 def steam_pressure(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
