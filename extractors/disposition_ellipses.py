@@ -28,6 +28,8 @@ def elliptic(
     """What is said by leaving words out: "the fans don't go, but the two air units do", "the dryer goes. The tank
     doesn't", "agitator too", "but not the tank", "along with its panel"."""
     more: list[Decision] = []
+    denied: dict[int, str] = {}
+    """What was said by a bare denial: the next says the same ("the mill goes. The hood doesn't. The stairs don't")."""
     other = {"included": "excluded", "excluded": "included"}
     for n in things:
         phrase = phrases[n]
@@ -61,7 +63,11 @@ def elliptic(
         plain = not place or (place[0] in PREPOSITIONS | {"there", "here", "itself", "though"} and len(place) <= 6)
         opens = set(before) <= OPENERS | ADVERBS
         if verb and plain and opens and last in other:
-            more.append(Decision(n, "uncertain" if verb in UNSURE else other[last], None, stop - 1))
+            turned = denied.get(earlier[-1].phrase) if verb in NEGATIVE_ENDS else None
+            said_here = "uncertain" if verb in UNSURE else turned or other[last]
+            if verb in NEGATIVE_ENDS:
+                denied[n] = said_here
+            more.append(Decision(n, said_here, None, stop - 1))
             continue
         run = targets.coordinated(n)  # "the mill goes; the dust hood and the stairs don't"
         if len(run) > 1 and opens and last in other and (at := _verb_behind(atoms, phrases[run[-1]].last)):

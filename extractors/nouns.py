@@ -35,7 +35,8 @@ def noun_phrases(passage: Passage) -> list[Phrase]:
         linked = (bool(out) and out[-1].negated and out[-1].last == k) or (k > 0 and atoms[k - 1].aside)
         if linked and k > 0 and atoms[k].lower == "or" and not atoms[k - 1].after and phrase.article in ("", "a", "an"):
             phrase.negated = True  # "needs two forklifts or a crane", "no hoist or crane"
-        if out and out[-1].first == phrase.first and out[-1].known == "spare" and phrase.grade != "never":
+        spare = bool(out) and (out[-1].known == "spare" or (out[-1].known == "spare set" and bool(phrase.holders)))
+        if spare and out[-1].first == phrase.first and phrase.grade != "never":
             out.pop()  # "the spare" of "the spare rolls"
         out.append(phrase)
         i = phrase.last
@@ -107,7 +108,8 @@ def _counted_beyond(passage: Passage, phrase: Phrase) -> int | None:
         return None
     before = phrase.name - 1
     number = passage.numbers.get(passage.number_at.get(before, -1))
-    if phrase.holders:  # "a set of mixer tiles"
+    every = {a.lower for a in atoms[max(0, phrase.first - 1) : phrase.name]} & {"all", "both"}
+    if phrase.holders or every:  # "a set of mixer tiles", "all the roller decks"
         number = (0, FEWEST, None, "cardinal")
     if number is None or atoms[before].after or number[2] is not None or number[3] not in ("cardinal", "digits"):
         return None

@@ -184,6 +184,7 @@ class Unnamed:
         if atoms[k].lower in ARTICLES:
             article, first = atoms[k].lower, k + 1
         elif bare and atoms[k].lower in MANY:
+            article = "both" if atoms[k].lower == "both" else ""
             first = k + 2 if k + 1 < len(atoms) and atoms[k + 1].lower in ("the", "of") else k + 1
             first += first < len(atoms) and atoms[first].lower == "the"
         if first in self.numbers and first not in self.measured and not atoms[first].after:
