@@ -57,6 +57,11 @@ WEAK = SCREENS | {
 }
 """Words for controls that stand only where no stronger one was said, or beside one."""
 
+OF_THE_TALK = frozenset(
+    "version recording report file record tour overview story list survey appraisal video clip note".split()
+)
+"""What the talk itself is: "this is the fast version"."""
+
 
 def find_identity(
     tokens: Tokens, things: tuple[ThingMention, ...], vocabulary: Vocabulary
@@ -103,7 +108,7 @@ def _kind(view: Scene, vocabulary: Vocabulary) -> Phrase | None:
         whole = singular(p.heads[-1]) in wholes or p.known in wholes
         if not whole and p.grade not in ("machine", "open"):
             continue
-        if p.grade == "generic" and not p.modifiers:
+        if (p.grade == "generic" and not p.modifiers) or p.heads[-1] in OF_THE_TALK:
             continue
         before = tuple(a.lower for a in view.atoms[max(0, p.first - 8) : p.first + 1])
         strength = max((w for words, w in OPENINGS if _ends(before, words, p, view)), default=0)
@@ -179,6 +184,14 @@ def _controls(view: Scene, vocabulary: Vocabulary) -> IdentityMention | None:
     return IdentityMention(span_of(view.atoms, view.tokens, first[0], last), "controls", text)
 
 
+def _heard_from(view: Scene, k: int) -> bool:
+    """ "This is recording from block C": the speaker tells where he is."""
+    words = [a.lower for a in view.atoms[max(0, k - 4) : k]]
+    return words[-1:] == ["from"] and bool(
+        {"recording", "speaking", "talking", "live", "calling", "reporting"} & {*words}
+    )
+
+
 def _named_whole(view: Scene, first: int, last: int) -> bool:
     """Whether the words name a thing rather than a place: "bag filling plant"."""
     return any(
@@ -246,7 +259,9 @@ def _location(view: Scene, vocabulary: Vocabulary) -> IdentityMention | None:
         ):
             k -= 1
         start = clause_start(atoms, i)
-        alone = i - start <= 3 and bool(atoms[hit[0] - 1].after) and atoms[i].sentence <= atoms[0].sentence + 1
+        alone = i - start <= 3 and bool(atoms[hit[0] - 1].after)
+        opening = start == 0 or atoms[start - 1].sentence != atoms[start].sentence
+        alone = alone and atoms[i].sentence <= atoms[0].sentence + (4 if opening else 1)
         if (
             alone
             and atoms[i].lower != "plant"
@@ -263,7 +278,9 @@ def _location(view: Scene, vocabulary: Vocabulary) -> IdentityMention | None:
             return IdentityMention(span_of(atoms, view.tokens, k, hit[0]), "location", text_of(atoms, k, hit[0]))
         if (
             k == 0
-            or atoms[k - 1].lower not in ("in", "at", "on", "inside", "outside", "behind")
+            or (
+                atoms[k - 1].lower not in ("in", "at", "on", "inside", "outside", "behind") and not _heard_from(view, k)
+            )
             or atoms[k - 1].after
             or i - k > 7
         ):

@@ -53,8 +53,8 @@ TURNING = word_set("it's is are be was actually measures says reads shows lookin
 SOON_BEFORE = word_set("you before earlier that there already just to them first wrongly")
 TIMES = word_set("second minute hour day week")
 SOURCES = word_set(
-    "plates nameplates tags labels plate nameplate tag label sticker paper papers card drawing sheet manual book binder "
-    "stamp"
+    "plates nameplates tags labels plate nameplate tag label sticker paper papers card drawing sheet manual book "
+    "binder stamp"
 )
 WEIGHTS = word_set("tonne tonnes ton tons kilo kilos kilogram kilograms kg")
 NOUNLIKE = frozenset({"content", "describes", "name", "unit", "acts"})

@@ -6,6 +6,7 @@ written as one, a serial number a figure, a year a word that makes it the year o
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import replace
 from functools import lru_cache
@@ -31,6 +32,9 @@ SEASONS = frozenset(
 )
 WORD = 5
 """So many letters right behind a maker's name spell it, however the name itself was heard; chosen, no source."""
+
+ONE_BY_ONE = re.compile(r"(?<![\w-])\d(?:-\d){2,}(?![\w-])")
+"""Figures of a code that were written one by one: "0-9-2-6"."""
 
 
 class Plates(Years):
@@ -170,7 +174,7 @@ class Plates(Years):
         doubt = code.doubt
         if {"ends", "ending", "last"} & {a.lower for a in atoms[i:k]}:
             doubt = "only its end could be read"
-        return Plate(i, code.last, field, code.text, doubt)
+        return Plate(i, code.last, field, ONE_BY_ONE.sub(lambda m: m[0].replace("-", ""), code.text), doubt)
 
     def spelled_soon(self, i: int, end: int) -> Plate | None:
         """The letters within a few words of a cue, where the name itself was heard as other words.
