@@ -20,7 +20,8 @@ FAR = 3
 
 
 WHOLES = frozenset(
-    "system unit skid panel cabinet station cell set package assembly rig booth cart trolley kit".split()
+    "system unit skid panel cabinet station cell set package assembly rig booth cart trolley kit plant extraction "
+    "collection suppression recovery generator furnace oven boiler press".split()
 )
 """Heads of things that are named with their parts behind them."""
 IT = frozenset({"it", "them", "each"})
@@ -143,10 +144,10 @@ class Antecedents:
             group = by_clause[start]
             free = [n for n in group if not self._led(n)]
             if singular:
-                free = [n for n in free if not self.phrases[n].plural] or free
+                free = [n for n in free if self._one(n)] or free
             named = [n for n in free if self.phrases[n].grade in ("machine", "open", "site", "generic")]
             chosen = named or free
-            if singular and (single := [n for n in chosen if not self.phrases[n].plural]):
+            if singular and (single := [n for n in chosen if self._one(n)]):
                 chosen = single
             elif one and chosen and self._one_before(start, here, earlier):
                 continue  # "the conveyor turns, the side guides are bent, but it goes": no "it" means guides
@@ -169,6 +170,12 @@ class Antecedents:
             ):
                 return group[-1:]
         return earlier[-1:]
+
+    def _one(self, n: int) -> bool:
+        """Whether a phrase is singular, be it a set of several: "one spare set of rolls, this goes with the line"."""
+        phrase = self.phrases[n]
+        held = phrase.holders.split()[:1]
+        return not phrase.plural or (bool(held) and held[0] == singular_of(held[0]) and phrase.count in (None, 1))
 
     def _led(self, n: int) -> bool:
         """Whether a preposition leads a phrase, be it through another: "between here and the silos"."""
@@ -213,6 +220,11 @@ class Antecedents:
         sentence = self.atoms[self.phrases[earlier[-1]].name].sentence
         if sentence == here:
             return None
+        heads = [n for n in earlier if self.atoms[self.phrases[n].name].sentence == sentence - 1]
+        if len(heads) == 1 and self.lengths[sentence - 1] == self.phrases[heads[0]].last - self.phrases[heads[0]].first:
+            # "Dust extraction. Fan's 30 kilowatt, filter's got 120 bags. Might go, might not."
+            known = singular_of(self.phrases[heads[0]].heads[-1])
+            return heads[0] if known in WHOLES and not self.phrases[heads[0]].plural else None
         group = [n for n in earlier if self.atoms[self.phrases[n].name].sentence == sentence]
         first = group[0]
         at = self.phrases[first].first

@@ -138,6 +138,9 @@ def weigh(atoms: Sequence[Atom], i: int, end: int, cue: Cue) -> str | None:
     first, last = sentence_bounds(atoms, i)
     near = {a.lower for a in atoms[first:last]}
     tail = [a.lower for a in atoms[end : end + 2]] if not atoms[end - 1].after else []
+    ahead_of_noun = NUMBER_WORDS | {"a", "another", "each"} if atoms[i].lower == "go" else NUMBER_WORDS - {"one"}
+    if atoms[i].lower in ("go", "stays") and i and atoms[i - 1].lower in ahead_of_noun:
+        return None  # "three hundred kilos at a go", "nine stays on the silo"
     if cue.words in ("stays", "stay") and tail[:1] in (["on"], ["in"], ["at"], ["under"]):
         return "excluded" if tail[1:] in (["the"], ["that"], ["this"], ["its"]) else None
     if (cue.where == "tail" or (cue.where == "before" and cue.words.split()[-1] in BARE)) and not (
@@ -170,9 +173,6 @@ def weigh(atoms: Sequence[Atom], i: int, end: int, cue: Cue) -> str | None:
         and atoms[i].lower in ("go", "come", "stay", "leave")
     ):
         return None  # "I want to go back to that tank"
-    ahead_of_noun = NUMBER_WORDS | {"a", "another", "each"} if atoms[i].lower == "go" else NUMBER_WORDS - {"one"}
-    if atoms[i].lower in ("go", "stays") and i > start and atoms[i - 1].lower in ahead_of_noun:
-        return None  # "three hundred kilos at a go", "nine stays on the silo"
     if cue.where == "weak" and " ".join(tail[1:]) in NEGATIVE_ENDS and tail[0] in SINGULAR | PLURAL | {"she"}:
         return None  # "she's worn, I won't say she isn't"
     if i > start and atoms[i - 1].lower in ("him", "her", "me", "us") and cue.where in ("before", "tail", "whole"):

@@ -61,7 +61,8 @@ def listed(talk: Talk, phrase: Phrase, things: Things, *, decided: bool) -> bool
     if any(first < phrase.last and phrase.name < last for first, last in talk.places):
         return True
     if phrase.first in talk.lists.headings:
-        return decided  # "Tooling. Six collets, a vise."
+        _, last = sentence_bounds(talk.atoms, phrase.first)
+        return decided and not any(phrase.last <= k < last for k in talk.lists.items)  # "Tooling. Six collets, a vise."
     if phrase.indexed:
         return decided and phrase.grade == "machine" and head not in BARE_VESSELS
     if (

@@ -20,7 +20,8 @@ PLAIN = frozenset(
         "more additional separate new newer older used brand nearly tiny massive great lovely beautiful identical "
         "individual extra-large proper usual typical ugly simple basic entire complete total different certain "
         "particular now first second third fourth fifth sixth last next near far left right kind sort very really "
-        "just such enormous heavy-duty following"
+        "just such enormous heavy-duty following "
+        "biggest largest smallest longest shortest widest tallest heaviest lightest oldest newest best worst"
     ).split()
 )
 """Words in a phrase that do not say which one; they are left out of the name."""

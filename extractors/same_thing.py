@@ -35,6 +35,8 @@ CONTROLS = frozenset(
 """What sits in one cabinet: named together, they are listed as one."""
 NEAR = 2
 """Sentences to the total of what was counted for each."""
+LEAST = 4
+"""Letters of such a noun, at least."""
 WIDE_APART = 6
 """Sentences after which "a fan" is another fan than the one before."""
 
@@ -80,6 +82,8 @@ def same(atoms: Atoms, things: Things, phrase: Phrase) -> Thing | None:
         if phrase.holders != thing.phrase.holders:
             continue
         if thing.head != head:
+            if _does(thing.phrase, head):
+                return thing
             # "the shuttle" after "the shuttle conveyor", "the burner" right after "the burner tube"
             short = definite and not mods and head in thing.mods and not phrase.plural and phrase.count is None
             if short and best is None and (thing.head in BROAD or away <= 1):
@@ -134,6 +138,12 @@ def same(atoms: Atoms, things: Things, phrase: Phrase) -> Thing | None:
         ):
             best = thing
     return best
+
+
+def _does(place: Phrase, head: str) -> bool:
+    """Whether a noun names what does the work that a place was called by: "six is bagging ... the baggers"."""
+    worked = place.grade == "open" and len(place.heads) == 1 and not place.modifiers and place.heads[0].endswith("ing")
+    return worked and head.endswith(("er", "or")) and head[:-2] == place.heads[0][:-3] and len(head) > LEAST
 
 
 def apposed(atoms: Atoms, one: Phrase, two: Phrase) -> bool:
