@@ -80,6 +80,13 @@ WORKED = frozenset(
     "board boards plate plates sheet sheets card cards tape tapes label labels paper papers panel".split()
 )
 """Words of a source of figures that are as often what a machine works on."""
+PAIRS = frozenset(
+    {
+        ("wet", "well"), ("dry", "well"), ("bore", "well"), ("rising", "main"), ("gas", "main"), ("steam", "main"),
+        ("water", "main"), ("air", "main"), ("ring", "main"), ("cable", "main"),
+    }
+)  # fmt: skip
+"""Names whose last word is as a rule no noun."""
 CALENDAR = frozenset(
     "week month year spring summer autumn fall winter night time january february march april may june july august "
     "september october november december monday tuesday wednesday thursday friday saturday sunday".split()
@@ -321,6 +328,8 @@ class Names:
                 and start - 1 not in taken
                 and not self.tokens[start - 1].after
                 and (
+                    (self.tokens[start - 1].lower, self.tokens[start].lower.removesuffix("'s")) in PAIRS
+                    or
                     self.adjective(start - 1)
                     or self.attributive(start - 1)
                     or (self.modifying(start - 1) and (self.determined(start - 1) or self.opens(start - 1)))
@@ -515,6 +524,8 @@ class Names:
         t = self.tokens[i]
         if not t.lower.removesuffix("'s").replace("-", "").isalpha() or i in self.figures:
             return False
+        if i and (self.tokens[i - 1].lower, t.lower.removesuffix("'s")) in PAIRS and not self.tokens[i - 1].after:
+            return True
         if t.lower in self.words["never"] and not self.articled(i):
             return False
         if t.lower.endswith("ly") and len(t.lower) > 5 and t.lower not in NOUNS_IN_LY:

@@ -409,6 +409,9 @@ def _years(
             lead -= 1  # "it is from the year 2022"
         dated = tokens[lead].lower == "from" and n.first > a and tokens[min(n.last, b - 1)].lower not in TO
         dated = dated or (n.form != "cardinal" and _new(tokens, a, n.first))
+        said = {t.lower for t in tokens[max(a, n.first - 5) : n.first]}
+        if "new" in said and said & {"went", "came", "bought"}:
+            continue  # "went in new in 2016": the year of build
         done = _holds(tokens, changed, start, n.first) or _put_in(tokens, start, n.first)
         if not done and not dated:
             # "in ninety one some chap came over and ..."

@@ -14,7 +14,7 @@ from extractors.mentions import Measure, StationMention, Tokens
 from extractors.phrases import Finder, clause_end, is_plural, singular
 from extractors.roles import Roles
 from extractors.scene import numbered
-from extractors.stated_counts import Count, stated_counts
+from extractors.stated_counts import Count, numbered_things, stated_counts
 from vocab import Vocabulary
 
 LINKS = frozenset({"and", "&", "or", "plus"})
@@ -135,6 +135,9 @@ class References:
         view = numbered(tokens, figures, vocabulary)
         self.tokens, self.atoms = tokens, view.atoms
         self.words = station_words(vocabulary)
+        own = frozenset(numbered_things(view.atoms, view.numbers).values())
+        if own:
+            self.words = _with_words(vocabulary, own)
         self.numbers = {k: n for k, n in view.numbers.items() if n[3] != "fraction"}
         # "a second electroclean" is no duration
         measured = {k for k in view.measured if self.atoms[k].lower not in ORDINALS}
@@ -196,11 +199,16 @@ class References:
             numbers, last = (ORDINALS.index(self.atoms[k].lower) + 1,), k + 1
             found = self.words.at(self.atoms, last) if last < len(self.atoms) and not self.atoms[k].after else None
             last = found[0] if found else last + (last < len(self.atoms) and self.atoms[last].lower == "one")
+            if [a.lower for a in self.atoms[last : last + 2]] in (["and", "last"], ["and", "final"]):
+                last += 2  # "and sixth and last, the packing table"
         else:
             numbers, last = self.labels(i, letters=False) if k == i else ((), i)
         if not numbers or last >= len(self.atoms) or not (self.due(numbers[0]) or self.counted_at(i, numbers[0])):
             return None
         paused = self.atoms[last - 1].after in (",", ":")
+        if self.atoms[last - 1].after == "." and k == i and i and self.atoms[i - 1].after == ",":
+            role = self.roles.alone(last)  # "Where was I, two. Fiber laser, four kilowatts"
+            return Reference(i, role.end, numbers, "", "ordinal", role.text) if role is not None else None
         if not paused and (self.atoms[last - 1].after or self.atoms[last].lower not in ("the", "a", "an")):
             return None
         if len(numbers) > 1 and self.atoms[last].lower not in ("both", "all", "the", "those", "these", "also"):
@@ -665,10 +673,20 @@ def _between(low: Label, high: Label) -> tuple[Label, ...]:
 
 @lru_cache(maxsize=16)
 def station_words(vocabulary: Vocabulary) -> Finder[str]:
-    names = [
+    return Finder(_names(vocabulary))
+
+
+@lru_cache(maxsize=16)
+def _with_words(vocabulary: Vocabulary, own: frozenset[str]) -> Finder[str]:
+    """The words for stations, and what a recording numbers itself ("five pumps, numbered one to five")."""
+    known = {name for name, _ in _names(vocabulary)}
+    return Finder([*_names(vocabulary), *((f, w) for w in sorted(own) for f in (w, w + "s") if f not in known)])
+
+
+def _names(vocabulary: Vocabulary) -> list[tuple[str, str]]:
+    return [
         (name, "number" if row["use"] == "neutral" else singular(name))
         for row in vocabulary["stations"]
         if row["use"] in ("place", "vessel", "machine", "neutral")
         for name in row["names"]
     ]
-    return Finder(names)

@@ -279,10 +279,10 @@ class Reader(References):
 def _plural(word: str) -> str:
     return (
         word
-        if word.endswith("s")
+        if word.endswith("s") and not word.endswith("ss")
         else word[:-1] + "ies"
         if word.endswith("y") and word[-2:-1] not in "aeiou"
-        else word + "s"
+        else word + ("es" if word.endswith("ss") else "s")
     )
 
 

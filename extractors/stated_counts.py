@@ -45,6 +45,7 @@ def stated_counts(
     """Every count of stations, in order; counts of a machine's inner stages are left out."""
     words, inner = _words(vocabulary)
     out = []
+    own = numbered_things(atoms, numbers)
     for i, (end, value, top, form) in sorted(numbers.items()):
         if top is not None or form not in ("cardinal", "digits") or value != int(value) or not 2 <= value <= 200:
             continue
@@ -54,6 +55,9 @@ def stated_counts(
             continue
         k = end + (atoms[end].lower in BETWEEN and not atoms[end].after)
         found = words.at(atoms, k) if k < len(atoms) else None
+        if found is None and end in own:
+            out.append(Count(i, end + 1, value, own[end], place=False))
+            continue
         if found is None:
             if value >= 3 and (meant := _of_them(atoms, i, end, words)) is not None:
                 out.append(Count(i, end + 2, value, meant, place=False))
@@ -70,6 +74,22 @@ def stated_counts(
         behind = {a.lower for a in atoms[last : last + 2]} if not atoms[last - 1].after else set()
         out.append(Count(i, last, value, word, use == "place", bool(behind & {"told", "all", "altogether", "total"})))
     return tuple(out)
+
+
+def numbered_things(
+    atoms: Sequence[Atom], numbers: Mapping[int, tuple[int, float, float | None, str]]
+) -> dict[int, str]:
+    """ "Five pumps, numbered one to five": where the plural stands -> its singular, which then is a station's word."""
+    out = {}
+    for end, value, top, form in numbers.values():
+        if top is not None or form not in ("cardinal", "digits") or value < 3 or end + 1 >= len(atoms):
+            continue
+        name = atoms[end].lower
+        told = [a.lower for a in atoms[end + 1 : end + 4]]
+        counted = told[:1] == ["numbered"] or (told[:1] == ["number"] and end + 2 in numbers)
+        if counted and name.isalpha() and singular(name) != name:
+            out[end] = singular(name)
+    return out
 
 
 def _of_them(atoms: Sequence[Atom], i: int, end: int, words: Finder[tuple[str, str]]) -> str | None:

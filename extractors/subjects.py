@@ -40,6 +40,7 @@ SHOWING = frozenset(
     "screen panel display touchscreen controller pendant plc hmi console readout door wall cabinet box".split()
 )
 WANTING = frozenset("wants needs takes gets uses requires burns draws sees has want need take use require".split())
+OF_A_BODY = frozenset("width height depth length diameter thickness".split())
 MODALS = frozenset("can could may might must should would has".split())
 """Behind "one" these make it a person: "the board which one can run"."""
 NEW_HERE = frozenset("a an another one two three four five six seven eight nine ten each every".split())
@@ -151,21 +152,30 @@ class Subjects(Names):
             if (drive := self.on_the_drive(m, row)) is not None:
                 return drive
             row = [c for c in row if c.name.text not in ("electrical supply", "electrical service")]
-        before = self.apposed(m, row) or self.behind_an_aside(m, row) or self.before(m, row)
+        before = self.apposed(m, row) or self.behind_an_aside(m, row)
+        before = before or (None if self.weighed_with(m, row) else self.before(m, row))
         if before:
             return before
         if self.property_heading(m) or self.bare_supply(m, row):
             return self.whole
         if m.property == "rate" and m.of and self.done_by_people(m):
             return Name(m.of)
-        behind_it = (c.name for c in row if c.first >= m.last and not c.led)
+        behind_it = (c.name for c in row if c.first >= m.last and not c.led and c.first - 1 not in self.figures)
         return self.placed(m, row) or self.topic(m, row) or next(behind_it, self.whole)
+
+    def weighed_with(self, m: Measure, row: list[Candidate]) -> bool:
+        """ "Weight with motor 1,150 kilos": a property as heading, of what was named before."""
+        a = self.sentence_first(m.first)
+        names = [c for c in row if c.last <= m.first]
+        headed = self.tokens[a].lower in ("weight", "height", "length", "width") and not self.tokens[a].after
+        return headed and bool(names) and all(c.led and self.before_in_sentence(c.head) == "with" for c in names)
 
     def hours_on(self, c: Candidate) -> bool:
         """ "Hours on the sealer, eleven thousand two hundred." """
         if c.name.text.split()[-1] in self.sources or c.name.text.split()[-1] in SHOWING:
             return False  # "Hour meter on the screen"
-        return any(self.tokens[k].lower in ("hours", "hour", "clock") for k in range(max(0, c.head - 3), c.head))
+        near = {t.lower for t in self.tokens[max(0, c.head - 3) : c.head]}
+        return bool(near & {"hours", "hour", "clock", "meter", "counter"})
 
     def hours_shown(self, row: list[Candidate], m: Measure) -> Name | None:
         """ "Hour meter on the screen, 14,200": what is read there, as it was called."""
@@ -327,7 +337,7 @@ class Subjects(Names):
         if c.led and small and self.tokens[c.head].lower in NEW_HERE:
             return c.name  # "onto the drag on two guide pins, thirty millimetres"
         if not c.strong:
-            named = not c.led and c.head < c.first and m.property in ("width", "height", "depth", "length")
+            named = not c.led and c.head < c.first and m.property in OF_A_BODY
             onto = self.before_in_sentence(c.head) in ("to", "into", "onto") and c.head < c.first
             fed = onto and any(stems(t.lower) & MOVING for t in self.tokens[self.clause_of(c.head) : c.head])
             return c.name if passage or named or fed else None  # "so the east door, 14 feet wide"

@@ -139,6 +139,8 @@ class Meaning(Stream):
         """ "Two screw compressors, semi-hermetic. Forty tons total.": tons where refrigeration is spoken of."""
         if self.holds("weight of", a, b) or self.holds_word(LIFTED, a, b):
             return False
+        if self.holds_word(("chiller", "chiller's", "chillers", "rechiller"), a, b):
+            return True  # "chiller's outside the fence, four ton"
         first = a
         while first > 0 and self.tokens[raw.first].sentence - self.tokens[first - 1].sentence <= 2:
             first -= 1

@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from extractors.figure_stream import Raw, Stream, one_of
+from extractors.phrases import is_plural
 from extractors.unit_words import Unit
 from vocab import Vocabulary
 
@@ -220,6 +221,8 @@ class InContext(Stream):
             return None
         if not self.alike(raw.value, last.value):
             return None
+        if gap and self.tokens[raw.first - 1].after == "," and is_plural(gap[-1]) and raw.value % 1 == 0:
+            return None  # "storm pumps, two": a count
         of_that = self.lower(raw.last) == "of"
         # "eleven kilowatt for the spiral and one point five for the bowl", "38 feet in the pit and 22 on the incline"
         same_way = bool(gap) and gap[-1] in ("and", "or", "then") and self.leads(raw.last) and self.leads(last.last)
