@@ -116,8 +116,10 @@ def load_on_its_carrier(walk: Walk, vocabulary: Vocabulary, today: date) -> Resu
             q
             for q in weights
             if q is not rating
-            and (head(q.subject) in carried or _at_one_go(q))
-            and 0 < moment(q) - moment(rating) <= SENTENCE
+            and (
+                (head(q.subject) in carried and 0 < moment(q) - moment(rating) <= SENTENCE)
+                or (_at_one_go(q) and abs(moment(q) - moment(rating)) <= SENTENCE)
+            )
         ]
         if not loads:
             continue

@@ -10,12 +10,14 @@ from pipeline.checks.facts import Facts, facts, limit, size, slack
 from pipeline.checks.nearby import (
     about_here,
     called,
+    one_sentence,
     outside,
     partner,
     related,
     same,
     seconds_between,
     single,
+    words_around,
 )
 from pipeline.checks.offers import verdict
 from pipeline.checks.subjects import alike, mentions
@@ -93,6 +95,9 @@ def rectifier_power(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
         )
 
 
+_SUPPLIED = frozenset("breaker isolator fuse fuses fused disconnect main mains socket plug feed contactor".split())
+
+
 def heater_power(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     """Kilowatts of an electric heater against its volts and amperes.
 
@@ -107,6 +112,9 @@ def heater_power(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
         if not kilowatts or "watt" not in power.unit or not mentions(power.subject, "heater", "element", "heating"):
             continue
         volts, amps = partner(index, power, ("voltage",), "volt"), partner(index, power, ("current",), "ampere")
+        if amps is None:  # "the elements are 36 kilowatts, and the label says thirty amps", filed under the kiln
+            near = [q for q in index.of("current") if one_sentence(q, power)]
+            amps = near[0] if len(near) == 1 and not _SUPPLIED & words_around(near[0]) else None
         v, i = size(volts, "volt"), size(amps, "ampere")
         if volts is None or amps is None or not v or not i:
             continue

@@ -145,6 +145,13 @@ def lead(q: Quantity) -> tuple[str, ...]:
     return tuple(w.strip(".,;:!?") for w in before.split())
 
 
+def words_around(q: Quantity) -> frozenset[str]:
+    """The three words on either side of a figure in its sentence."""
+    text, own = (q.around or "").lower(), q.evidence[0].words.lower() if q.evidence else ""
+    before, _, behind = text.partition(own) if own else (text, "", "")
+    return frozenset(w.strip(".,;:") for w in (*before.split()[-3:], *behind.split()[:3]))
+
+
 def heard(fact: Basis, *any_of: str) -> bool:
     """Whether one of the words stands in the words that the fact was taken from."""
     return any(mentions(e.words, *any_of) for e in fact.evidence)
@@ -163,11 +170,11 @@ def told_beside(
     """The one figure of these properties in the anchor's own sentence that is of one of these things, not of its name:
     "the fan pulls eight thousand cfm through a twenty inch duct". None where several are."""
     pool = with_unit(index.of(*properties), unit)
-    near = (q for q in pool if q is not anchor and _one_sentence(q, anchor) and seconds_between(q, anchor) <= BREATH)
+    near = (q for q in pool if q is not anchor and one_sentence(q, anchor) and seconds_between(q, anchor) <= BREATH)
     return single((q for q in near if mentions(q.subject, *things)), unit)
 
 
-def _one_sentence(a: Quantity, b: Quantity) -> bool:
+def one_sentence(a: Quantity, b: Quantity) -> bool:
     """Whether the words of one figure stand in the sentence of the other."""
     return any(e.words.lower() in (x.around or "") for x, y in ((a, b), (b, a)) for e in y.evidence[:1] if e.words)
 

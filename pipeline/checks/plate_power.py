@@ -8,7 +8,7 @@ from datetime import date
 
 from pipeline.checks.electrical import DIRECT, SOURCES, phases_of, voltage_of
 from pipeline.checks.facts import Facts, facts, limit, size, slack
-from pipeline.checks.nearby import BREATH, lead, outside, seconds_between
+from pipeline.checks.nearby import BREATH, lead, one_sentence, outside, seconds_between, words_around
 from pipeline.checks.offers import verdict
 from pipeline.checks.subjects import alike, mentions, words
 from pipeline.checks.wording import figure, heard, name_of, number, said
@@ -45,7 +45,7 @@ def plate_power(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
         if heat or mentions(named, *DIRECT, *SOURCES):
             continue
         volts, amps = _beside(index, power, "voltage", "volt"), _beside(index, power, "current", "ampere")
-        if volts is None or amps is None or _SUPPLY & {*heard(amps).split(), *_words_around(amps)}:
+        if volts is None or amps is None or _SUPPLY & {*heard(amps).split(), *words_around(amps)}:
             continue
         v, i = size(volts, "volt") or 0.0, size(amps, "ampere") or 0.0
         if v < 90 or not i:
@@ -81,16 +81,9 @@ def _beside(index: Facts, power: Quantity, prop: str, unit: str) -> Quantity | N
     """The one figure of a property of the same subject in the same breath as a power."""
     pool = [q for q in index.of(prop) if size(q, unit) and seconds_between(q, power) <= BREATH]
     near = [q for q in pool if alike(q.subject, power.subject) == "same"]
-    if not near and pool and pool[0].evidence:  # "the ammeter shows forty amps" in the sentence of the kilowatts
-        near = [q for q in pool if {*words(q.subject)} <= _METERS and power.around and q.around == power.around]
+    if not near:  # "the ammeter shows forty amps" in the sentence of the kilowatts
+        near = [q for q in pool if {*words(q.subject)} <= _METERS and one_sentence(q, power)]
     return near[0] if len({(q.value, q.unit) for q in near}) == 1 else None
-
-
-def _words_around(q: Quantity) -> frozenset[str]:
-    """The five words on either side of a figure in its sentence."""
-    text, own = (q.around or "").lower(), q.evidence[0].words.lower() if q.evidence else ""
-    before, _, behind = text.partition(own) if own else (text, "", "")
-    return frozenset(w.strip(".,;:") for w in (*before.split()[-3:], *behind.split()[:3]))
 
 
 _CONNECTED = ("connected", "installed", "total")
@@ -113,7 +106,7 @@ def connected_load(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
         fuses = [
             q
             for q in index.of("current")
-            if seconds_between(q, load) <= 15 and (_SUPPLY | {"supply"}) & {*words(q.subject), *_words_around(q)}
+            if seconds_between(q, load) <= 15 and (_SUPPLY | {"supply"}) & {*words(q.subject), *words_around(q)}
         ]
         volts = voltage_of(index, load)
         if len({(q.value, q.unit) for q in fuses}) != 1 or volts is None or not size(volts, "volt"):

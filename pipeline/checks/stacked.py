@@ -9,7 +9,7 @@ from datetime import date
 
 from pipeline.checks.facts import facts, limit, size, slack
 from pipeline.checks.geometry import SIDES
-from pipeline.checks.nearby import SENTENCE, attributive
+from pipeline.checks.nearby import SENTENCE, attributive, lead
 from pipeline.checks.offers import verdict
 from pipeline.checks.subjects import head, mentions, words
 from pipeline.checks.told_counts import told_counts
@@ -131,13 +131,17 @@ def silo_and_load(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     index = facts(walk)
     for load in index.of("weight"):
         text = f"{load.subject} {load.of or ''} {_behind(load)}"
-        if load.value_max is not None or load.each or attributive(load) or not size(load, "tonne"):
+        if load.value_max is not None or attributive(load) or not size(load, "tonne"):
             continue
         if _EACH_TIME.search(_behind(load)):
             continue
         room = _room(walk, load)
-        if room is None:
+        if room is None or (load.each and not room[0].each):
             continue
+        counted = index.count_of(room[0].subject)
+        several = counted is not None and (counted.count or 1) > 1 and not load.each
+        if several and (room[0].each or _TOGETHER.search((load.around or "").lower())):
+            continue  # "two bins of a hundred cubic metres, and together they hold": of all of them
         row = _material(vocabulary, "bulk", text) or _material(vocabulary, "bulk", room[0].subject)
         if row is None:
             continue
@@ -156,6 +160,9 @@ def silo_and_load(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
             return (size(load, "tonne") or 0.0) <= _cubic(*room) * high * (1.05 + slack(load, *room))
 
         yield from verdict(rule, [load, *room], holds, message, level="check")
+
+
+_TOGETHER = re.compile(r"\b(?:together|both|between (?:them|the)|in all|altogether|all told|the pair|the lot)\b")
 
 
 def _room(walk: Walk, load: Quantity) -> tuple[Quantity, ...] | None:
@@ -201,6 +208,9 @@ _NOT_FREEZING = re.compile(
 )
 
 
+_PLAIN = re.compile(r"\b(?:plain|straight|city|tap|fresh|only|just|pure|mains) water\b")
+
+
 def water_below_freezing(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     """ "Water in here they held at twenty-eight degrees, plain city water, no salt in it".
 
@@ -211,7 +221,7 @@ def water_below_freezing(walk: Walk, vocabulary: Vocabulary, today: date) -> Res
     row = limit(vocabulary, "freezing")
     for cold in facts(walk).of("temperature"):
         f = size(cold, "degF")
-        if f is None or not mentions(cold.subject, "water") or f < -60:
+        if f is None or not (mentions(cold.subject, "water") or _PLAIN.search(" ".join(lead(cold)))) or f < -60:
             continue
         if _NOT_FREEZING.search(f"{heard(cold)} {cold.around or ''}".lower()):
             continue

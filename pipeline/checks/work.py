@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from datetime import date
 
 from pipeline.checks.facts import Facts, apart, facts, has_dimension, is_whole, noun_class, per_hour, size, slack
-from pipeline.checks.nearby import core, lead
+from pipeline.checks.nearby import attributive, core, lead, one_sentence
 from pipeline.checks.offers import verdict
 from pipeline.checks.subjects import NUMBERS, alike, head, singular, words
 from pipeline.checks.wording import clean, compared, count_as_quantity, figure, heard, moment, number, said
@@ -151,7 +151,8 @@ def batch_and_rate(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
             w = each[0]
             made = (per_hour(r) or 0.0) * (size(w, "kilogram") or 0.0)
             unit_size = size(Quantity("", "", "", 1.0, total.unit), "kilogram/hour") or 1.0
-            if not _comes_near(made / (size(total, "kilogram/hour") or 1.0)):
+            far = 2.5 if one_sentence(total, r) and abs(moment(w) - moment(total)) <= 12 else 2.0
+            if not _comes_near(made / (size(total, "kilogram/hour") or 1.0), far):
                 continue  # the output of something else
             often = f"one every {said(r)}" if r.property == "cycle" else said(r)
             message = (
@@ -176,12 +177,18 @@ def _batches_make(r: Quantity, w: Quantity, total: Quantity) -> bool:
     return apart(a, size(total, "kilogram/hour") or 0.0) <= 0.05 + slack(r, w, total)
 
 
+_BATCHERS = frozenset("mixer pugmill blender kneader muller roaster washer extractor retort vessel melter".split())
+"""Machines called by what one batch of them weighs."""
+
+
 def _amount_of(w: Quantity, r: Quantity) -> bool:
     """Whether a weight or volume is that of one of what the rate counts."""
     if r.of and (alike(w.subject, r.of) or (w.of and alike(w.of, r.of))):
         return True
     if r.of and w.each and re.search(rf"\b(each|every|per|a) {re.escape(singular(r.of))}\b", w.around or ""):
         return True  # "each load is a hundred kilos", filed under the tumbler
+    if attributive(w) and head(w.subject) in _BATCHERS and alike(w.subject, r.subject) == "same":
+        return True  # "it's a two tonne pugmill, sixty batches an hour"
     if r.of and singular(r.of) in [singular(x) for x in lead(w)[-2:]]:
         return True  # "gross load 2,000 pounds", filed under the line
     generic = {"load", "batch", "charge", "bag", "compartment", "basket", "dry linen", "linen", "ladle", "heat", "shot"}
@@ -204,6 +211,8 @@ def pieces_and_packs(walk: Walk, vocabulary: Vocabulary, today: date) -> Results
         of_packs = sorted(of_packs, key=lambda r: abs(moment(r) - moment(each)))[:1]
         for packs in of_packs:
             of_pieces = [r for r in rates if alike(r.of or "", each.of or "") and r is not packs]
+            # "forty pallets a day, the sealer does twelve cases a minute": a day has hours in which nothing runs
+            of_pieces = [r for r in of_pieces if ("day" in r.unit) == ("day" in packs.unit)]
             for pieces in of_pieces:
                 if any(
                     r.subject == pieces.subject and (per_hour(r) or 0) > 1.05 * (per_hour(pieces) or 0)
