@@ -22,7 +22,7 @@ from extractors.phrases import singular, span_of
 from extractors.said_of_things import hedged, material
 from extractors.same_thing import Thing, heading, same, whole, words_before
 from extractors.scene import Scene, scene
-from extractors.told_groups import groups
+from extractors.told_groups import bare, groups
 from extractors.told_parts import placed_parts
 from extractors.unnamed_things import unnamed_things
 from vocab import Vocabulary
@@ -53,7 +53,7 @@ class Gatherer:
         kept = [p for p in view.phrases if p.head not in covered]
         parts += unnamed_things(view.atoms, view.numbers, view.measured, kept, vocabulary)
         stations, roles = machine_stations(view, [*kept, *parts], sequences, vocabulary)
-        self.phrases = sorted([*kept, *parts, *stations], key=lambda p: (p.first, p.last))
+        self.phrases = sorted([*kept, *parts, *stations, *bare(view, sequences)], key=lambda p: (p.first, p.last))
         told = groups(view.atoms, self.phrases, sequences, role_phrases(view, self.phrases, sequences, roles))
         decisions, self.everything = decide(view.atoms, self.phrases, vocabulary, told)
         self.decided = {d.phrase: d for d in decisions}

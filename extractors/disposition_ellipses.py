@@ -13,7 +13,7 @@ from extractors.phrases import Atom, clause_end, clause_start, sentence_bounds
 CONDITIONS = frozenset("if unless because since but so while when provided".split())
 """Words that begin what is said besides."""
 ANSWERS = {"yes": "included", "yeah": "included", "yep": "included", "no": "excluded", "nope": "excluded"}
-UNSURE = frozenset({"might", "may", "could", "might not", "may not"})
+UNSURE = frozenset({"might", "may", "could", "might not", "may not", "might be", "may be", "could be"})
 """Verbs that alone leave it open: "the racks might, if there's room"."""
 ADDING = frozenset({"and", "also", "plus"})
 LONG = 6
@@ -28,8 +28,8 @@ def elliptic(
     """What is said by leaving words out: "the fans don't go, but the two air units do", "the dryer goes. The tank
     doesn't", "agitator too", "but not the tank", "along with its panel"."""
     more: list[Decision] = []
-    denied: dict[int, str] = {}
-    """What was said by a bare denial: the next says the same ("the mill goes. The hood doesn't. The stairs don't")."""
+    meant: dict[int, str] = {}
+    """What the verb left out says of things told by a bare one: "the mill goes. The hood doesn't. The stairs don't"."""
     other = {"included": "excluded", "excluded": "included"}
     for n in things:
         phrase = phrases[n]
@@ -37,7 +37,10 @@ def elliptic(
         start = clause_start(atoms, phrase.first)
         before = [a.lower for a in atoms[start : phrase.first]]
         k = phrase.last
-        stop = clause_end(atoms, phrase.last - 1)
+        stop = _bare_end(atoms, k, clause_end(atoms, phrase.last - 1))
+        if _bare_end(atoms, start, phrase.first) < phrase.first:  # "the stacker isn't and the genset might be"
+            start = phrase.first - len(before[before.index("and") :]) if "and" in before else start
+            before = [a.lower for a in atoms[start : phrase.first]]
         if any(start <= phrases[m].first < phrase.first and not phrases[m].led for m in things):
             continue
         said = [*out, *more]
@@ -63,11 +66,10 @@ def elliptic(
         plain = not place or (place[0] in PREPOSITIONS | {"there", "here", "itself", "though"} and len(place) <= 6)
         opens = set(before) <= OPENERS | ADVERBS
         if verb and plain and opens and last in other:
-            turned = denied.get(earlier[-1].phrase) if verb in NEGATIVE_ENDS else None
-            said_here = "uncertain" if verb in UNSURE else turned or other[last]
-            if verb in NEGATIVE_ENDS:
-                denied[n] = said_here
-            more.append(Decision(n, said_here, None, stop - 1))
+            left_out = meant.get(earlier[-1].phrase) or _left_out(atoms, earlier[-1], other, verb)
+            meant[n] = left_out
+            said_here = other[left_out] if verb in NEGATIVE_ENDS else left_out
+            more.append(Decision(n, "uncertain" if verb in UNSURE else said_here, None, stop - 1))
             continue
         run = targets.coordinated(n)  # "the mill goes; the dust hood and the stairs don't"
         if len(run) > 1 and opens and last in other and (at := _verb_behind(atoms, phrases[run[-1]].last)):
@@ -108,6 +110,23 @@ def elliptic(
         ):
             more.append(Decision(n, other[last], None, k - 1))
     return more + _contradicted(atoms, out)
+
+
+def _left_out(atoms: Sequence[Atom], said: Decision, other: dict[str, str], verb: str) -> str:
+    """What the verb says that is left out behind a decision: "the fans don't go": going; "the hood stays": staying."""
+    denied = _denying(atoms, said.at)
+    if verb in NEGATIVE_ENDS or said.disposition == "included":
+        return other[said.disposition] if denied else said.disposition
+    return "included"  # "the stack is the landlord's, but the fans do"
+
+
+def _bare_end(atoms: Sequence[Atom], k: int, stop: int) -> int:
+    """Where a bare verb ends a statement before "and" or "but" between atoms k and stop; stop where none does."""
+    for j in range(k + 1, stop):
+        joined = atoms[j].lower in ("and", "but") and not atoms[j - 1].after
+        if joined and (atoms[j - 1].lower in NEGATIVE_ENDS or atoms[j - 1].lower in UNSURE):
+            return j
+    return stop
 
 
 def _adds(atoms: Sequence[Atom], start: int, k: int) -> bool:
@@ -177,7 +196,8 @@ def _told(atoms: Sequence[Atom], at: int) -> bool:
 
 def _denying(atoms: Sequence[Atom], at: int) -> bool:
     """Whether the words of a cue deny something: "is not included"."""
-    return any(a.lower == "not" or a.lower.endswith("n't") for a in atoms[max(0, at - 1) : at + 3])
+    words = [a.lower for a in atoms[max(0, at - 1) : min(at + 3, clause_end(atoms, at))]]
+    return any(w == "not" or w.endswith("n't") for w in words)
 
 
 def _takes_back(atoms: Sequence[Atom], k: int) -> tuple[bool, int] | None:

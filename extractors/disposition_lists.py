@@ -80,6 +80,18 @@ def headed(atoms: Sequence[Atom], finder: CueFinder, classes: Classes) -> tuple[
     return tuple(out)
 
 
+def _asked_for(words: list[str]) -> str | None:
+    """What a heading asks and the list behind it answers: "so what do you get?", "what are we keeping?"."""
+    while words and words[0] in OPENERS:
+        words = words[1:]
+    if len(words) not in (4, 5) or words[0] != "what" or words[1] not in ("do", "does", "are", "will", "would"):
+        return None
+    gets = words[-1] in ("get", "getting", "buy", "buying", "selling", "sell")
+    keeps = words[-1] in ("keep", "keeping")
+    who = words[2:-1] in (["you"], ["we"], ["they"], ["i"], ["the", "buyer"], ["he"])
+    return "included" if gets and who else "excluded" if keeps and who else None
+
+
 def _comma(atoms: Sequence[Atom], first: int, last: int) -> int:
     """Where the list begins behind the comma of "what is to sell, all the sections and the kitchen"; last where none
     does."""
@@ -137,6 +149,8 @@ def _heading(
     if (opening not in HEADS and not colon) or last - first > TITLE:
         return None
     other = {"included": "excluded", "excluded": "included"}
+    if (asked := _asked_for(words)) is not None:
+        return asked, first
     for i in range(first, last):
         found = cue_at(atoms, i, finder, classes)
         if found is None or found[2] not in ("included", "excluded", "uncertain") or found[0] > last:

@@ -138,7 +138,7 @@ def weigh(atoms: Sequence[Atom], i: int, end: int, cue: Cue) -> str | None:
     first, last = sentence_bounds(atoms, i)
     near = {a.lower for a in atoms[first:last]}
     tail = [a.lower for a in atoms[end : end + 2]] if not atoms[end - 1].after else []
-    ahead_of_noun = NUMBER_WORDS | {"a", "another", "each"} if atoms[i].lower == "go" else NUMBER_WORDS - {"one"}
+    ahead_of_noun = {"a", "another", "each"} if atoms[i].lower == "go" else NUMBER_WORDS - {"one"}
     if atoms[i].lower in ("go", "stays") and i and atoms[i - 1].lower in ahead_of_noun:
         return None  # "three hundred kilos at a go", "nine stays on the silo"
     if cue.words in ("stays", "stay") and tail[:1] in (["on"], ["in"], ["at"], ["under"]):

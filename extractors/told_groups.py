@@ -11,9 +11,15 @@ from collections.abc import Mapping, Sequence
 from extractors.mentions import SequenceMention
 from extractors.noun_phrase import Phrase
 from extractors.phrases import Atom, singular
+from extractors.scene import Scene
 
 WHOLE = frozenset({"all", "every", "everything"})
 """Words before the word for the places that make them all."""
+FEWEST = 3
+"""Places of a line that "all" and a number may mean without a noun."""
+FOLLOWING = frozenset("go goes are stay come will and is were of sell sold belong leave".split())
+"""Words behind such a number."""
+ALL = "all"
 MACHINES = frozenset({"machine", "unit"})
 """Nouns besides the word for the places that may stand for them where their number fits."""
 
@@ -36,9 +42,29 @@ def groups(
         for s, sequence in enumerate(sequences):
             told = [m for m in roles.get(s, ()) if phrases[m].last <= phrase.first]
             fits = phrase.count in (sequence.stated_count, len(sequence.stations)) and phrase.count is not None
+            if phrase.known == ALL:
+                if told and fits:
+                    out[n] = tuple(told)
+                continue
             named = head == sequence.station_word and (fits or (all_said and phrase.count is None))
             if told and (named or (head in MACHINES and fits)):
                 out[n] = tuple(told)
+    return out
+
+
+def bare(view: Scene, sequences: Sequence[SequenceMention]) -> list[Phrase]:
+    """Phrases for "all five" without a noun, where a line has as many places: "we sell all five", "all eight go"."""
+    atoms, out = view.atoms, list[Phrase]()
+    sizes = {n for s in sequences for n in (s.stated_count, len(s.stations)) if n and n >= FEWEST}
+    taken = {k for p in view.phrases for k in range(p.first, p.last)}
+    for k, (end, value, top, form) in view.numbers.items():
+        ahead = k > 0 and atoms[k - 1].lower == "all" and not atoms[k - 1].after
+        if not ahead or value not in sizes or top is not None or form not in ("cardinal", "digits") or k in taken:
+            continue
+        closed = end >= len(atoms) or bool(atoms[end - 1].after)
+        if closed or atoms[end].lower in FOLLOWING:
+            words = f"all {int(value)}"
+            out.append(Phrase(k - 1, k, k, end, "never", ALL, words, int(value), plural=True))
     return out
 
 
