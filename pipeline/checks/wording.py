@@ -42,7 +42,7 @@ ONE_SIDED = frozenset(
     "machine_through_door stations_fit_line lengths_add_up moves_fit_cycle dwell_and_rate carrier_limits container_fit "
     "figure_out_of_range relief_above_design use_above_rating above_boiling flow_and_consumption users_and_supply "
     "settings_in_order hours_in_a_day cycles_in_a_day older_than_machine fan_power vessel_pressure weight_for_size "
-    "steam_pressure".split()
+    "steam_pressure width_and_area counter_and_hours reel_and_weight silo_and_load water_below_freezing".split()
 )
 """Rules whose physics allow one side only."""
 

@@ -111,3 +111,24 @@ def test_each_kind_gets_its_own_list(kind: str, asked: str) -> None:
     assert asked in messages
     assert "serial number" in messages
     assert isinstance(walk.identity.kind, Stated)
+
+
+@pytest.mark.parametrize(
+    ("name", "density", "source"),
+    [
+        ("wheat", 60 * 0.45359237 / (1.244456 * 28.316846), "60 lb a bushel of 1.244456 ft3 (US grain standards)"),
+        ("corn", 56 * 0.45359237 / (1.244456 * 28.316846), "56 lb a bushel (US grain standards)"),
+        ("cement", 94 * 0.45359237 / 28.316846, "a US bag of 94 lb is one cubic foot, common practice"),
+        ("steel", 7.85, "Gere, Mechanics of Materials: 490 lb/ft3"),
+        ("aluminium", 2.70, "Gere, Mechanics of Materials: 169 lb/ft3"),
+    ],
+)
+def test_what_is_stored_lies_between_its_densities(name: str, density: float, source: str) -> None:
+    row = next(r for r in V["bulk"] if name in r["said"])
+    assert row["low"] < density < row["high"], source
+
+
+def test_densities_are_in_order_and_of_a_kind() -> None:
+    for row in V["bulk"]:
+        assert 0 < row["low"] < row["high"] < 9, row["said"]
+        assert row["kind"] in ("bulk", "wound"), row["said"]
