@@ -36,7 +36,8 @@ _CARRIERS = frozenset(
 )
 """What carries or weighs loads, besides lifting gear (`crane_against_load`)."""
 _RATED = re.compile(
-    r"\b(?:rated|capacity|good (?:for|to)|takes|carries|up to|max\w*|lifts|holds up|stencill?ed|swl|safe working)\b"
+    r"\b(?:rated|capacity|(?:good|goes) (?:for|to)|takes|carries|up to|max\w*|lifts|holds up|stencill?ed|swl"
+    r"|safe working)\b"
 )
 _ROOMS = frozenset(
     "building house room hall shed shop bay container enclosure booth barn plant garage warehouse".split()
@@ -158,7 +159,9 @@ def _at_one_go(q: Quantity) -> bool:
 
 def _is_rating(q: Quantity) -> bool:
     """Whether a weight tells what a thing takes and not what it weighs."""
-    told = " ".join(lead(q)) if head(q.subject) in _WEIGHERS else q.around or ""  # what is weighed on it stands behind
+    told = (
+        " ".join(lead(q)[-6:]) if head(q.subject) in _WEIGHERS else q.around or ""
+    )  # what is weighed on it stands behind
     if heard(q, "weighs", "weigh", "weight") or re.search(r"\bweigh(?:s|ed)?\b", told):
         return False
     return attributive(q) or q.qualifier == "rated" or bool(_RATED.search((q.around or "").lower()))

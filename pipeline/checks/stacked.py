@@ -105,7 +105,7 @@ def reel_and_weight(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
             continue
         shown = most / (size(Quantity("", "", "", 1.0, load.unit), "tonne") or 1.0)
         message = (
-            f"A {clean(head(load.subject))} of {said(d)} by {said(w)} of {row['said'][0]} weighs "
+            f"A {clean(head(load.subject))} of {said(d)} by {said(w)} of {_called(row, named)} weighs "
             f"{figure(round(shown, 1), load.unit)} at most, {said(load)} was stated: weigh one, or measure it."
         )
 
@@ -152,7 +152,7 @@ def silo_and_load(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
         shown = most / (size(Quantity("", "", "", 1.0, load.unit), "tonne") or 1.0)
         sizes = " by ".join(said(q) for q in room)
         message = (
-            f"{sizes} ({clean(room[0].subject)}) take {figure(round(shown, 1), load.unit)} of {row['said'][0]} at "
+            f"{sizes} ({clean(room[0].subject)}) take {figure(round(shown, 1), load.unit)} of {_called(row, text)} at "
             f"most, {said(load)} was stated: measure it, or ask for the drawing."
         )
 
@@ -166,7 +166,7 @@ _TOGETHER = re.compile(r"\b(?:together|both|between (?:them|the)|in all|altogeth
 
 
 def _room(walk: Walk, load: Quantity) -> tuple[Quantity, ...] | None:
-    """The volume of the silo told beside a load, or its diameter and height; None where none or several are."""
+    """The volume of the silo told beside a load, or its diameter and height, or three sides; None where not one."""
     index = facts(walk)
     stored = [q for q in index.of("volume", *SIDES) if head(q.subject) in _STORES and q.value_max is None]
     near = [q for q in stored if abs(moment(q) - moment(load)) <= SENTENCE]
@@ -175,14 +175,19 @@ def _room(walk: Walk, load: Quantity) -> tuple[Quantity, ...] | None:
     volumes = [q for q in near if q.property == "volume"]
     if len(volumes) == 1:
         return (volumes[0],)
+    by = {q.property: q for q in near}
+    if not volumes and len(near) == 3 == len(by) and {"length", "width"} < {*by} and "diameter" not in by:
+        return tuple(near)
     across, tall = ([q for q in near if q.property in p] for p in (("diameter",), ("height", "length", "depth")))
     return (across[0], tall[0]) if not volumes and len(across) == 1 and len(tall) == 1 else None
 
 
 def _cubic(*room: Quantity) -> float:
-    """Cubic metres of a volume, or of a round one with the cone under it."""
+    """Cubic metres of a volume, of a box, or of a round one with the cone under it."""
     if len(room) == 1:
         return size(room[0], "metre**3") or 0.0
+    if len(room) == 3:
+        return math.prod(size(q, "metre") or 0.0 for q in room)
     return _cylinder(*room) * _CONE
 
 
@@ -200,6 +205,12 @@ def _material(vocabulary: Vocabulary, kind: str, text: str) -> Row | None:
     told = f" {' '.join(words(text))} "
     rows = [r for r in vocabulary["bulk"] if r["kind"] == kind and any(f" {w} " in told for w in r["said"])]
     return max(rows, key=lambda r: float(r["high"]), default=None)
+
+
+def _called(row: Row, text: str) -> str:
+    """The name of a material that stands in a text, else its usual one."""
+    told = f" {' '.join(words(text))} "
+    return next((str(w) for w in row["said"] if f" {w} " in told), str(row["said"][0]))
 
 
 _NOT_FREEZING = re.compile(
