@@ -6,8 +6,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from extractors.disposition_clauses import closed
 from extractors.disposition_cues import CueFinder
-from extractors.disposition_words import BEING, NEGATIVE_ENDS, OBJECTS, OPENERS, SPEAKERS, VERBS, closed, cue_at
+from extractors.disposition_weighing import cue_at
+from extractors.disposition_words import BEING, NEGATIVE_ENDS, OBJECTS, OPENERS, SPEAKERS, VERBS
 from extractors.phrases import Atom, clause_start, sentence_bounds
 from extractors.word_classes import Classes
 

@@ -10,23 +10,22 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
+from extractors.disposition_clauses import closed
 from extractors.disposition_cues import Cue, CueFinder, Decision, cues
 from extractors.disposition_ellipses import elliptic
 from extractors.disposition_lists import for_the_buyer, headed, side
-from extractors.disposition_targets import BOXES, Targets
+from extractors.disposition_targets import Targets
+from extractors.disposition_things import held, holds, said_again, specific, to_a_thing
+from extractors.disposition_weighing import classes_of, cue_at, of_all
 from extractors.disposition_words import (
     ADVERBS,
     BEING,
     FOLLOWS,
     OPENERS,
     SAYING,
-    classes_of,
-    closed,
-    cue_at,
-    of_all,
 )
 from extractors.noun_phrase import Phrase
-from extractors.phrases import Atom, clause_end, clause_start, said_text, sentence_bounds, singular
+from extractors.phrases import Atom, clause_end, clause_start, said_text, sentence_bounds
 from vocab import Vocabulary
 
 OWNERS = frozenset("ours mine theirs his hers".split())
@@ -64,15 +63,13 @@ def decide(
     """
     groups = groups or {}
     finder, classes = cues(vocabulary), classes_of(vocabulary)
-    phrases = [replace(p, led=False) if p.led and _held(atoms, p) else p for p in phrases]
+    phrases = [replace(p, led=False) if p.led and held(atoms, p) else p for p in phrases]
     things = [
-        n
-        for n, p in enumerate(phrases)
-        if n in groups or (p.grade != "never" and not p.negated and _specific(atoms, p))
+        n for n, p in enumerate(phrases) if n in groups or (p.grade != "never" and not p.negated and specific(atoms, p))
     ]
     longest = {phrases[n].first: phrases[n].last for n in sorted(things, key=lambda n: phrases[n].last)}
-    things = [n for n in things if not _said_again(atoms, phrases, n)]
-    things = [n for n in things if not _holds(atoms, phrases, phrases[n])]
+    things = [n for n in things if not said_again(atoms, phrases, n)]
+    things = [n for n in things if not holds(atoms, phrases, phrases[n])]
     all_named = things
     things = [n for n in things if phrases[n].last == longest[phrases[n].first]]  # "a rack of filter cloths": no rack
     targets = Targets(atoms, phrases, things)
@@ -98,7 +95,7 @@ def decide(
             i += 1
             continue
         end, cue, said = found
-        if _to_a_thing(atoms, phrases, at_atom.get(end), cue, end):
+        if to_a_thing(atoms, phrases, at_atom.get(end), cue, end):
             i = end
             continue
         spans.append((i, end))
@@ -233,23 +230,6 @@ def _of_groups(
     return spread
 
 
-def _to_a_thing(atoms: Sequence[Atom], phrases: Sequence[Phrase], n: int | None, cue: Cue, end: int) -> bool:
-    """Whether what goes goes to a machine (phrase n behind the cue) and to no buyer: "the trim goes to a fan"."""
-    words = cue.words.split()
-    goes = words[0] in ("goes", "go", "going") and "to" in words and words[-1] in ("to", "a", "the", "our")
-    return goes and n is not None and phrases[n].first <= end and phrases[n].grade in ("machine", "part", "site")
-
-
-def _said_again(atoms: Sequence[Atom], phrases: Sequence[Phrase], n: int) -> bool:
-    """Whether a phrase only calls by another word what was named right before: "the detector, that little tunnel"."""
-    phrase = phrases[n]
-    if n == 0 or phrase.article not in ("that", "this") or phrase.grade not in ("whole", "generic", "site"):
-        return False
-    before = phrases[n - 1]
-    named = before.last == phrase.first and before.grade in ("machine", "open", "part") and not before.plural
-    return named and atoms[before.last - 1].after == "," and atoms[phrase.last - 1].after in (",", ".", ";")
-
-
 def _kept_so(atoms: Sequence[Atom], i: int, end: int, k: int) -> bool:
     """Whether keeping is keeping in some state, k the end of the object: "we keep the oven at two hundred"."""
     verbs = {a.lower for a in atoms[i:end]}
@@ -288,27 +268,6 @@ def _heading(atoms: Sequence[Atom], i: int, end: int) -> bool:
         and not atoms[end - 1].after
         and (end < len(atoms) and atoms[end].lower in BEING)
     )
-
-
-def _held(atoms: Sequence[Atom], phrase: Phrase) -> bool:
-    """Whether a phrase is what a holder is full of: "a box of forty spare cups"."""
-    at = phrase.first - 1
-    return at > 0 and atoms[at].lower == "of" and singular(atoms[at - 1].lower) in BOXES and phrase.plural
-
-
-def _holds(atoms: Sequence[Atom], phrases: Sequence[Phrase], phrase: Phrase) -> bool:
-    """Whether a phrase only holds another thing: the box of "a box of forty spare cups"."""
-    of = phrase.last < len(atoms) and atoms[phrase.last].lower == "of"
-    holder = of and phrase.count is None and singular(phrase.heads[-1]) in BOXES
-    return holder and any(p.first == phrase.last + 1 and p.grade != "never" for p in phrases)
-
-
-def _specific(atoms: Sequence[Atom], phrase: Phrase) -> bool:
-    """Whether a phrase says of what it speaks: a bare "unit" does not, "four detectors" does, "three sets of" not."""
-    if phrase.grade != "generic" or phrase.modifiers:
-        return True
-    of = phrase.last < len(atoms) and atoms[phrase.last].lower == "of"
-    return phrase.count is not None and phrase.plural and not of
 
 
 def _subjectless(atoms: Sequence[Atom], i: int, cue: Cue) -> bool:

@@ -1,0 +1,259 @@
+"""What a cue of disposition says where it stands: the same words may say nothing, the opposite, or leave it open."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from functools import lru_cache
+
+from extractors.disposition_clauses import (
+    counts_at,
+    is_answer,
+    is_asked,
+    names_only,
+    numbered,
+    numbers_in,
+    of_a_noun,
+    one_fails,
+    whole_clause,
+)
+from extractors.disposition_cues import Cue, CueFinder
+from extractors.disposition_words import (
+    ADVERBS,
+    ALL_WORDS,
+    ARTICLES,
+    BARE,
+    BEING,
+    CUTS,
+    DENIED,
+    FETCHING,
+    FOLLOWS,
+    GOODS,
+    GUESSES,
+    HEARING,
+    HEDGING,
+    MAYBE,
+    MOVES,
+    NEGATIVE_ENDS,
+    NOBODY,
+    OPENERS,
+    PLURAL,
+    SINGULAR,
+    SPEAKERS,
+    TIMES,
+    WALKS,
+    WHO,
+)
+from extractors.phrases import Atom, clause_end, clause_start, sentence_bounds
+from extractors.word_classes import NUMBER_WORDS, Classes
+from vocab import Vocabulary
+
+
+def weigh(atoms: Sequence[Atom], i: int, end: int, cue: Cue) -> str | None:
+    """The disposition that the cue says here, or None where its words say something else."""
+    first, last = sentence_bounds(atoms, i)
+    near = {a.lower for a in atoms[first:last]}
+    tail = [a.lower for a in atoms[end : end + 2]] if not atoms[end - 1].after else []
+    ahead_of_noun = {"a", "another", "each"} if atoms[i].lower == "go" else NUMBER_WORDS - {"one"}
+    if atoms[i].lower in ("go", "stays") and i and atoms[i - 1].lower in ahead_of_noun:
+        return None  # "three hundred kilos at a go", "nine stays on the silo"
+    if cue.words in ("stays", "stay") and tail[:1] in (["on"], ["in"], ["at"], ["under"]):
+        return "excluded" if tail[1:] in (["the"], ["that"], ["this"], ["its"]) else None
+    if (cue.where == "tail" or (cue.where == "before" and cue.words.split()[-1] in BARE)) and not (
+        atoms[end - 1].after or end >= last or atoms[end].lower in FOLLOWS
+    ):
+        return None
+    if atoms[end - 1].after == "" and [a.lower for a in atoms[end : end + 1]] == ["apart"]:
+        apart = [a.lower for a in atoms[end + 1 : end + 2]]
+        if apart != ["from"]:
+            return None  # "they come apart for the truck"
+    if (
+        cue.words in ("goes with the", "go with the")
+        and end < len(atoms)
+        and atoms[end].lower in ("flow", "grain", "wind")
+    ):
+        return None
+    if (
+        i
+        and atoms[i - 1].lower in ("we", "i", "you", "he", "she")
+        and not atoms[i - 1].after
+        and atoms[i].lower in ("go", "goes", "come", "comes", "stay", "stays")
+    ):
+        return None  # "we go with the water" is about people
+    start = clause_start(atoms, i)
+    if (
+        cue.where in ("before", "tail", "whole")
+        and i > start
+        and atoms[i - 1].lower in ("to", "'ll", "can", "could", "will", "let", "'d", "gonna", "me", "us", "let's")
+        and {"i", "we", "you", "let's", "let", "i'll", "i'd", "i'm"} & {a.lower for a in atoms[start:i]}
+        and atoms[i].lower in ("go", "come", "stay", "leave")
+    ):
+        return None  # "I want to go back to that tank"
+    if cue.where == "weak" and " ".join(tail[1:]) in NEGATIVE_ENDS and tail[0] in SINGULAR | PLURAL | {"she"}:
+        return None  # "she's worn, I won't say she isn't"
+    if i > start and atoms[i - 1].lower in ("him", "her", "me", "us") and cue.where in ("before", "tail", "whole"):
+        return None  # "there comes a forklift, I let him go"
+    if cue.where == "weak" and {"could", "can", "would"} & {a.lower for a in atoms[max(start, i - 2) : i]}:
+        return None  # "Priya, could you ask him"
+    if is_asked(atoms, i):
+        return None  # "do they go?"
+    if atoms[end - 1].lower in ("goes", "go") and [a.lower for a in atoms[end : end + 2]] == ["without", "saying"]:
+        return None
+    if atoms[end - 1].lower in ("shared", "divided") and tail[:1] in (["in"], ["into"], ["among"]):
+        return None  # "the plates are shared in three zones"
+    if of_a_noun(atoms, start, i, end):
+        return None  # "the shape it's in", "the box they're in"
+    if one_fails(atoms, start, i, end):
+        return None  # "one element is out"
+    ahead_of = [a.lower for a in atoms[start:i] if a.lower not in OPENERS]
+    by_us = ahead_of[:1] in (["i"], ["i'm"], ["i'll"], ["we"]) and cue.where in ("before", "tail", "whole")
+    by_us = by_us and not HEARING & set(ahead_of)  # "we were told the booth stays" is about the booth
+    if by_us and (set(cue.words.split()) & WALKS or cue.words in ("for free", "free of charge")):
+        return None  # "I'm starting at the kettle end and going back", "I'll go with the sand"
+    if i == start and cue.words.startswith(("go back", "come back")):
+        return None  # "go back to the fan"
+    if [a.lower for a in atoms[first : first + 3]] in (["if", "i", "was"], ["if", "i", "were"], ["if", "i", "had"]):
+        return None  # "if I was younger I'd keep it"
+    if i > start and TIMES & {a.lower for a in atoms[start:i]}:
+        return None  # "I'll tell you about it before it's sold", "when it goes you need a crane"
+    if end - i == 1 and i == start and cue.words in ("go", "come", "stay", "take", "leave") and i > first:
+        return None  # "Olly, van, go": an order
+    if (
+        cue.disposition == "uncertain"
+        and cue.words.startswith("ask")
+        and {"don't", "never"} & {a.lower for a in atoms[max(start, i - 2) : i]}
+    ):
+        return None  # "please don't ask me about it"
+    ahead = [a.lower for a in atoms[end : end + 2]]
+    if cue.words in ("come", "comes", "go", "goes") and ahead[:1] == ["and"] and set(ahead[1:]) & FETCHING:
+        return None  # "they'll come and fetch it"
+    if (
+        cue.words == "ask"
+        and end < last
+        and not atoms[i].after
+        and atoms[end].capital
+        and end == clause_end(atoms, i) - 1
+    ):
+        return cue.disposition if i == start and i > first else None  # "the drum pump, ask Lennart"
+    if cue.where == "whole" and not whole_clause(atoms, i, end):
+        return None
+    if cue.where == "whole" and cue.words in GUESSES and not near & MOVES and numbers_in(atoms, first, i):
+        return None  # "it's not ten years old, or maybe, no idea" is about the number
+    if cue.where == "answer" and not is_answer(atoms, i, end):
+        return None
+    if cue.where == "order" and any(a.lower not in OPENERS | ADVERBS for a in atoms[clause_start(atoms, i) : i]):
+        return None
+    if cue.where == "weak":
+        if {"don't", "never"} & {a.lower for a in atoms[max(start, i - 2) : i]}:
+            return None  # "please don't ask me about it"
+        if atoms[i].lower in ("i", "we", "they", "he", "she") and i > start and atoms[i - 1].lower not in OPENERS:
+            return None  # "for numbers I don't know"
+        lead = start
+        while lead < i and (
+            atoms[lead].lower in OPENERS | ADVERBS | SPEAKERS
+            or atoms[lead].lower in ("about", "that", "first", "there")
+        ):
+            lead += 1
+        short = start == first and last - first <= 7 and first > 0
+        if short and lead == i:
+            # "do they go? Beats me. Ask the lady at the office."
+            earlier, _ = sentence_bounds(atoms, first - 1)
+            if {a.lower for a in atoms[earlier:first]} & (MOVES | {"ask"}):
+                return cue.disposition
+        topic = lead == i and start > first and start - clause_start(atoms, start - 1) <= 5
+        # "the bagging scale, my nephew's got his eye on it, so I don't know yet"
+        topic = topic or (lead == i and clause_end(atoms, first) <= start and names_only(atoms, first))
+        hedges = bool(HEDGING & {a.lower for a in atoms[i:end]})
+        if topic and hedges and (counts_at(atoms, start) or numbered(atoms, end)):
+            return None  # "twelve nozzles, I think, I wouldn't swear to it" is about the number
+        # "the cooling tower you must ask the boss"
+        topic = topic or (
+            (atoms[start].lower in ARTICLES or start == first) and 2 < i - start <= 8 and atoms[i - 1].lower in SPEAKERS
+        )
+        if not (near & MOVES) and not topic:
+            return None
+        if topic and not (near & MOVES) and clause_end(atoms, i) - i > 8:
+            return None
+    cut = next((k + 1 for k in range(i - 1, start, -1) if atoms[k].lower in CUTS - {"or"}), start)
+    before = [a.lower for a in atoms[cut:i]]  # "I could have the board, but I'm told ..." is no "could"
+    if cue.disposition == "included" and cue.where in ("before", "tail"):
+        if set(before) & MAYBE:
+            return "uncertain"
+        doubted = {"don't", "doesn't", "didn't"} & set(before) and {"think", "believe", "reckon"} & set(before)
+        if doubted or "neither" in before or set(before[-3:]) & DENIED or any(w.endswith("n't") for w in before[-3:]):
+            return "excluded"
+    if cue.where in ("whole", "answer") and cue.disposition == "included":
+        if set(before[-3:]) & DENIED or any(w.endswith("n't") for w in before[-3:]):
+            return "excluded"
+        if set(before) & MAYBE:
+            return "uncertain"
+    if cue.where == "either" and set(before[-4:]) & MAYBE:
+        return "uncertain"
+    owned = cue.words.split()[-1] in ("ours", "mine", "theirs", "his", "hers")
+    plain = (
+        cue.disposition == "excluded"
+        and not owned
+        and not any(w in DENIED or w.endswith("n't") for w in cue.words.split())
+    )
+    if plain and cue.where != "either" and (set(before[-2:]) & DENIED or any(w.endswith("n't") for w in before[-2:])):
+        return (
+            "included" if cue.words.split()[0] in ("stay", "stays", "staying") else None
+        )  # "nothing is set in concrete"
+    if cue.disposition == "excluded" and set(before) & MAYBE and cue.reason is None and "not" not in cue.words:
+        return "uncertain"
+    return cue.disposition
+
+
+def owned_at(atoms: Sequence[Atom], i: int, classes: Classes) -> tuple[int, Cue, str] | None:
+    """ "Is the chemical supplier's property", "that's the yard's": another's, by the possessive that ends a clause."""
+    if atoms[i].lower not in BEING or atoms[i].after or i + 2 >= len(atoms):
+        return None
+    k = i + 1
+    while k < len(atoms) and atoms[k].lower in ADVERBS | {"all", "not"}:
+        if atoms[k].lower == "not":
+            return None
+        k += 1
+    first = k
+    while k < len(atoms) and k - first < 5 and atoms[k].lower != "'s" and not atoms[k].said.endswith(("s'", "s’")):
+        lower = atoms[k].lower
+        if atoms[k].after or (not (lower in ARTICLES if k == first else False) and classes.of(lower) not in WHO):
+            return None
+        k += 1
+    if k >= len(atoms) or k - first > 4 or (k == first and atoms[k].lower == "'s"):
+        return None
+    if atoms[k].lower == "'s" and (atoms[k - 1].lower in NOBODY or atoms[k - 1].lower in ARTICLES):
+        return None
+    owner = atoms[k - 1].lower if atoms[k].lower == "'s" else atoms[k].lower
+    while k + 1 < len(atoms) and not atoms[k].after and atoms[k + 1].lower in GOODS:
+        k += 1
+    end = k + 1
+    if end < len(atoms) and not atoms[k].after and atoms[end].lower not in FOLLOWS:
+        return None
+    said = "included" if owner in ("buyer", "buyers'", "machine", "line") else "excluded"
+    return end, Cue(said, "before", "another's property" if said == "excluded" else None, "is another's"), said
+
+
+def of_all(atoms: Sequence[Atom], i: int) -> bool:
+    """Whether the subject before the cue at i is everything: "all of this", "everything on the skid"."""
+    words = [a.lower for a in atoms[clause_start(atoms, i) : i]]
+    while words and words[0] in OPENERS:
+        words = words[1:]
+    while words and words[-1] in BEING | ADVERBS | {"will", "'ll", "would", "can", "that"}:
+        words = words[:-1]
+    return (
+        " ".join(words) in ALL_WORDS
+        or words[:1] == ["everything"]
+        or (words[:2] == ["all", "of"] and words[2:3] in (["this"], ["it"], ["that"]))
+    )
+
+
+def cue_at(atoms: Sequence[Atom], i: int, finder: CueFinder, classes: Classes) -> tuple[int, Cue, str] | None:
+    """End, form and disposition of the longest cue at i that says something here."""
+    for end, cue in finder.all_at(atoms, i):
+        if cue.disposition != "reason" and (said := weigh(atoms, i, end, cue)) is not None:
+            return end, cue, said
+    return owned_at(atoms, i, classes)
+
+
+@lru_cache(maxsize=16)
+def classes_of(vocabulary: Vocabulary) -> Classes:
+    return Classes(vocabulary)
