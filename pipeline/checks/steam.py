@@ -36,8 +36,8 @@ NOT_WATER = (
 ).split()
 WET = (
     "tank rinse wash bath cleaner caustic etch acid water seal dye phosphate pickle pickling degrease degreaser soak "
-    "brine kettle vat stage compartment cooker blancher pasteurizer pasteuriser bottle scald scalder anodize desmut "
-    "plating"
+    "brine kettle soaping scouring scour vat stage compartment cooker blancher pasteurizer pasteuriser bottle scald "
+    "scalder anodize desmut plating"
 ).split()
 STEAM = ("steam", "header", "boiler")
 

@@ -13,7 +13,7 @@ from pipeline.checks.output import BATCHES
 from pipeline.checks.subjects import alike, head, mentions, singular, words
 from pipeline.checks.told_counts import told_counts
 from pipeline.checks.wording import clean, figure, heard, moment, said
-from pipeline.checks.work import PAPERS, SUPPLIES
+from pipeline.checks.work import PAPERS, SUPPLIES, several_such
 from pipeline.walk import Checked, Finding, Quantity, Walk
 from vocab import Vocabulary
 
@@ -159,6 +159,8 @@ def pieces_in_packs(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
             piece = head(pieces.of or "")
             if piece == pack or abs(moment(packs) - moment(pieces)) > SENTENCE:
                 continue
+            if several_such(index, packs) != several_such(index, pieces):
+                continue  # "every one of the three wrappers makes sixty packs": more than what is made in all
             if packs is not min((r for r in rates if head(r.of or "") == pack), key=lambda r: _gap(r, pieces)):
                 continue  # what a machine of the line may do at most is another matter
             n = _in_a_pack(index, (packs, pieces), pack, piece, vocabulary)

@@ -92,7 +92,7 @@ def _one_stream(walk: Walk, c: Quantity, r: Quantity) -> bool:
     if is_whole(walk, c.subject) and (is_whole(walk, r.subject) or head(r.of or "") in plain):
         return True
     # a sheet or a board tells of the machine as a whole, and the only interval of a walk is its own
-    if r.of and PAPERS & {*words(r.subject)} and len(facts(walk).of("cycle")) == 1:
+    if r.of and PAPERS & {*words(r.subject), *words(c.subject)} and len(facts(walk).of("cycle")) == 1:
         return True
     return bool(alike(c.subject, r.subject)) or bool(plain & {head(c.subject), head(c.of or "")})
 
@@ -146,6 +146,8 @@ def batch_and_rate(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
             if settled - {total.id} and not (total.of or alike(total.subject or "-", r.of or "")):
                 continue  # another total is the product of this rate
             each = [w for w in index.of("weight") if _amount_of(w, r)]
+            if several_such(index, r) and not total.each:
+                continue  # what every one of several machines may do
             if len(each) != 1 or abs(moment(total) - moment(r)) > TALK or each[0].doubt:
                 continue
             w = each[0]
@@ -163,6 +165,13 @@ def batch_and_rate(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
             # the total of the same breath, or of the same name: else it may be of another machine
             sure = abs(moment(total) - moment(r)) <= 20 or alike(total.subject, r.subject) == "same"
             yield from verdict(rule, [r, w, total], _batches_make, message, level="conflict" if sure else "check")
+
+
+def several_such(index: Facts, r: Quantity) -> bool:
+    """Whether a rate is that of each of several machines: "every wrapper makes sixty packs", of three wrappers."""
+    told = r.property == "rate" and (r.each or bool({"each", "every"} & {*lead(r)[-6:]}))
+    component = index.count_of(r.subject) if told else None
+    return component is not None and (component.count or 1) > 1
 
 
 _FLAT_OUT = re.compile(r"\b(?:flat out|at most|theor\w*|max\w*|top speed|full tilt|rated|nominal|on paper|at best)\b")
