@@ -487,6 +487,7 @@ class Names:
         owner = self.tokens[c.last - 1].lower.endswith("'s") and not ends and self.tokens[c.last].lower in self.sources
         leads_on = (ends or self.tokens[c.last - 1].lower.endswith("'s") or self.verb(c.last)) and not owner
         leads_on = leads_on or self.tokens[c.last].lower in LEADS  # "The motors on those are"
+        leads_on = leads_on or self.tokens[c.last].lower in ("itself", "themselves", "proper")
         # "Compressed air six bar, maybe forty litres"; not "Design pressure ten bar"
         headed = c.name.text.split()[-1] not in MEASURED_BY | self.words["property"]
         leads_on = leads_on or (c.last in self.figures and headed)

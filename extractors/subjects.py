@@ -31,7 +31,8 @@ IT, THEY = frozenset("it it's it'll it'd".split()), frozenset("they they're they
 ONE_IN_S = frozenset("gas bus lens series chassis apparatus works bellows canvas axis dross".split())
 """Nouns in the singular that end like a plural."""
 MOVING = frozenset(
-    "fall drop go ride run hang travel come land slide feed discharge dump tip flow pass roll leave move spill".split()
+    "fall drop go ride run hang travel come land slide feed discharge dump tip flow pass roll leave move spill deliver "
+    "pump push blow convey carry empty drain lead".split()
 )
 """Verbs of what is worked on, on its way through the machines."""
 BEFORE_FIGURES = frozenset("about a an at roughly around some just up to nearly almost only over under".split())
@@ -143,6 +144,10 @@ class Subjects(Names):
             return near[-1].name if near else next((c.name for c in row if c.name.text.endswith("hours")), self.whole)
         if m.unit == "boiler_horsepower":
             return self.boiler(m)
+        if m.dimension in ("voltage", "frequency") or m.property == "phases":
+            heading = self.by_sentence.get(self.tokens[m.first].sentence - 1, [])
+            if len(heading) == 1 and heading[0].name.text == "electrical supply" and self.alone(heading[0]):
+                return heading[0].name  # "Electrics. One panel with a PLC, 400 volts, three phase"
         if self.of_the_whole(m, row) or self.called_she(m, row):
             return self.topicalised(m, row) or self.whole
         relative = self.holder(m, row) or self.relative(m, row) or self.wanted_at(m, row)
@@ -168,7 +173,7 @@ class Subjects(Names):
         a = self.sentence_first(m.first)
         names = [c for c in row if c.last <= m.first]
         headed = self.tokens[a].lower in ("weight", "height", "length", "width") and not self.tokens[a].after
-        return headed and bool(names) and all(c.led and self.before_in_sentence(c.head) == "with" for c in names)
+        return headed and bool(names) and all(self.before_in_sentence(c.head) == "with" for c in names)
 
     def hours_on(self, c: Candidate) -> bool:
         """ "Hours on the sealer, eleven thousand two hundred." """
@@ -362,7 +367,9 @@ class Subjects(Names):
             return None
         if self.tokens[m.last].lower not in ("on", "in", "at", "for", "inside", "across", "through"):
             return None
-        return next((c.name for c in row if c.led and m.last < c.first and c.head <= m.last + 2), None)
+        held = next((c for c in row if c.led and m.last < c.first and c.head <= m.last + 2), None)
+        # "120 litres a second at eighteen metres head"
+        return held.name if held and not any(k in self.figures for k in range(m.last, held.first)) else None
 
     def on_the_drive(self, m: Measure, row: list[Candidate]) -> Name | None:
         """ "One horse on the drive": a power is of what drives, whatever else was measured in the sentence."""
@@ -457,7 +464,7 @@ class Subjects(Names):
     def made_of(self, m: Measure, row: list[Candidate]) -> Name | None:
         if m.last >= len(self.tokens) or self.tokens[m.last].lower != "of" or self.tokens[m.last - 1].after:
             return None
-        if m.dimension not in ("mass", "volume", "length"):
+        if m.dimension not in ("mass", "volume", "length", "power"):
             return None
         if m.last + 1 < len(self.tokens) and self.tokens[m.last + 1].lower in PRONOUNS:
             return None
@@ -604,6 +611,8 @@ class Subjects(Names):
         """What the sentences before are about: the nearest that names a thing, its first one that nothing leads."""
         sentence = self.tokens[m.first].sentence
         earlier = [c for c in row if c.last <= m.first and c.strong and not self.compared(c)]
+        if self.weighed_with(m, row):
+            earlier = []
         # "it's 23 foot long" is of one thing; "eight feet a minute, so ..." may be a figure told before, of another
         meant = self.meant_by_it(self.sentence_first(m.first), m.first)
         clause = self.clause_of(m.first)
