@@ -101,6 +101,19 @@ def _whole_time(walk: Walk, t: Quantity, row: Sequence) -> bool:
     return bool(through) or own <= {"process", "load", "total", "time", "in"}
 
 
+def _of_another_passage(index: Facts, v: Quantity, length: Quantity, passage: frozenset[str]) -> bool:
+    """ "Prover, nine metres long. Tunnel oven, chamber 24 metres long, belt's turning at 0.8 metres a minute": whether a
+    speed without a name of its own was told right behind the length of another passage, and far from this one's."""
+    if abs(moment(v) - moment(length)) <= TURN or set(words(v.subject)) & set(words(length.subject)):
+        return False
+    near = [q for q in index.of("length") if 0 <= moment(v) - moment(q) <= TURN and head(q.subject) in passage]
+    return bool(near) and not any(alike(q.subject, length.subject) for q in near)
+
+
+TURN = 20.0
+"""Seconds within which a speed is of the passage that was described; common practice, no source."""
+
+
 def length_speed_dwell(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     """Length of an oven, tunnel or zone against conveyor speed × time in it.
 
@@ -139,6 +152,9 @@ def length_speed_dwell(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
         v = beside[0] if len(beside) == 1 else _speed_of(walk, t.subject, speeds, conveyance)
         if v is None:
             yield compared(rule, [t, length], "could not be compared", "for want of one conveyor speed")
+            continue
+        if _of_another_passage(index, v, length, passage):
+            yield compared(rule, [t, length, v], "could not be compared", "the speed may be of another passage")
             continue
         # a spiral, a serpentine: the belt is longer than what it runs through, and its length is what counts
         if WOUND.search(_called(walk, t.subject)):
