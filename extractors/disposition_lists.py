@@ -18,7 +18,7 @@ HEADS = frozenset({"what", "things", "items", "stuff", "following", "everything"
 AROUND = OPENERS | BEING | HEADS | frozenset(
     (
         "the that which of for here also first next you we they i with it in this these those as to will all else and "
-        "there would deal sale actually really again left"
+        "there would does deal sale actually really again left"
     ).split()
 )  # fmt: skip
 """Words that stand in a heading beside its cue."""
@@ -32,6 +32,13 @@ TITLE = 10
 """Words of a heading, at most."""
 MEMBERS = 3
 """Things in a list behind a heading of one word, at least."""
+LISTED = 5
+"""Things in a list that a sentence without a word of what happens announces, at least."""
+ANNOUNCED = frozenset({"list", "inventory", "schedule"})
+ANNOUNCING = OPENERS | frozenset(
+    "for the a sale here is 's this to in up of my your it lot right as sum summing".split()
+)
+"""Words of a sentence that only announces a list."""
 PLACES = {"first": 0, "former": 0, "second": 1, "third": 2, "fourth": 3, "last": -1, "latter": -1}
 """Words for a thing by its place in a list."""
 GAINING = frozenset({"getting", "buying", "receiving"})
@@ -64,6 +71,8 @@ def headed(atoms: Sequence[Atom], finder: CueFinder, classes: Classes) -> tuple[
             found, colon = _heading(atoms, first, comma, finder, classes, None, colon=False), comma
             if found is not None and found[0] not in ("included", "excluded"):
                 continue
+        if found is None and n < len(bounds) and _several(atoms, *bounds[n], least=LISTED):
+            found = _of_the_list(atoms, first, last, finder, classes)
         if found is None and n < len(bounds) and (word := _one_word(atoms, first, last, finder, classes)) is not None:
             found = (word, first) if _several(atoms, *bounds[n]) else None
         if found is None:
@@ -97,7 +106,15 @@ def _asked_for(words: list[str]) -> str | None:
 def _comma(atoms: Sequence[Atom], first: int, last: int) -> int:
     """Where the list begins behind the comma of "what is to sell, all the sections and the kitchen"; last where none
     does."""
-    comma = next((k + 1 for k in range(first, last - 1) if atoms[k].after == ","), last)
+    # or behind its verb: "what does go is the vessel, both pumps and the table"
+    comma = next(
+        (
+            k + 1
+            for k in range(first, last - 1)
+            if atoms[k].after == "," or (k > first + 1 and atoms[k].lower in ("is", "are"))
+        ),
+        last,
+    )
     words = [a.lower for a in atoms[first:comma] if a.lower not in OPENERS]
     return comma if words[:1] == ["what"] and atoms[last - 1].after != "?" else last
 
@@ -110,7 +127,27 @@ def _one_word(atoms: Sequence[Atom], first: int, last: int, finder: CueFinder, c
     return found[2] if found is not None and alone else None
 
 
-def _several(atoms: Sequence[Atom], first: int, last: int) -> bool:
+def _of_the_list(
+    atoms: Sequence[Atom], first: int, last: int, finder: CueFinder, classes: Classes
+) -> tuple[str, int] | None:
+    """What a sentence says that does no more than announce a long list: "for the list, then", "it goes with it, slowly
+    now"."""
+    words = {a.lower for a in atoms[first:last]}
+    if words & ANNOUNCED and words <= ANNOUNCING | ANNOUNCED:
+        return "included", first
+    start = first
+    while start < last and atoms[start].lower in OPENERS:
+        start += 1
+    if start >= last or atoms[start].lower not in ("it", "this", "these") or last - first > TITLE:
+        return None
+    for i in range(start, min(start + 2, last)):
+        found = cue_at(atoms, i, finder, classes)
+        if found is not None and found[2] == "included" and found[1].where in ("before", "tail"):
+            return ("included", i) if atoms[found[0] - 1].after == "," else None
+    return None
+
+
+def _several(atoms: Sequence[Atom], first: int, last: int, *, least: int = MEMBERS) -> bool:
     """Whether a sentence lists at least three things, the first of them not told by a number alone.
 
     "Both furnaces, the washer, load table": what stands behind a word that closes what went before is a new topic
@@ -118,7 +155,7 @@ def _several(atoms: Sequence[Atom], first: int, last: int) -> bool:
     """
     members = 1 + sum(a.after == "," or a.lower == "and" for a in atoms[first : last - 1])
     figures = any(a.lower[:1].isdigit() for a in atoms[first:last])
-    return members >= MEMBERS and not figures
+    return members >= least and not figures
 
 
 def _sentences(atoms: Sequence[Atom]) -> list[tuple[int, int]]:

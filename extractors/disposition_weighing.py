@@ -59,7 +59,10 @@ def weigh(atoms: Sequence[Atom], i: int, end: int, cue: Cue) -> str | None:
     if cue.words in ("stays", "stay") and tail[:1] in (["on"], ["in"], ["at"], ["under"]):
         return "excluded" if tail[1:] in (["the"], ["that"], ["this"], ["its"]) else None
     if (cue.where == "tail" or (cue.where == "before" and cue.words.split()[-1] in BARE)) and not (
-        atoms[end - 1].after or end >= last or atoms[end].lower in FOLLOWS
+        atoms[end - 1].after
+        or end >= last
+        or atoms[end].lower in FOLLOWS
+        or (atoms[end].lower in ("is", "are") and "what" in {a.lower for a in atoms[first:i]})  # "what goes is the saw"
     ):
         return None
     if atoms[end - 1].after == "" and [a.lower for a in atoms[end : end + 1]] == ["apart"]:
