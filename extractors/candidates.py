@@ -277,7 +277,7 @@ class Names:
             opens = before is None or before.sentence != t.sentence
             following = self.tokens[i + 1] if i + 1 < len(self.tokens) else None
             heading = opens and following is not None and following.sentence != t.sentence and t.lower in SUPPLY
-            if heading and t.aside is None and self.supplied(i + 1):
+            if heading and t.aside is None:
                 out.append(self.candidate(i, i + 1, Name(SUPPLY[t.lower]), "thing"))  # "Electric. 400 volts"
             if t.aside or following is None or following.sentence != t.sentence or i in self.figures:
                 continue
