@@ -102,8 +102,8 @@ def _whole_time(walk: Walk, t: Quantity, row: Sequence) -> bool:
 
 
 def _of_another_passage(index: Facts, v: Quantity, length: Quantity, passage: frozenset[str]) -> bool:
-    """ "Prover, nine metres long. Tunnel oven, chamber 24 metres long, belt's turning at 0.8 metres a minute": whether a
-    speed without a name of its own was told right behind the length of another passage, and far from this one's."""
+    """ "Prover, nine metres long. Tunnel oven, chamber 24 metres long, belt's turning at 0.8 metres a minute": whether
+    a speed without a name of its own was told right behind the length of another passage, and far from this one's."""
     if abs(moment(v) - moment(length)) <= TURN or set(words(v.subject)) & set(words(length.subject)):
         return False
     near = [q for q in index.of("length") if 0 <= moment(v) - moment(q) <= TURN and head(q.subject) in passage]

@@ -362,6 +362,9 @@ def _beside(t: Quantity, pool: list[Quantity]) -> Quantity | None:
     return min(pool, key=lambda q: abs(moment(q) - moment(t))) if pool else None
 
 
+_WITH_OTHERS = re.compile(r"\b(?:with|plus|including) (?:the|all|everything|what)\b")
+
+
 def each_makes_the_sum(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     """ "Eight burners, 150 kilowatts each, and the panel says 1.6 megawatts": a figure of each beside the one for all.
 
@@ -405,6 +408,9 @@ def each_makes_the_sum(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
         if len(later) != 1 or between:
             continue  # several kinds: amounts_make_the_sum
         total = later[0]
+        # "seven and a half horse apiece, and with the pumps that's a hundred and twenty": of more than these
+        if _WITH_OTHERS.search(" ".join(lead(total)[-9:])) and made_of.get(total.id, 0.0) >= 1:
+            continue
         unit_size = size(Quantity("", "", "", 1.0, total.unit), each.unit) or 1.0
         message = (
             f"{number(n.value)} {clean(n.subject, 40)} of {said(each)} make "
