@@ -19,10 +19,10 @@ sys.path.append(str(ROOT / "tools"))
 evaluate = pytest.importorskip("evaluate")
 
 GOLDS = sorted((ROOT / "tests" / "cases" / "narrations_by_others").glob("*.gold.json"))
-# reached on 2026-11-26: 0.98, 0.97, 0.92, 0.98, 0.96, 0.94, 0.85, 0.81, 0.82, 0.92, 0.95
+# reached on 2026-11-26: 0.98, 0.97, 0.92, 0.98, 0.96, 0.94, 0.85, 0.81, 0.88, 0.92, 0.95
 FLOORS = {
     "figures": 0.96, "filed": 0.95, "with subject": 0.90, "unmarked right": 0.96, "stations": 0.91,
-    "stated counts": 0.90, "components": 0.82, "counts": 0.78, "dispositions": 0.79,
+    "stated counts": 0.90, "components": 0.82, "counts": 0.78, "dispositions": 0.85,
     "take-backs": 0.88, "identity": 0.93,
 }  # fmt: skip
 
