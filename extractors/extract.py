@@ -9,7 +9,7 @@ from extractors.breakdowns import find_breakdowns, find_sums
 from extractors.components import find_things
 from extractors.filing import file_measures
 from extractors.identity import find_identity
-from extractors.mentions import Mentions, Tokens
+from extractors.mentions import Mentions, RepairMention, Tokens
 from extractors.normalise import tokenise
 from extractors.one_each import find_one_each
 from extractors.poles import find_poles
@@ -17,11 +17,15 @@ from extractors.quantities import find_measures
 from extractors.repairs import before_repair, find_repairs, reported, without
 from extractors.sequences import find_sequences
 from extractors.settle import Reading, settle
+from extractors.spoken_numbers import find_numbers
 from extractors.standing import find_remarks
 from extractors.stopped import find_stopped
 from extractors.unsure import listen_again, stations_doubted, things_doubted
 from extractors.words import Transcript
 from vocab import Vocabulary
+
+MOST = 10_000
+"""Things of one kind that a recording counts, at most; chosen, no source."""
 
 
 def extract(transcript: Transcript, vocabulary: Vocabulary) -> Mentions:
@@ -30,7 +34,8 @@ def extract(transcript: Transcript, vocabulary: Vocabulary) -> Mentions:
     repairs = find_repairs(tokens, vocabulary)
     clear = mark_asides(without(tokens, repairs), vocabulary)
     before = mark_asides(before_repair(tokens, repairs), vocabulary)
-    reading = settle(read(clear, vocabulary), read(before, vocabulary), repairs)
+    counts = bare_counts(tokens, repairs, vocabulary)
+    reading = settle(read(clear, vocabulary), read(before, vocabulary), repairs, counts)
     things, quantities, remarks = find_remarks(clear, reading.things, reading.quantities, vocabulary)
     return Mentions(
         tokens=clear,
@@ -46,6 +51,21 @@ def extract(transcript: Transcript, vocabulary: Vocabulary) -> Mentions:
         stopped=find_stopped(clear, vocabulary),
         at_once=find_at_once(clear, vocabulary),
     )
+
+
+def bare_counts(
+    tokens: Tokens, repairs: tuple[RepairMention, ...], vocabulary: Vocabulary
+) -> dict[RepairMention, tuple[int, int]]:
+    """Of late corrections the two whole numbers, withdrawn and kept, where each side has one."""
+    out = {}
+    for repair in repairs:
+        if not repair.late or repair.withdrawn is None or repair.kept is None:
+            continue
+        sides = [tuple(t for t in tokens if a <= t.word < b) for a, b in (repair.withdrawn, repair.kept)]
+        values = [[n.value for n in find_numbers(side, vocabulary) if n.value_max is None] for side in sides]
+        if all(len(v) == 1 and v[0] == int(v[0]) and 0 < v[0] < MOST for v in values):
+            out[repair] = int(values[0][0]), int(values[1][0])
+    return out
 
 
 def read(tokens: Tokens, vocabulary: Vocabulary) -> Reading:

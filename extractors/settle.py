@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from extractors.mentions import (
@@ -16,6 +16,8 @@ from extractors.mentions import (
 )
 from extractors.word_classes import stem
 
+HEADED = 8
+"""Words beside a correction by number alone within which its thing is named; chosen, no source."""
 AGAIN, AGAIN_LATE = 8, 30
 """Words within which the figure that stands may be said once more; after a late correction people explain."""
 
@@ -30,8 +32,14 @@ class Reading:
     identity: tuple[IdentityMention, ...] = ()
 
 
-def settle(now: Reading, before: Reading, repairs: tuple[RepairMention, ...]) -> Reading:
-    """The reading of what stands, with the withdrawn facts of the other reading kept for the record."""
+def settle(
+    now: Reading,
+    before: Reading,
+    repairs: tuple[RepairMention, ...],
+    counts: Mapping[RepairMention, tuple[int, int]] | None = None,
+) -> Reading:
+    """The reading of what stands, with the withdrawn facts of the other reading kept for the record; counts has the two
+    bare numbers of late corrections that name nothing ("I said sixteen, it's twenty")."""
     quantities, things, sequences = list(now.quantities), list(now.things), list(now.sequences)
     identity = list(now.identity)
     for repair in repairs:
@@ -39,7 +47,11 @@ def settle(now: Reading, before: Reading, repairs: tuple[RepairMention, ...]) ->
             continue
         olds = [q for q in before.quantities if _meet(q.span, repair.withdrawn)]
         _settle_quantities(quantities, olds, repair)
-        _settle_things(things, [t for t in before.things if _meet(t.span, repair.withdrawn)], repair)
+        met = [t for t in before.things if _meet(t.span, repair.withdrawn)]
+        _settle_things(things, met, repair)
+        bare = not any(_meet(t.span, repair.kept) and t.status != "withdrawn" for t in things)
+        if repair.late and not olds and bare and counts and repair in counts:
+            _settle_count(things, repair, *counts[repair], told=met)
         old_stations = [s for q in before.sequences for s in q.stations if _meet(s.span, repair.withdrawn)]
         _settle_stations(sequences, old_stations, repair)
         if repair.kept is not None:
@@ -162,6 +174,26 @@ def _settle_things(all_: list[ThingMention], olds: list[ThingMention], repair: R
                     all_[earlier] = replace(all_[earlier], status="withdrawn")
                 all_[new] = replace(all_[new], same_as=earlier)
         all_.append(replace(old, status="withdrawn", same_as=None, part_of=None))
+
+
+def _settle_count(
+    all_: list[ThingMention], repair: RepairMention, old: int, new: int, *, told: list[ThingMention]
+) -> None:
+    """A count corrected by number alone: of the thing that is named with it or beside it, else of the only one so
+    counted."""
+    begin = min(a for a, _ in repair.dropped)
+    end = repair.kept[1] if repair.kept is not None else begin
+    counted = [i for i, t in enumerate(all_) if t.span[1] <= begin and t.count == old and t.status != "withdrawn"]
+    others = [t for i, t in enumerate(all_) if i not in counted and t.count in (None, old, new)]
+    near = [*told, *(t for t in others if begin - HEADED <= t.span[0] and t.span[1] <= end + HEADED)]
+    named = [i for i in counted if any(_content(t.name) & _content(all_[i].name) for t in near)]
+    others_named = any(t.name.endswith("s") for t in near)  # "Gate valves. I said six": of no other thing
+    chosen = named[-1] if named else counted[0] if len(counted) == 1 and not others_named else None
+    if chosen is None:
+        return
+    was = all_[chosen]
+    all_[chosen] = replace(was, count=new, status="corrected")
+    all_.append(replace(was, status="withdrawn", same_as=None, part_of=None))
 
 
 def _earlier_thing(all_: list[ThingMention], old: ThingMention, begin: int) -> int | None:

@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from pathlib import Path
+
+import pytest
 
 from extractors.mentions import (
     IdentityMention,
@@ -13,6 +16,7 @@ from extractors.mentions import (
     ThingMention,
 )
 from extractors.settle import Reading, settle
+from tests.extractors.test_breakdowns import read
 
 NEAR = RepairMention("self-correction", "ten feet", "twelve feet", ((10, 14),), withdrawn=(10, 12), kept=(14, 16))
 LATE = RepairMention("self-correction", "six inch", "four", ((50, 54),), withdrawn=(51, 53), kept=(54, 55), late=True)
@@ -127,3 +131,18 @@ def test_what_was_said_again_with_the_repair_was_not_taken_back() -> None:
     before = Reading(quantities=(figure((10, 12), 230, "press", unit="volt"), replace(phases, span=(11, 12))))
     settled = settle(now, before, (NEAR,)).quantities
     assert [(q.value, q.status) for q in settled] == [(460, "corrected"), (3, "stated"), (230, "withdrawn")]
+
+
+@pytest.mark.parametrize(
+    ("said", "name", "count"),
+    [
+        ("There are ten suction cups. The belt is new. Suction cups. I said ten, it's twenty.", "suction cups", 20),
+        ("Gate valves, ten. The pump is new. Gate valves. I gave ten. It's eleven, I missed one.", "gate valves", 11),
+        ("There are six hoists. The pump is new. I said six, it's eight.", "hoists", 8),
+        ("There are six hoists and six fans. The belt is new. I said six, it's 8.", "hoists", 6),
+    ],
+)  # fmt: skip
+def test_a_count_is_corrected_by_its_number_alone(said: str, name: str, count: int, tmp_path: Path) -> None:
+    _, mentions = read(said, tmp_path)
+    standing = [t.count for t in mentions.things if t.name == name and t.status != "withdrawn" and t.count]
+    assert set(standing) == {count}
