@@ -60,8 +60,8 @@ MUFFLED = [
     "Behind the blower there are two more cabinets with their doors open.",
     "The drain runs along the wall and then under the floor to the pit.",
 ]
-"""Said with a hand over the microphone. The recogniser invents words for one, now and then fluent ones that nothing tells
-from speech: so two of the three are to be told."""
+"""Said with a hand over the microphone. The recogniser invents words for one, now and then fluent ones that nothing
+tells from speech: so two of the three are to be told."""
 CORRECTED = ["I missed one. Stage four is the dryer.", "The supply is four hundred eighty volts."]
 QUIET = 15.0
 """Seconds of silence before the correction: time for the conflict to be shown."""
@@ -107,8 +107,8 @@ def conflict(tab: Any) -> Any:
 
 
 def told_late(tab: Any, sentence: tuple[float, float]) -> float | None:
-    """Seconds between the end of a sentence and the moment that it was told as not understood; waits for it, and is None
-    where it is not told."""
+    """Seconds between the end of a sentence and the moment that it was told as not understood; waits for it, and is
+    None where it is not told."""
     begin, end = sentence
     for _ in range(300):
         for text, shown in tab.evaluate(
