@@ -1,7 +1,7 @@
 """The cues of dispositions as one tree of words: forms with slots spelt out, adverbs passed over where one may stand.
 
 "is included", "is all included", "are, of course, ..." need no forms of their own: behind its first word a form goes on
-over any word or words of `ADVERBS` that stand in the talk.
+over any word or words of `PASSED_OVER` that stand in the talk.
 """
 
 from __future__ import annotations
@@ -11,19 +11,20 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import lru_cache
 
-from extractors.phrases import Atom, key
+from extractors.phrases import Atom, goes_on, key
 from vocab import Vocabulary
 
-ADVERBS = tuple(
-    tuple(words.split())
+PASSED_OVER = {
+    words.split()[0]: tuple(words.split())
     for words in (
         "already", "also", "all", "both", "each", "just", "currently", "definitely", "now", "obviously", "naturally",
         "certainly", "of course", "actually", "kind of", "sort of", "more or less", "pretty much", "still",
         "a bit of", "right", "really", "simply", "clearly", "absolutely", "always", "apparently", "sadly",
         "unfortunately", "kinda", "normally", "officially", "strictly", "formally", "too",
     )
-)  # fmt: skip
-"""What may stand between the words of a cue without changing what it says; English adverbs of time and degree."""
+}  # fmt: skip
+"""What may stand between the words of a cue without changing what it says, by its first word, no two of which
+are alike; English adverbs of time and degree."""
 SLOT = re.compile(r"\{([^}]+)\}")
 
 
@@ -90,7 +91,7 @@ class CueFinder:
     ) -> None:
         """Gathers the cues that end at node or beyond, the words up to k being matched."""
         found += [(k, words, cue) for cue in node.cues]
-        if not node.following or not _goes_on(atoms, k):
+        if not node.following or not goes_on(atoms, k):
             return
         if (there := node.following.get(atoms[k].lower)) is not None:
             self._follow(atoms, k + 1, there, words + 1, found)
@@ -99,18 +100,12 @@ class CueFinder:
             self._follow(atoms, past + 1, there, words + 1, found)
 
 
-def _goes_on(atoms: Sequence[Atom], k: int) -> bool:
-    """Whether atom k follows the one before it without a pause."""
-    return k < len(atoms) and not atoms[k - 1].after and atoms[k - 1].sentence == atoms[k].sentence
-
-
 def _past_adverb(atoms: Sequence[Atom], k: int) -> int | None:
     """The atom behind the adverb that stands at k; None where none does, or nothing follows it."""
-    for words in ADVERBS:
-        end = k + len(words)
-        if tuple(a.lower for a in atoms[k:end]) == words and all(_goes_on(atoms, j) for j in range(k, end + 1)):
-            return end
-    return None
+    words = PASSED_OVER.get(atoms[k].lower, ())
+    end = k + len(words)
+    said = tuple(a.lower for a in atoms[k:end]) == words and all(goes_on(atoms, j) for j in range(k + 1, end + 1))
+    return end if words and said else None
 
 
 def spelt_out(spoken: str, slots: Mapping[str, tuple[str, ...]]) -> Iterator[str]:

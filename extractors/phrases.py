@@ -142,7 +142,7 @@ class Finder(Generic[T]):
             lengths = (*lengths, 1)
         words: list[str] = [first]
         for n in lengths:
-            while len(words) < n and self._goes_on(atoms, i + len(words)):
+            while len(words) < n and goes_on(atoms, i + len(words)):
                 words.append(atoms[i + len(words)].lower)
             if len(words) < n:
                 continue
@@ -153,10 +153,10 @@ class Finder(Generic[T]):
                 for value in self._forms.get(bare, ()):
                     yield i + n, value
 
-    @staticmethod
-    def _goes_on(atoms: Sequence[Atom], i: int) -> bool:
-        """Whether atom i follows the one before it without a pause."""
-        return i < len(atoms) and not atoms[i - 1].after and atoms[i - 1].sentence == atoms[i].sentence
+
+def goes_on(atoms: Sequence[Atom], i: int) -> bool:
+    """Whether atom i follows the one before it without a pause."""
+    return i < len(atoms) and not atoms[i - 1].after and atoms[i - 1].sentence == atoms[i].sentence
 
 
 def clause_start(atoms: Sequence[Atom], i: int) -> int:
