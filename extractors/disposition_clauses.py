@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence, Set
 from itertools import takewhile
 
 from extractors.disposition_words import (
@@ -28,6 +28,22 @@ from extractors.phrases import Atom, clause_end, clause_start, sentence_bounds
 from extractors.word_classes import NUMBER_WORDS
 
 
+def past(atoms: Sequence[Atom], k: int, stop: int, words: Set[str] = OPENERS) -> int:
+    """The first atom from k on that is none of some words; stop where all before it are."""
+    while k < stop and atoms[k].lower in words:
+        k += 1
+    return k
+
+
+def denies(words: Iterable[str], by: Set[str] = DENIED) -> bool:
+    """Whether a word of denial is among them, "don't" and the like always."""
+    return any(w in by or w.endswith("n't") for w in words)
+
+
+def _is_number(word: str) -> bool:
+    return word in NUMBER_WORDS or word[:1].isdigit()
+
+
 def of_a_noun(atoms: Sequence[Atom], start: int, i: int, end: int) -> bool:
     """Whether "it's in" ends a clause that says more of a noun right before it: "the shape it's in"."""
     at = i
@@ -47,41 +63,35 @@ def one_fails(atoms: Sequence[Atom], start: int, i: int, end: int) -> bool:
 
 def names_only(atoms: Sequence[Atom], first: int) -> bool:
     """Whether a sentence begins with the name of a thing and nothing else: "the truck scale, well, ..."."""
-    words = [a.lower for a in atoms[first : clause_end(atoms, first)]]
-    while words and words[0] in OPENERS:
-        words = words[1:]
+    end = clause_end(atoms, first)
+    words = [a.lower for a in atoms[past(atoms, first, end) : end]]
     name = list(takewhile(lambda w: w not in PREPOSITIONS, words))
-    numbers = any(w in NUMBER_WORDS or w[:1].isdigit() for w in words)
+    numbers = any(map(_is_number, words))
     return 2 <= len(name) <= 4 and len(words) <= 8 and name[0] in ARTICLES and not numbers and not VERBS & set(words)
 
 
 def counts_at(atoms: Sequence[Atom], start: int) -> bool:
     """Whether the clauses of a sentence before an atom begin with a number: "twelve nozzles, I think, ..."."""
-    first, _ = sentence_bounds(atoms, start)
     leads = OPENERS | BEING | {"about", "maybe", "some", "there", "got"}
-    while first < start and atoms[first].lower in leads:
-        first += 1
-    return first < start and (atoms[first].lower in NUMBER_WORDS or atoms[first].lower[:1].isdigit())
+    first = past(atoms, sentence_bounds(atoms, start)[0], start, leads)
+    return first < start and _is_number(atoms[first].lower)
 
 
 def numbers_in(atoms: Sequence[Atom], first: int, last: int) -> bool:
     """Whether a number stands between two atoms."""
-    return any(a.lower in NUMBER_WORDS or a.lower[:1].isdigit() for a in atoms[first:last])
+    return any(_is_number(a.lower) for a in atoms[first:last])
 
 
 def numbered(atoms: Sequence[Atom], end: int) -> bool:
     """Whether a number follows, "about" and the like between: "it gives, dunno, about ten a minute"."""
-    while end < len(atoms) and atoms[end].lower in ("about", "around", "maybe", "some", "say", "roughly"):
-        end += 1
-    return end < len(atoms) and (atoms[end].lower in NUMBER_WORDS or atoms[end].lower[:1].isdigit())
+    end = past(atoms, end, len(atoms), {"about", "around", "maybe", "some", "say", "roughly"})
+    return end < len(atoms) and _is_number(atoms[end].lower)
 
 
 def is_asked(atoms: Sequence[Atom], i: int) -> bool:
     """Whether the sentence of atom i asks: a question mark behind it, and a helping verb first."""
     first, last = sentence_bounds(atoms, i)
-    while first < i and atoms[first].lower in OPENERS:
-        first += 1
-    return atoms[last - 1].after == "?" and atoms[first].lower in (
+    return atoms[last - 1].after == "?" and atoms[past(atoms, first, i)].lower in (
         BEING | {"do", "does", "can", "will", "would", "did"}
     )
 
@@ -93,7 +103,7 @@ def whole_clause(atoms: Sequence[Atom], i: int, end: int) -> bool:
         return False
     start = clause_start(atoms, i)
     k = i
-    while k > start and (atoms[k - 1].lower in ADVERBS | DENIED or atoms[k - 1].lower.endswith("n't")):
+    while k > start and (atoms[k - 1].lower in ADVERBS or denies([atoms[k - 1].lower])):
         k -= 1
     said = k > start and atoms[k - 1].lower in BEING
     while k > start and atoms[k - 1].lower in BEING | ADVERBS | DEMONSTRATIVES | OPENERS:

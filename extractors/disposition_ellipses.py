@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from extractors.disposition_clauses import denies, past
 from extractors.disposition_cues import Decision
 from extractors.disposition_targets import Targets
-from extractors.disposition_words import ADVERBS, BARE_ENDS, BEING, NEGATIVE_ENDS, OPENERS, SAYING, VERBS
+from extractors.disposition_words import ADVERBS, BARE_ENDS, BEING, NEGATIVE_ENDS, OPENERS, OPPOSITE, SAYING, VERBS
 from extractors.noun_phrase import PREPOSITIONS, Phrase
 from extractors.phrases import Atom, clause_end, clause_start, sentence_bounds
 
@@ -30,7 +31,6 @@ def elliptic(
     more: list[Decision] = []
     meant: dict[int, str] = {}
     """What the verb left out says of things told by a bare one: "the mill goes. The hood doesn't. The stairs don't"."""
-    other = {"included": "excluded", "excluded": "included"}
     for n in things:
         phrase = phrases[n]
         sentence = atoms[phrase.name].sentence
@@ -65,24 +65,24 @@ def elliptic(
         place = tail[: len(tail) - len(verb.split())] if verb else []
         plain = not place or (place[0] in PREPOSITIONS | {"there", "here", "itself", "though"} and len(place) <= 6)
         opens = set(before) <= OPENERS | ADVERBS
-        if verb and plain and opens and last in other:
-            left_out = meant.get(earlier[-1].phrase) or _left_out(atoms, earlier[-1], other, verb)
+        if verb and plain and opens and last in OPPOSITE:
+            left_out = meant.get(earlier[-1].phrase) or _left_out(atoms, earlier[-1], verb)
             meant[n] = left_out
-            said_here = other[left_out] if verb in NEGATIVE_ENDS else left_out
+            said_here = OPPOSITE[left_out] if verb in NEGATIVE_ENDS else left_out
             more.append(Decision(n, "uncertain" if verb in UNSURE else said_here, None, stop - 1))
             continue
         run = targets.coordinated(n)  # "the mill goes; the dust hood and the stairs don't"
-        if len(run) > 1 and opens and last in other and (at := _verb_behind(atoms, phrases[run[-1]].last)):
-            more += [Decision(m, other[last], None, at) for m in run]
+        if len(run) > 1 and opens and last in OPPOSITE and (at := _verb_behind(atoms, phrases[run[-1]].last)):
+            more += [Decision(m, OPPOSITE[last], None, at) for m in run]
             continue
         answer = ANSWERS.get(tail[-1]) if tail and not atoms[stop - 1].aside else None
         among = not tail[:-1] or (tail[0] in PREPOSITIONS | {"there", "here"} and len(tail) <= 6)
-        if answer and among and opens and last in other and not _listed_behind(atoms, phrases, things, n):
+        if answer and among and opens and last in OPPOSITE and not _listed_behind(atoms, phrases, things, n):
             more.append(Decision(n, answer, None, stop - 1))  # "the scales don't go. The lamps yes"
             continue
         lone = _lone_verb(atoms, stop, sentence) if start == sentence_bounds(atoms, k - 1)[0] and opens else None
-        if lone is not None and last in other and (not tail or tail[0] in PREPOSITIONS):
-            more.append(Decision(n, other[last], None, lone))  # "vacuum dryer next to it, two plates, doesn't"
+        if lone is not None and last in OPPOSITE and (not tail or tail[0] in PREPOSITIONS):
+            more.append(Decision(n, OPPOSITE[last], None, lone))  # "vacuum dryer next to it, two plates, doesn't"
             continue
         cut = next((j for j, w in enumerate(tail) if j and w in CONDITIONS), len(tail))
         words = " ".join(tail[:cut])  # "the rails too if you want to chip them out"
@@ -105,18 +105,18 @@ def elliptic(
         elif (
             not tail
             and near
-            and last in other
+            and last in OPPOSITE
             and before in (["but", "not"], ["just", "not"], ["not"], ["only", "not"])
         ):
-            more.append(Decision(n, other[last], None, k - 1))
+            more.append(Decision(n, OPPOSITE[last], None, k - 1))
     return more + _contradicted(atoms, out)
 
 
-def _left_out(atoms: Sequence[Atom], said: Decision, other: dict[str, str], verb: str) -> str:
+def _left_out(atoms: Sequence[Atom], said: Decision, verb: str) -> str:
     """What the verb says that is left out behind a decision: "the fans don't go": going; "the hood stays": staying."""
     denied = _denying(atoms, said.at)
     if verb in NEGATIVE_ENDS or said.disposition == "included":
-        return other[said.disposition] if denied else said.disposition
+        return OPPOSITE[said.disposition] if denied else said.disposition
     return "included"  # "the stack is the landlord's, but the fans do"
 
 
@@ -173,17 +173,16 @@ def _lone_verb(atoms: Sequence[Atom], k: int, sentence: int) -> int | None:
 
 def _contradicted(atoms: Sequence[Atom], out: list[Decision]) -> list[Decision]:
     """ "The skid, that stays. No, it doesn't": the other way round for what was said right before."""
-    other = {"included": "excluded", "excluded": "included"}
     more = []
     for n, d in enumerate(out):
         _, end = sentence_bounds(atoms, d.at)
-        if d.disposition not in other or (n + 1 < len(out) and out[n + 1].at < end and out[n + 1].at > d.at):
+        if d.disposition not in OPPOSITE or (n + 1 < len(out) and out[n + 1].at < end and out[n + 1].at > d.at):
             continue
         for k in dict.fromkeys((clause_end(atoms, d.at), end)):
             found = _takes_back(atoms, k)
             if found is not None and (found[0] or _denying(atoms, d.at)):
                 more.append(
-                    Decision(d.phrase, other[d.disposition], None, found[1], outright=not _told(atoms, found[1]))
+                    Decision(d.phrase, OPPOSITE[d.disposition], None, found[1], outright=not _told(atoms, found[1]))
                 )
                 break
     return more
@@ -196,8 +195,7 @@ def _told(atoms: Sequence[Atom], at: int) -> bool:
 
 def _denying(atoms: Sequence[Atom], at: int) -> bool:
     """Whether the words of a cue deny something: "is not included"."""
-    words = [a.lower for a in atoms[max(0, at - 1) : min(at + 3, clause_end(atoms, at))]]
-    return any(w == "not" or w.endswith("n't") for w in words)
+    return denies((a.lower for a in atoms[max(0, at - 1) : min(at + 3, clause_end(atoms, at))]), {"not"})
 
 
 def _takes_back(atoms: Sequence[Atom], k: int) -> tuple[bool, int] | None:
@@ -205,9 +203,7 @@ def _takes_back(atoms: Sequence[Atom], k: int) -> tuple[bool, int] | None:
     stop = sentence_bounds(atoms, k)[1] if k < len(atoms) else k
     while k < stop:
         end = clause_end(atoms, k)
-        words = [a.lower for a in atoms[k:end]]
-        while words and words[0] in OPENERS | TAKING_BACK:
-            words = words[1:]
+        words = [a.lower for a in atoms[past(atoms, k, end, OPENERS | TAKING_BACK) : end]]
         told = next((n + 1 for n, w in enumerate(words) if w in SAYING), 0)
         words = words[told + (words[told : told + 1] in (["me"], ["us"])) :]  # "the foreman told me it doesn't"
         if words:

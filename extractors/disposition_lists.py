@@ -6,10 +6,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from extractors.disposition_clauses import closed
+from extractors.disposition_clauses import closed, denies, past
 from extractors.disposition_cues import CueFinder
 from extractors.disposition_weighing import cue_at
-from extractors.disposition_words import BEING, NEGATIVE_ENDS, OBJECTS, OPENERS, SPEAKERS, VERBS
+from extractors.disposition_words import BEING, NEGATIVE_ENDS, OBJECTS, OPENERS, OPPOSITE, SPEAKERS, VERBS
 from extractors.phrases import Atom, clause_start, sentence_bounds
 from extractors.word_classes import Classes
 
@@ -91,10 +91,9 @@ def headed(atoms: Sequence[Atom], finder: CueFinder, classes: Classes) -> tuple[
     return tuple(out)
 
 
-def _asked_for(words: list[str]) -> str | None:
+def _asked_for(atoms: Sequence[Atom], first: int, last: int) -> str | None:
     """What a heading asks and the list behind it answers: "so what do you get?", "what are we keeping?"."""
-    while words and words[0] in OPENERS:
-        words = words[1:]
+    words = [a.lower for a in atoms[past(atoms, first, last) : last]]
     if len(words) not in (4, 5) or words[0] != "what" or words[1] not in ("do", "does", "are", "will", "would"):
         return None
     gets = words[-1] in ("get", "getting", "buy", "buying", "selling", "sell")
@@ -135,9 +134,7 @@ def _of_the_list(
     words = {a.lower for a in atoms[first:last]}
     if words & ANNOUNCED and words <= ANNOUNCING | ANNOUNCED:
         return "included", first
-    start = first
-    while start < last and atoms[start].lower in OPENERS:
-        start += 1
+    start = past(atoms, first, last)
     if start >= last or atoms[start].lower not in ("it", "this", "these") or last - first > TITLE:
         return None
     for i in range(start, min(start + 2, last)):
@@ -187,8 +184,7 @@ def _heading(
     opening = next((w for w in words if w not in OPENERS | {"here", "'s", "the"}), "")
     if (opening not in HEADS and not colon) or last - first > TITLE:
         return None
-    other = {"included": "excluded", "excluded": "included"}
-    if (asked := _asked_for(words)) is not None:
+    if (asked := _asked_for(atoms, first, last)) is not None:
         return asked, first
     for i in range(first, last):
         found = cue_at(atoms, i, finder, classes)
@@ -198,10 +194,10 @@ def _heading(
         names_all = opening == "everything" or found[1].where == "all"
         return None if names_all or not {*words[: i - first], *behind} <= AROUND else (found[2], i)
     tail = next((" ".join(words[-n:]) for n in (2, 1) if " ".join(words[-n:]) in NEGATIVE_ENDS), None)
-    if tail is None or before is None or before.disposition not in other or opening not in HEADS:
+    if tail is None or before is None or before.disposition not in OPPOSITE or opening not in HEADS:
         return None
     rest = set(words[: len(words) - len(tail.split())])
-    return (other[before.disposition], first) if rest <= AROUND else None
+    return (OPPOSITE[before.disposition], first) if rest <= AROUND else None
 
 
 def _list(atoms: Sequence[Atom], first: int, last: int, finder: CueFinder, classes: Classes) -> bool:
@@ -214,9 +210,7 @@ def _list(atoms: Sequence[Atom], first: int, last: int, finder: CueFinder, class
 
 def by_place(atoms: Sequence[Atom], i: int) -> str:
     """The word of PLACES, or "other", by which the clause of a cue at i names its subject; "" where it does not."""
-    words = [a.lower for a in atoms[clause_start(atoms, i) : i]]
-    while words and words[0] in OPENERS | {"the"}:
-        words = words[1:]
+    words = [a.lower for a in atoms[past(atoms, clause_start(atoms, i), i, OPENERS | {"the"}) : i]]
     while len(words) > 1 and words[-1] in SPEAKERS | BEING | {"definitely", "probably", "also"}:
         words = words[:-1]
     if not words or (words[1:] not in ([], ["one"], ["ones"], ["of", "them"], ["of", "those"], ["thing"])):
@@ -238,5 +232,4 @@ def for_the_buyer(atoms: Sequence[Atom]) -> bool:
 def side(atoms: Sequence[Atom], i: int, end: int) -> bool:
     """Whether a cue says that it is ours or that we take it."""
     words = [a.lower for a in atoms[max(clause_start(atoms, i), i - 2) : end]]
-    denied = any(w == "not" or w.endswith("n't") for w in words)
-    return not denied and (words[-1] in MINE or ("we" in words and bool(TAKING & set(words))))
+    return not denies(words, {"not"}) and (words[-1] in MINE or ("we" in words and bool(TAKING & set(words))))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from extractors.disposition_clauses import past
 from extractors.disposition_groups import Groups
 from extractors.disposition_lists import PLACES, by_place
 from extractors.disposition_words import ARTICLES, BEING, CUTS, MINDS, OBJECTS, OPENERS, PLURAL, SINGULAR, TAKES
@@ -33,9 +34,8 @@ class Targets(Groups):
         if end >= len(self.atoms) or self.atoms[end - 1].after:
             return None
         stop = clause_end(self.atoms, end)
-        near = end
-        while near < stop - 1 and self.atoms[near].lower in MEASURING | ARTICLES | NUMBER_WORDS:
-            near += 1  # "they'll throw in a couple dozen spare spears"
+        # "they'll throw in a couple dozen spare spears"
+        near = past(self.atoms, end, stop - 1, MEASURING | ARTICLES | NUMBER_WORDS)
         return next(
             (
                 n
@@ -229,9 +229,7 @@ class Targets(Groups):
             return []  # "the kitchen isn't for sale": a subject of its own that is no thing
         if not pronoun and not minded and not weak and not taking and self._other_subject(start, i):
             return []  # "steam main stays with the mill"
-        head, _ = sentence_bounds(self.atoms, start)
-        while head < start and self.atoms[head].lower in OPENERS:
-            head += 1
+        head = past(self.atoms, sentence_bounds(self.atoms, start)[0], start)
         plural, every = pronoun in PLURAL, bool(EVERY & set(words))
         behind = self.atoms[subject_at + 1].lower if subject_at + 1 < len(self.atoms) else ""
         # "the guns, they've promised a few, so that's to be decided": that is what was said, and may be of several
@@ -247,9 +245,7 @@ class Targets(Groups):
 
     def _other_subject(self, start: int, i: int) -> bool:
         """Whether what is no thing opens a clause: "steam main", "flour"."""
-        head = start
-        while head < i and self.atoms[head].lower in OPENERS:
-            head += 1
+        head = past(self.atoms, start, i)
         return any(p.grade == "never" and p.first == head < i and not p.led for p in self.phrases)
 
     def _named(self, k: int) -> bool:
@@ -262,9 +258,7 @@ class Targets(Groups):
 
     def _that_and(self, start: int, group: list[int]) -> list[int]:
         """What a pronoun means that is joined to the first of a group: "that and the oil tank both go"."""
-        head = start
-        while self.atoms[head].lower in OPENERS:
-            head += 1
+        head = past(self.atoms, start, self.phrases[group[0]].first)
         joined = self.atoms[head].lower in SINGULAR | PLURAL and self.atoms[head + 1].lower == "and"
         if not joined or self.phrases[group[0]].first != head + 2:
             return []
@@ -299,9 +293,7 @@ class Targets(Groups):
         start = clause_start(self.atoms, i)
         if start == first:
             return []
-        head = first
-        while head < start and self.atoms[head].lower in OPENERS | {"also", "next", "now", "a", "the"}:
-            head += 1
+        head = past(self.atoms, first, start, OPENERS | {"also", "next", "now", "a", "the"})
         n = next((n for n in self.things if self.phrases[n].first <= head < self.phrases[n].last), None)
         if n is None or self.phrases[n].led or self.phrases[n].last > start:
             return []

@@ -7,6 +7,7 @@ from functools import lru_cache
 
 from extractors.disposition_clauses import (
     counts_at,
+    denies,
     is_answer,
     is_asked,
     names_only,
@@ -14,6 +15,7 @@ from extractors.disposition_clauses import (
     numbers_in,
     of_a_noun,
     one_fails,
+    past,
     whole_clause,
 )
 from extractors.disposition_cues import Cue, CueFinder
@@ -24,7 +26,6 @@ from extractors.disposition_words import (
     BARE,
     BEING,
     CUTS,
-    DENIED,
     FETCHING,
     FOLLOWS,
     GOODS,
@@ -36,6 +37,7 @@ from extractors.disposition_words import (
     NEGATIVE_ENDS,
     NOBODY,
     OPENERS,
+    OWNERS,
     PLURAL,
     SINGULAR,
     SPEAKERS,
@@ -150,12 +152,7 @@ def weigh(atoms: Sequence[Atom], i: int, end: int, cue: Cue) -> str | None:
             return None  # "please don't ask me about it"
         if atoms[i].lower in ("i", "we", "they", "he", "she") and i > start and atoms[i - 1].lower not in OPENERS:
             return None  # "for numbers I don't know"
-        lead = start
-        while lead < i and (
-            atoms[lead].lower in OPENERS | ADVERBS | SPEAKERS
-            or atoms[lead].lower in ("about", "that", "first", "there")
-        ):
-            lead += 1
+        lead = past(atoms, start, i, OPENERS | ADVERBS | SPEAKERS | {"about", "that", "first", "there"})
         short = start == first and last - first <= 7 and first > 0
         if short and lead == i:
             # "do they go? Beats me. Ask the lady at the office."
@@ -182,25 +179,19 @@ def weigh(atoms: Sequence[Atom], i: int, end: int, cue: Cue) -> str | None:
         if set(before) & MAYBE:
             return "uncertain"
         doubted = {"don't", "doesn't", "didn't"} & set(before) and {"think", "believe", "reckon"} & set(before)
-        if doubted or "neither" in before or set(before[-3:]) & DENIED or any(w.endswith("n't") for w in before[-3:]):
+        if doubted or "neither" in before or denies(before[-3:]):
             return "excluded"
     if cue.where in ("whole", "answer") and cue.disposition == "included":
-        if set(before[-3:]) & DENIED or any(w.endswith("n't") for w in before[-3:]):
+        if denies(before[-3:]):
             return "excluded"
         if set(before) & MAYBE:
             return "uncertain"
     if cue.where == "either" and set(before[-4:]) & MAYBE:
         return "uncertain"
-    owned = cue.words.split()[-1] in ("ours", "mine", "theirs", "his", "hers")
-    plain = (
-        cue.disposition == "excluded"
-        and not owned
-        and not any(w in DENIED or w.endswith("n't") for w in cue.words.split())
-    )
-    if plain and cue.where != "either" and (set(before[-2:]) & DENIED or any(w.endswith("n't") for w in before[-2:])):
-        return (
-            "included" if cue.words.split()[0] in ("stay", "stays", "staying") else None
-        )  # "nothing is set in concrete"
+    words = cue.words.split()
+    plain = cue.disposition == "excluded" and words[-1] not in OWNERS and not denies(words)
+    if plain and cue.where != "either" and denies(before[-2:]):
+        return "included" if words[0] in ("stay", "stays", "staying") else None  # "nothing is set in concrete"
     if cue.disposition == "excluded" and set(before) & MAYBE and cue.reason is None and "not" not in cue.words:
         return "uncertain"
     return cue.disposition
@@ -237,9 +228,7 @@ def owned_at(atoms: Sequence[Atom], i: int, classes: Classes) -> tuple[int, Cue,
 
 def of_all(atoms: Sequence[Atom], i: int) -> bool:
     """Whether the subject before the cue at i is everything: "all of this", "everything on the skid"."""
-    words = [a.lower for a in atoms[clause_start(atoms, i) : i]]
-    while words and words[0] in OPENERS:
-        words = words[1:]
+    words = [a.lower for a in atoms[past(atoms, clause_start(atoms, i), i) : i]]
     while words and words[-1] in BEING | ADVERBS | {"will", "'ll", "would", "can", "that"}:
         words = words[:-1]
     return (

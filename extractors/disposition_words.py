@@ -31,6 +31,8 @@ MAYBE = frozenset(
 DENIED = frozenset(
     ("not never isn't aren't won't doesn't don't ain't wasn't no neither none can't cannot nothing").split()
 )
+OPPOSITE = {"included": "excluded", "excluded": "included"}
+OWNERS = frozenset("ours mine theirs his hers".split())
 SINGULAR = frozenset({"it", "that", "this", "he", "she", "one"})
 PLURAL = frozenset({"they", "those", "these", "them", "'em", "em", "both", "neither", "all", "ones"})
 CUTS = frozenset({"but", "so", "because", "while", "since", "though", "although", "whereas", "or"})

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
-from extractors.disposition_clauses import closed
+from extractors.disposition_clauses import closed, past
 from extractors.disposition_cues import Cue, CueFinder, Decision, cues
 from extractors.disposition_ellipses import elliptic
 from extractors.disposition_lists import for_the_buyer, headed, side
@@ -22,32 +22,31 @@ from extractors.disposition_words import (
     BEING,
     FOLLOWS,
     OPENERS,
+    OWNERS,
     SAYING,
 )
 from extractors.noun_phrase import Phrase
 from extractors.phrases import Atom, clause_end, clause_start, said_text, sentence_bounds
 from vocab import Vocabulary
 
-OWNERS = frozenset("ours mine theirs his hers".split())
 ALL_TOLD = frozenset(
     f"{many} of {them}"
     for many in ("any", "all", "the lot", "the whole", "every bit", "every one", "each", "both")
     for them in ("it", "that", "this", "them", "those", "these")
 ) | {"the lot", "the whole lot", "everything there", "both", "the pair", "the two", "all"}
 """Clauses that stretch what was just said to all that was named before."""
-IF_GOES = frozenset(
+LEFT_OPEN = frozenset(
     (
-        "if it goes", "if they go", "if that goes", "if the price is right", "for the right price",
-        "for the right money", "at the right price", "if we don't need it", "if they don't need it",
-        "if they let it go", "if somebody makes an offer", "if someone makes an offer",
+        "it depends", "that depends", "all depends", "if it goes", "if they go", "if they let it go",
+        "if we don't need it", "if they don't need it", "if somebody makes an offer", "if someone makes an offer",
+        "if the price is right", "for the right price", "for the right money", "at the right price",
     )
 )  # fmt: skip
-"""Conditions behind what goes that leave it open."""
+"""Cues behind what was said in their sentence that leave it open."""
 STATES = frozenset(
     "at below above between clean warm hot cold dry wet full empty open shut closed covered level tight topped".split()
 )
 """Words behind "we keep the oven" that say how it is kept."""
-DEPENDS = frozenset({"it depends", "that depends", "all depends"})
 BUTS = frozenset({"but", "though", "although", "however", "yet"})
 
 
@@ -112,10 +111,10 @@ def decide(
         if taking and behind is None and not closed(atoms, end):
             i += 1
             continue
-        if behind is not None and _kept_so(atoms, i, end, phrases[behind].last):
-            i = end
-            continue
-        if behind is not None and cue.words.endswith((" wants", " want")) and _wanted_done(atoms, phrases[behind].last):
+        if behind is not None and (
+            _kept_so(atoms, i, end, phrases[behind].last)
+            or (cue.words.endswith((" wants", " want")) and _wanted_done(atoms, phrases[behind].last))
+        ):
             i = end
             continue
         if said == "same" and cue.where == "whole":
@@ -127,10 +126,9 @@ def decide(
             everything = said
         elif cue.where == "weak" and (asked := targets.asked_about(end)):
             out += [Decision(n, said, cue.reason, i) for n in asked]
-        elif cue.words in DEPENDS and (before := [d for d in out if atoms[d.at].sentence == atoms[i].sentence]):
-            out += [Decision(d.phrase, said, None, i) for d in before]  # "about the tools one can discuss, it depends"
-        elif cue.words in IF_GOES and (before := [d for d in out if atoms[d.at].sentence == atoms[i].sentence]):
-            out += [Decision(d.phrase, "uncertain", None, i) for d in before]  # "the feeder goes with it, if it goes"
+        elif cue.words in LEFT_OPEN and (before := [d for d in out if atoms[d.at].sentence == atoms[i].sentence]):
+            # "about the tools one can discuss, it depends", "the feeder goes with it, if it goes"
+            out += [Decision(d.phrase, said, None, i) for d in before]
         elif behind is not None:
             out += [Decision(n, said, cue.reason, i) for n in targets.coordinated(behind)]
         elif said in ("included", "excluded") and (span := targets.spanned(i)):
@@ -167,15 +165,12 @@ def decide(
             if target is not None:
                 group = targets.coordinated(target)
                 earlier = out[-1] if out else None
-                if said == "same" and latest is not None and (earlier is None or earlier.at < latest.at):
+                if latest is not None and (earlier is None or earlier.at < latest.at):
                     earlier = latest  # "the shed isn't for sale, and neither is the generator"
-                if said == "same":
-                    if earlier is None or atoms[i].sentence - atoms[earlier.at].sentence > 1:
-                        i = end
-                        continue
-                    out += [Decision(n, earlier.disposition, earlier.reason, i) for n in group]
-                else:
+                if said != "same":
                     out += [Decision(n, said, cue.reason, i) for n in group]
+                elif earlier is not None and atoms[i].sentence - atoms[earlier.at].sentence <= 1:
+                    out += [Decision(n, earlier.disposition, earlier.reason, i) for n in group]
         else:
             if said == "gone" and not targets.stands_before(i):
                 i = end
@@ -257,9 +252,7 @@ def _of_all_told(atoms: Sequence[Atom], end: int) -> bool:
 
 def _heading(atoms: Sequence[Atom], i: int, end: int) -> bool:
     """Whether a cue heads a list: "what is not with it: the softener, the boiler and the crates"."""
-    start = clause_start(atoms, i)
-    while start < i and atoms[start].lower in OPENERS:
-        start += 1
+    start = past(atoms, clause_start(atoms, i), i)
     opens = atoms[start].lower in ("what", "things", "items", "stuff", "not", "also", "following") or start == i
     if atoms[end - 1].after == ":":
         return opens

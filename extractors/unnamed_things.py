@@ -23,6 +23,7 @@ from extractors.disposition_words import (
     NEGATIVE_ENDS,
     OBJECTS,
     OPENERS,
+    OWNERS,
     VERBS,
 )
 from extractors.noun_phrase import PLAIN, PREPOSITIONS, Numbers, Phrase
@@ -42,7 +43,7 @@ LEADERS = (
 ENDS = frozenset(
     ("'s 're 'll i we they you he she it too that this also over there here both all itself themselves").split()
 )
-POSSESSIVES = frozenset("yours mine ours theirs hers his".split())
+POSSESSIVES = OWNERS | {"yours"}
 HELPING = frozenset({"has", "have", "was", "were", "will", "'ll", "would"})
 SHORT = 8
 """Words of a sentence that names a thing and says nothing of it, at most."""
@@ -110,7 +111,7 @@ class Unnamed:
             if (
                 1 < len(words) <= SHORT
                 and tail & (NEGATIVE_ENDS | {"might", "may"})
-                and {sentence - 1} & (spoken | out)
+                and (sentence - 1 in spoken or sentence - 1 in out)
             ):
                 out.add(sentence)
             first = last
