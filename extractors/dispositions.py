@@ -88,11 +88,11 @@ def decide(
     at_atom = {k: n for n in things for k in range(phrases[n].first, phrases[n].last)}
     i = 0
     while i < len(atoms):
-        targets.told.update(d.phrase for d in out[-4:])
         found = cue_at(atoms, i, finder, classes)
         if found is None:
             i += 1
             continue
+        targets.told.update(d.phrase for d in out)
         end, cue, said = found
         if to_a_thing(atoms, phrases, at_atom.get(end), cue, end):
             i = end
