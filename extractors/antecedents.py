@@ -17,7 +17,8 @@ PLACED = 5
 """Words between two things of a row, at most: "cores in the cupboard and a seal kit"."""
 FAR = 3
 """Sentences back in which a pronoun may have its thing."""
-
+JOINTS = frozenset({"and", "or", "plus", "also"})
+"""Words that join the things of a list."""
 
 WHOLES = frozenset(
     "system unit skid panel cabinet station cell set package assembly rig booth cart trolley kit plant extraction "
@@ -37,6 +38,18 @@ class Antecedents:
         self.told: set[int] = set()
         """Things of which it was said what happens to them, as the reading goes on."""
 
+    def sentence(self, n: int) -> int:
+        """The sentence that a phrase is named in."""
+        return self.atoms[self.phrases[n].name].sentence
+
+    def within(self, sentence: int, among: list[int]) -> list[int]:
+        """Those of some things that are named in a sentence."""
+        return [n for n in among if self.sentence(n) == sentence]
+
+    def in_full(self, n: int) -> bool:
+        """Whether a phrase has more than its noun: "static eliminator bar"."""
+        return bool(self.phrases[n].modifiers) or len(self.phrases[n].heads) > 1
+
     def antecedent(
         self,
         before: int,
@@ -51,11 +64,7 @@ class Antecedents:
         far = here - FAR
         while far > 0 and here - far < 2 * FAR and self._brief(far):
             far -= 1  # "Is it? Page two. Well, then it goes."
-        earlier = [
-            n
-            for n in self.things
-            if self.phrases[n].last <= before and self.atoms[self.phrases[n].name].sentence >= far
-        ]
+        earlier = [n for n in self.things if self.phrases[n].last <= before and self.sentence(n) >= far]
         if not earlier:
             return []
         if every or plural:
@@ -64,9 +73,9 @@ class Antecedents:
 
     def _several(self, earlier: list[int], here: int, *, plural: bool, every: bool) -> list[int]:
         """What "they", "both" and the like mean among the things before, the latest sentence first."""
-        sentences = sorted({self.atoms[self.phrases[n].name].sentence for n in earlier}, reverse=True)
+        sentences = sorted({self.sentence(n) for n in earlier}, reverse=True)
         for s in sentences:
-            group = [n for n in earlier if self.atoms[self.phrases[n].name].sentence == s]
+            group = self.within(s, earlier)
             free = [n for n in group if not self.phrases[n].led] or group
             if s != here and self._mere_parts(free) and self._machines_before(s, earlier):
                 continue  # "three feed pumps. The seals, they're dry. These they give as well."
@@ -110,9 +119,7 @@ class Antecedents:
                     chosen += [
                         n
                         for n in earlier
-                        if self.atoms[self.phrases[n].name].sentence == s - 1
-                        and not self.phrases[n].led
-                        and self.phrases[n].plural
+                        if self.sentence(n) == s - 1 and not self.phrases[n].led and self.phrases[n].plural
                     ]
                 return chosen
         return earlier[-1:]
@@ -125,15 +132,11 @@ class Antecedents:
             self.phrases[last].grade == "part"
             and not self.phrases[last].article
             and self.phrases[last].count is None
-            and (self.atoms[self.phrases[last].name].sentence != here or before - self.phrases[last].last > 2)
+            and (self.sentence(last) != here or before - self.phrases[last].last > 2)
             and last not in self.told
             and not self._topic_here(last, here)
         ):
-            machines = [
-                n
-                for n in earlier
-                if self.phrases[n].grade != "part" and here - self.atoms[self.phrases[n].name].sentence <= 2
-            ]
+            machines = [n for n in earlier if self.phrases[n].grade != "part" and here - self.sentence(n) <= 2]
             earlier = machines or earlier
         if (system := self._system(earlier, here)) is not None:
             return [system]
@@ -153,13 +156,13 @@ class Antecedents:
                 continue  # "the conveyor turns, the side guides are bent, but it goes": no "it" means guides
             if chosen:
                 return chosen[:1] if len(chosen) == 1 or singular else chosen[-1:]
-            same = [n for n in earlier if self.atoms[self.phrases[n].name].sentence == here and not self._led(n)]
+            same = [n for n in self.within(here, earlier) if not self._led(n)]
             fresh = [n for n in group if self.phrases[n].article in ("a", "an", "another")]
             if (
                 fresh
                 and not same
-                and self.atoms[self.phrases[fresh[-1]].name].sentence == here
-                and (self.phrases[fresh[-1]].grade != "part" or self._with_a(fresh[-1]))
+                and self.sentence(fresh[-1]) == here
+                and (self.phrases[fresh[-1]].grade != "part" or self.with_before(fresh[-1]))
             ):
                 return fresh[-1:]  # "it's held with a moisture meter, which is fancy, and it's included"
             if (
@@ -213,19 +216,19 @@ class Antecedents:
         phrase = self.phrases[n]
         at = phrase.first
         opens = self.atoms[at].sentence == here and (at == 0 or self.atoms[at - 1].sentence != here)
-        return opens and (bool(phrase.modifiers) or len(phrase.heads) > 1)
+        return opens and self.in_full(n)
 
     def _system(self, earlier: list[int], here: int) -> int | None:
         """The whole that the sentence before names first, its parts behind: "lube system, a tank, two guns"."""
-        sentence = self.atoms[self.phrases[earlier[-1]].name].sentence
+        sentence = self.sentence(earlier[-1])
         if sentence == here:
             return None
-        heads = [n for n in earlier if self.atoms[self.phrases[n].name].sentence == sentence - 1]
+        heads = self.within(sentence - 1, earlier)
         if len(heads) == 1 and self.lengths[sentence - 1] == self.phrases[heads[0]].last - self.phrases[heads[0]].first:
             # "Dust extraction. Fan's 30 kilowatt, filter's got 120 bags. Might go, might not."
             known = singular_of(self.phrases[heads[0]].heads[-1])
             return heads[0] if known in WHOLES and not self.phrases[heads[0]].plural else None
-        group = [n for n in earlier if self.atoms[self.phrases[n].name].sentence == sentence]
+        group = self.within(sentence, earlier)
         first = group[0]
         at = self.phrases[first].first
         bare = not self.phrases[first].article and not self.phrases[first].plural and self.phrases[first].count is None
@@ -234,10 +237,10 @@ class Antecedents:
         whole = singular_of(self.phrases[first].heads[-1]) in WHOLES
         return first if bare and opens and whole and not verbs and len(group) > 1 else None
 
-    def _with_a(self, n: int) -> bool:
+    def with_before(self, n: int) -> bool:
         """Whether a phrase is led by "with": "it's held there with a moisture meter"."""
         at = self.phrases[n].first - 1
-        return at > 0 and self.atoms[at].lower == "with"
+        return at >= 0 and self.atoms[at].lower == "with"
 
     def _mere_parts(self, group: list[int]) -> bool:
         """Whether all of a group are parts that nobody counted."""
@@ -249,7 +252,7 @@ class Antecedents:
             self.phrases[n].plural
             and self.phrases[n].grade == "machine"
             and not self.phrases[n].led
-            and self.atoms[self.phrases[n].name].sentence < sentence
+            and self.sentence(n) < sentence
             for n in earlier
         )
 
@@ -260,17 +263,16 @@ class Antecedents:
             and not self.phrases[n].plural
             and not self.phrases[n].led
             and self.phrases[n].article != ""
-            and here - self.atoms[self.phrases[n].name].sentence <= ONE_BACK
+            and here - self.sentence(n) <= ONE_BACK
             for n in earlier
         )
 
     def _row(self, group: list[int]) -> bool:
         """Whether things follow one another with nothing but commas, "and" and words of place between."""
-        joints = {"and", "or", "plus", "also"}
         for a_, b in pairwise(group):
             words = [a.lower for a in self.atoms[self.phrases[a_].last : self.phrases[b].first]]
-            placed = len(words) <= PLACED and set(words[:2]) & PREPOSITIONS and words[-1] in joints
-            if not set(words) <= joints and not placed and words != ["of"]:
+            placed = len(words) <= PLACED and set(words[:2]) & PREPOSITIONS and words[-1] in JOINTS
+            if not set(words) <= JOINTS and not placed and words != ["of"]:
                 return False
         return True
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from extractors.antecedents import IT, ONE_BACK, Antecedents
+from extractors.antecedents import IT, JOINTS, ONE_BACK, Antecedents
 from extractors.disposition_words import OPENERS, VERBS
 from extractors.noun_phrase import Phrase
 from extractors.phrases import sentence_bounds, singular
@@ -30,12 +30,11 @@ class Groups(Antecedents):
     def fuller(self, n: int) -> list[int]:
         """The part named in full shortly before that a bare name points at: "static eliminator bar ... The bar"."""
         phrase = self.phrases[n]
-        if phrase.modifiers or len(phrase.heads) > 1 or phrase.count or phrase.article not in ("the", "that", "this"):
+        if self.in_full(n) or phrase.count or phrase.article not in ("the", "that", "this"):
             return []
-        here, head = self.atoms[phrase.name].sentence, phrase.heads[-1]
+        here, head = self.sentence(n), phrase.heads[-1]
         kin = [m for m in self.things if m < n and self.phrases[m].heads[-1] == head]
-        kin = [m for m in kin if here - self.atoms[self.phrases[m].name].sentence <= ONE_BACK]
-        kin = [m for m in kin if self.phrases[m].modifiers or len(self.phrases[m].heads) > 1]
+        kin = [m for m in kin if here - self.sentence(m) <= ONE_BACK and self.in_full(m)]
         named = {(self.phrases[m].modifiers, self.phrases[m].heads) for m in kin}
         return kin[:1] if len(named) == 1 and self.phrases[kin[0]].grade == "part" else []
 
@@ -45,33 +44,25 @@ class Groups(Antecedents):
         head = singular(phrase.heads[-1])
         if head not in BOXES or phrase.led or phrase.article not in ("the", "that", "this", "both"):
             return []
-        here = self.atoms[phrase.name].sentence
-        out: list[int] = []
+        here = self.sentence(n)
         for k in range(phrase.first - 1, -1, -1):
             if here - self.atoms[k].sentence > ONE_BACK:
                 break
-            if singular(self.atoms[k].lower) != head or self.atoms[k].after != ":":
-                continue
-            sentence = self.atoms[k].sentence
-            out = [
-                m
-                for m in self.things
-                if self.phrases[m].first > k and self.atoms[self.phrases[m].name].sentence == sentence
-            ]
-            break
-        return out
+            if singular(self.atoms[k].lower) == head and self.atoms[k].after == ":":
+                return [m for m in self.within(self.atoms[k].sentence, self.things) if self.phrases[m].first > k]
+        return []
 
     def kinds(self, n: int) -> list[int]:
         """The kinds told just before of what the plural names again: "two acid pumps, one salt pump"."""
         phrase = self.phrases[n]
         if not phrase.plural or phrase.count or phrase.article not in ("the", "these", "those", "all"):
             return []
-        here, own = self.atoms[phrase.name].sentence, {*phrase.modifiers, *phrase.heads[:-1]}
+        here, own = self.sentence(n), {*phrase.modifiers, *phrase.heads[:-1]}
         kin = [
             m
             for m in self.things
             if m < n
-            and here - self.atoms[self.phrases[m].name].sentence <= ONE_BACK
+            and here - self.sentence(m) <= ONE_BACK
             and self.phrases[m].heads[-1] == phrase.heads[-1]
             and {*self.phrases[m].modifiers, *self.phrases[m].heads[:-1]} > own
             and self.phrases[m].count
@@ -87,28 +78,21 @@ class Groups(Antecedents):
         head = phrase.heads[-1]
         if (
             not phrase.plural
-            or phrase.modifiers
-            or len(phrase.heads) > 1
+            or self.in_full(n)
             or phrase.count
             or phrase.article not in ("the", "these", "those", "all")
         ):
             return [n, *self.kinds(n)]
-        here = self.atoms[phrase.name].sentence
-        earlier = [m for m in self.things if m < n and here - self.atoms[self.phrases[m].name].sentence <= 2]
-        kin = [
-            m
-            for m in earlier
-            if self.phrases[m].heads[-1] == head and (self.phrases[m].modifiers or len(self.phrases[m].heads) > 1)
-        ]
+        here = self.sentence(n)
+        earlier = [m for m in self.things if m < n and here - self.sentence(m) <= 2]
+        kin = [m for m in earlier if self.phrases[m].heads[-1] == head and self.in_full(m)]
         if len(kin) > 1:
             return kin
         # "as to spares, there is one set of rolls": a heading is none of them
         own = [m for m in earlier if self.phrases[m].heads[-1] == head and not self._mere(self.phrases[m])]
         if singular(head) in GROUPS and not own:
-            last = max((self.atoms[self.phrases[m].name].sentence for m in earlier), default=None)
-            listed = [
-                m for m in earlier if self.atoms[self.phrases[m].name].sentence == last and not self.phrases[m].led
-            ]
+            last = max((self.sentence(m) for m in earlier), default=None)
+            listed = [m for m in earlier if self.sentence(m) == last and not self.phrases[m].led]
             several = singular(head) in EXTRAS and any(self.phrases[m].plural for m in listed)
             if len(listed) > 1 or several:
                 return listed
@@ -142,14 +126,7 @@ class Groups(Antecedents):
             between = {a.lower for a in self.atoms[self.phrases[n].last : at]}
             if len(between & IT) == 1:
                 between -= IT | {"for", "of", "on", "to", "with"}  # "the feeder for it and the folder"
-            if self.atoms[self.phrases[n].name].sentence != self.atoms[at].sentence or not between <= {
-                "and",
-                "or",
-                "also",
-                "plus",
-                "all",
-                "both",
-            }:
+            if self.sentence(n) != self.atoms[at].sentence or not between <= JOINTS | {"all", "both"}:
                 break
             out.insert(0, n)
             at = self.phrases[n].first
@@ -162,15 +139,8 @@ class Groups(Antecedents):
         """The phrase and those joined to it by "and" or commas."""
         out = [target]
         for n in self.things[self.things.index(target) + 1 :]:
-            between = [a.lower for a in self.atoms[self.phrases[out[-1]].last : self.phrases[n].first]]
-            if self.atoms[self.phrases[n].name].sentence != self.atoms[self.phrases[target].name].sentence or not set(
-                between
-            ) <= {
-                "and",
-                "or",
-                "also",
-                "plus",
-            }:
+            between = {a.lower for a in self.atoms[self.phrases[out[-1]].last : self.phrases[n].first]}
+            if self.sentence(n) != self.sentence(target) or not between <= JOINTS:
                 break
             if not between and self._told_itself(n):
                 break  # "an offer on the press, the extractor is spoken for"

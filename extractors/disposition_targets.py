@@ -82,11 +82,7 @@ class Targets(Groups):
         while last + 1 < here and self.opening(last + 1) in ("also", "and", "plus"):
             last += 1  # "On the rack there's a pump. And a motor."
             said.add(last)
-        return [
-            n
-            for n in self.things
-            if self.atoms[self.phrases[n].name].sentence in said and self.phrases[n].heads[-1] != place
-        ]
+        return [n for n in self.things if self.sentence(n) in said and self.phrases[n].heads[-1] != place]
 
     def opening(self, sentence: int) -> str:
         """The first word of a sentence."""
@@ -96,16 +92,10 @@ class Targets(Groups):
         """Everything named in the clauses before a cue or, where it opens its sentence, in the sentence before."""
         here = self.atoms[i].sentence
         for sentence in (here, here - 1, here - 2):
-            group = [n for n in self.things if self.atoms[self.phrases[n].name].sentence == sentence]
-            group = [n for n in group if self.phrases[n].last <= i]
+            group = [n for n in self.within(sentence, self.things) if self.phrases[n].last <= i]
             if group:
-                return [n for n in group if not self.phrases[n].led or self._with(n)]
+                return [n for n in group if not self.phrases[n].led or self.with_before(n)]
         return []
-
-    def _with(self, n: int) -> bool:
-        """Whether a phrase is led by "with": what something has."""
-        at = self.phrases[n].first
-        return at > 0 and self.atoms[at - 1].lower == "with"
 
     def stands_before(self, i: int) -> bool:
         """Whether what is gone is the thing itself, named right before, and not one of several."""
@@ -269,11 +259,7 @@ class Targets(Groups):
         """The thing of the last list that a word for its place means: "the first one goes, the other stays"."""
         here = self.atoms[before].sentence
         for sentence in (here, here - 1, here - 2):
-            group = [
-                n
-                for n in self.things
-                if self.phrases[n].last <= before and self.atoms[self.phrases[n].name].sentence == sentence
-            ]
+            group = [n for n in self.within(sentence, self.things) if self.phrases[n].last <= before]
             group = [n for n in group if not self.phrases[n].led]
             if len(group) < 2:
                 continue
@@ -321,7 +307,5 @@ class Targets(Groups):
         low, high = min(places), max(places)
         here = self.atoms[start].sentence
         return [
-            m
-            for m in self.things
-            if low <= m <= high and self.atoms[self.phrases[m].name].sentence < here and not self.phrases[m].led
+            m for m in self.things if low <= m <= high and self.sentence(m) < here and not self.phrases[m].led
         ] + ends
