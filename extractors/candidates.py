@@ -328,9 +328,8 @@ class Names:
                 and start - 1 not in taken
                 and not self.tokens[start - 1].after
                 and (
-                    (self.tokens[start - 1].lower, self.tokens[start].lower.removesuffix("'s")) in PAIRS
-                    or
-                    self.adjective(start - 1)
+                    self.paired(start)
+                    or self.adjective(start - 1)
                     or self.attributive(start - 1)
                     or (self.modifying(start - 1) and (self.determined(start - 1) or self.opens(start - 1)))
                 )
@@ -450,9 +449,13 @@ class Names:
             or self.tokens[end - 1].lower.endswith("'s")
         ):
             return False
-        described = len(words) > 1 or self.tokens[end - len(words) - 1].lower in ("a", "each", "every", "per")
         before = self.tokens[end - len(words) - 1].lower
-        described = described or self.classes.of(before) in ("describes", "number") or before in self.words["never"]
+        described = (
+            len(words) > 1
+            or before in ("a", "each", "every", "per")
+            or self.classes.of(before) in ("describes", "number")
+            or before in self.words["never"]
+        )
         return described or (end < len(self.tokens) and self.tokens[end].lower in ("which", "that", "is", "from"))
 
     def headed(self, end: int, words: list[str]) -> bool:
@@ -525,7 +528,7 @@ class Names:
         t = self.tokens[i]
         if not t.lower.removesuffix("'s").replace("-", "").isalpha() or i in self.figures:
             return False
-        if i and (self.tokens[i - 1].lower, t.lower.removesuffix("'s")) in PAIRS and not self.tokens[i - 1].after:
+        if i and self.paired(i) and not self.tokens[i - 1].after:
             return True
         if t.lower in self.words["never"] and not self.articled(i):
             return False
@@ -553,6 +556,10 @@ class Names:
             or self.heading(i)
         )
         return named and not self.plain_verb(i)
+
+    def paired(self, i: int) -> bool:
+        """ "Wet well", "gas main": whether a word makes a name with the one before it."""
+        return (self.tokens[i - 1].lower, self.tokens[i].lower.removesuffix("'s")) in PAIRS
 
     def calendar(self, i: int) -> bool:
         """ "Measured it with a tape last week"."""

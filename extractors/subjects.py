@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from bisect import bisect_left
 
-from extractors.candidates import CONDITIONS, LEADS, NUMBERED, Candidate, Name, Names, subject_words
+from extractors.candidates import CONDITIONS, LEADS, NEW, NUMBERED, Candidate, Name, Names, subject_words
 from extractors.figure_stream import SHAPES
 from extractors.mentions import Measure, SequenceMention, ThingMention, Token, Tokens
 from vocab import Vocabulary
@@ -44,7 +44,8 @@ WANTING = frozenset("wants needs takes gets uses requires burns draws sees has w
 OF_A_BODY = frozenset("width height depth length diameter thickness".split())
 MODALS = frozenset("can could may might must should would has".split())
 """Behind "one" these make it a person: "the board which one can run"."""
-NEW_HERE = frozenset("a an another one two three four five six seven eight nine ten each every".split())
+NEW_HERE = NEW - {"some"} | {"each", "every"}
+"""Words that lead what a figure right behind is of: "a suction fan of 22 kilowatts"."""
 PASSAGES = frozenset("door doorway gate opening hatch hatchway shutter corridor ramp aisle passage entrance".split())
 METERED = frozenset(
     "compressor generator genset engine forklift loader truck excavator chiller laser welder tractor crane".split()
@@ -276,7 +277,8 @@ class Subjects(Names):
         if c is None or not c.head or any(t.after for t in self.tokens[c.last - 1 : m.first]):
             return None
         gap = [t.lower for t in self.tokens[c.last : m.first]]
-        if gap != ["at"] if not sized else (not gap or not set(gap) <= {"from", "up", "to", "between", "of", "about"}):
+        led = bool(gap) and {*gap} <= {"from", "up", "to", "between", "of", "about"} if sized else gap == ["at"]
+        if not led:
             return None
         k, name = c.head - 1, c.name
         if self.tokens[k].lower.endswith("ed") and k:
@@ -325,16 +327,14 @@ class Subjects(Names):
         """ "Dust goes to the silo, twelve foot across": where something goes, its size right behind the pause."""
         if not m.first or self.tokens[m.first - 1].after != ",":
             return None
-        if m.dimension != "length":
-            # "air comes from a little compressor, four kilowatt"
-            made = next((c for c in row if c.last == m.first and c.strong and c.led), None)
-            new = made is not None and self.tokens[made.head].lower in NEW_HERE
-            source = made is not None and self.before_in_sentence(made.head) in ("from", "by")
-            rated = m.dimension in ("power", "flow", "voltage", "current")
-            return made.name if made is not None and new and source and rated else None
         c = next((c for c in row if c.last == m.first), None)
         if c is None:
             return None
+        if m.dimension != "length":
+            # "air comes from a little compressor, four kilowatt"
+            new = c.strong and c.led and self.tokens[c.head].lower in NEW_HERE
+            source = self.before_in_sentence(c.head) in ("from", "by")
+            return c.name if new and source and m.dimension in ("power", "flow", "voltage", "current") else None
         passage = c.name.text.split()[-1].rstrip("s") in PASSAGES
         if passage and self.before_in_sentence(c.head) in ("through", "via", "by"):
             return c.name  # "access through a roller door, 3.6 metres wide"
@@ -472,8 +472,7 @@ class Subjects(Names):
 
     def before(self, m: Measure, row: list[Candidate]) -> Name | None:
         """The subject of the figure's clause or sentence."""
-        earlier = [c for c in row if c.last <= m.first]
-        earlier = [c for c in earlier if not self.compared(c)]
+        earlier = [c for c in row if c.last <= m.first and not self.compared(c)]
         if not earlier:
             return None
         # a plain noun is a subject only where a verb or nothing stands between it and the figure
@@ -668,8 +667,11 @@ class Subjects(Names):
     def topic_of(self, s: int, *, near: bool, fragment: bool) -> Candidate | None:
         """What an earlier sentence is about; for a fragment right behind it, the part that it named last."""
         row = self.by_sentence.get(s, [])
-        named = [c for c in row if c.strong and (near or not c.bare or c.kind != "named" or self.alone(c))]
-        named = [c for c in named if not self.compared(c)]
+        named = [
+            c
+            for c in row
+            if c.strong and not self.compared(c) and (near or not c.bare or c.kind != "named" or self.alone(c))
+        ]
         plain = [c for c in named if not c.led]
         about_it = self.starts_with_pronoun(s)
         if fragment and near:
@@ -682,7 +684,7 @@ class Subjects(Names):
             return plain[0]
         if named and not about_it and not self.of_them(s, named[0].first):
             return named[-1]  # "out of the washer, into the oven"
-        return next((c for c in self.by_sentence.get(s, []) if not c.strong and self.heads_sentence(c)), None)
+        return next((c for c in row if not c.strong and self.heads_sentence(c)), None)
 
     def of_them(self, s: int, stop: int) -> bool:
         """ "Two of them on the one rail": the sentence is of what was named before."""
