@@ -55,14 +55,15 @@ def elided(stream: Stream, raw: Raw, before: list[Raw], behind: list[Raw]) -> Ra
         return replace(raw, unit=earlier.unit, property=earlier.property)
     if earlier.unit.dimension not in MEASURED:
         return None
-    if not within(raw.value, earlier.value, ALIKE) and not _total(stream, raw, earlier):
+    total = _total(stream, raw, earlier)
+    if not total and not within(raw.value, earlier.value, ALIKE):
         return None
     if _continues(stream, raw, earlier):
         return replace(
             raw, unit=earlier.unit, doubt=raw.doubt or earlier.doubt, row=earlier.row,
             place=earlier.place + 1, places=earlier.places,
         )  # fmt: skip
-    if _limit(stream, raw, earlier) or _total(stream, raw, earlier) or _passed_on(stream, raw, earlier):
+    if total or _limit(stream, raw, earlier) or _passed_on(stream, raw, earlier):
         return replace(raw, unit=earlier.unit, property=earlier.property)
     doubt = f"{earlier.unit.said} supplied: the unit was not said"
     row = sizes(stream, raw, behind)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from extractors.cues import Cue
-from extractors.figures_said import REACH, borrowed_tail, noun_behind, said_again, with_unit, words_at
+from extractors.figures_said import REACH, borrowed_tail, noun_behind, said_again, units_differ, with_unit, words_at
 from extractors.mentions import Span
 from extractors.takebacks import TakeBack, figure_at, figures_before, sentence_start, sentence_stop
 from extractors.unit_repairs import figure_behind, unit_behind, unit_only
@@ -145,7 +145,7 @@ def _figure(pieces: Sequence[Piece], start: int, cue: Cue) -> TakeBack | None:
     if len(olds) > 1 and (either := _either_or(pieces, olds, new, cue)) is not None:
         return either
     old = _whole(pieces, _counterpart(pieces, olds, new, cue))
-    if CALLING & set(cue.phrases) and _units_differ(pieces, old, new, cue):
+    if CALLING & set(cue.phrases) and units_differ(pieces, old, new, cue.first):
         return None  # "twenty metres a minute, call it sixty five feet": told again for others
     told = [[w.removesuffix("'s") for w in words_at(pieces, span)] for span in (old, new)]
     same = told[0] == told[1] and new[0] == cue.last
@@ -181,17 +181,11 @@ def _whole(pieces: Sequence[Piece], figure: Span) -> Span:
     return (a - 3, b) if a < 4 or pieces[a - 4].kind != "number" or pieces[a - 4].comma else figure
 
 
-def _units_differ(pieces: Sequence[Piece], old: Span, new: Span, cue: Cue) -> bool:
-    a, b = noun_behind(pieces, old[1], cue.first), noun_behind(pieces, new[1], new[1] + 2)
-    return a is not None and b is not None and a.kind == b.kind == "unit" and a.stem != b.stem
-
-
 def _other_unit(pieces: Sequence[Piece], olds: list[Span], new: Span) -> Span | None:
     """ "Forty psi, forty bar, sorry, forty bar": the first of two, where the same figure had another unit."""
     if len(olds) < 2 or words_at(pieces, olds[-2]) != words_at(pieces, new) or not pieces[olds[-1][0] - 1].comma:
         return None
-    a, b = noun_behind(pieces, olds[-2][1], olds[-1][0]), noun_behind(pieces, new[1], new[1] + 2)
-    return olds[-2] if a and b and a.kind == b.kind == "unit" and a.stem != b.stem else None
+    return olds[-2] if units_differ(pieces, olds[-2], new, olds[-1][0]) else None
 
 
 def _asked_back(pieces: Sequence[Piece], olds: list[Span]) -> Span | None:
@@ -233,13 +227,14 @@ def _standing(pieces: Sequence[Piece], cue: Cue) -> Span | None:
     elif at + 2 < stop and pieces[at].kind == "content" and pieces[at + 1].lower in ATTRIBUTING:
         at += 2  # "tape says"
     furthest = at + (6 if cue.sure else 3)
+    subject = _subject(pieces, cue.first)
     while at < min(stop, furthest):
         end = figure_at(pieces, at, stop)
         if end > at:
             return at, end
         if pieces[at].kind == "asks" or pieces[at].ends:
             return None
-        again = _stem(pieces[at]) in _subject(pieces, cue.first)  # "the lid is two, sorry, the lid's two and a half"
+        again = _stem(pieces[at]) in subject  # "the lid is two, sorry, the lid's two and a half"
         if not cue.sure and not again and pieces[at].lower not in LEAD_IN | {pieces[cue.first - 1].lower}:
             return None
         at += 1
@@ -276,15 +271,15 @@ def _explained(pieces: Sequence[Piece], start: int, cue: Cue) -> TakeBack | None
         again = words_at(pieces, (at, end)) == words_at(pieces, old) or pieces[at].lower == "one"
         if end > at and not again:
             new = (at, end)
-            old = _counted_alike(pieces, olds, new, cue.first)
+            old = _last_counted_alike(pieces, olds, new, cue.first)
             break
         ends += any(p.ends for p in pieces[at : max(end, at + 1)])
         at = max(end, at + 1)
     lead = at
     while lead > cue.last and pieces[lead - 1].lower in LEAD_IN - {"is", "was", "and", "okay", "right"}:
         lead -= 1
-    shaped = _way(pieces, old, cue.first) and _way(pieces, old, cue.first) == _way(pieces, new, len(pieces))
-    if shaped and at == lead and pieces[at - 1].comma and not ends:
+    ways = _way(pieces, old, cue.first), _way(pieces, new, len(pieces))
+    if ways[0] and ways[0] == ways[1] and at == lead and pieces[at - 1].comma and not ends:
         # "300 wide, no, I'll put the tape on it, 400 wide"
         return _replace(pieces, start, old, new, cue.first, (_dimensions(pieces, old, new), new[0]))
     if (
@@ -295,17 +290,20 @@ def _explained(pieces: Sequence[Piece], start: int, cue: Cue) -> TakeBack | None
         return None
     if not (_year(pieces, old) and _year(pieces, new)):
         a, b = noun_behind(pieces, old[1], cue.first), noun_behind(pieces, new[1], new[1] + 3)
-        ways = [_way(pieces, span, stop) for span, stop in ((old, cue.first), (new, len(pieces)))]
         bare = a is None and old[1] == cue.first
         same = bool(_nouns(pieces, old[1], cue.first) & _nouns(pieces, new[1], len(pieces)))
-        if (a is None and not bare) or (a and b and a.stem != b.stem and not same) or (all(ways) and len({*ways}) > 1):
+        if (
+            (a is None and not bare)
+            or (a and b and a.stem != b.stem and not same)
+            or (all(ways) and ways[0] != ways[1])
+        ):
             return None
     if words_at(pieces, old) == words_at(pieces, new):
         return None
     return _replace(pieces, start, old, new, cue.first, (_dimensions(pieces, old, new), new[0]))
 
 
-def _counted_alike(pieces: Sequence[Piece], olds: list[Span], new: Span, stop: int) -> Span:
+def _last_counted_alike(pieces: Sequence[Piece], olds: list[Span], new: Span, stop: int) -> Span:
     """ "Eight die clamps, four up and four down. No wait, they added some. It's twelve clamps.": the last figure
     that counts what the new one counts, where the very last counts nothing; else the last."""
     last = olds[-1]

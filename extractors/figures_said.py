@@ -28,6 +28,12 @@ def noun_behind(pieces: Sequence[Piece], i: int, stop: int) -> Piece | None:
     return None
 
 
+def units_differ(pieces: Sequence[Piece], old: Span, new: Span, stop: int) -> bool:
+    """Whether both figures have a unit, and not the same one; the old one's stands before stop."""
+    a, b = noun_behind(pieces, old[1], stop), noun_behind(pieces, new[1], new[1] + 2)
+    return a is not None and b is not None and a.kind == b.kind == "unit" and a.stem != b.stem
+
+
 def words_at(pieces: Sequence[Piece], span: Span) -> list[str]:
     return [p.lower for p in pieces[span[0] : span[1]]]
 

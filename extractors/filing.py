@@ -400,6 +400,8 @@ def _years(
         if n.first and tokens[n.first - 1].lower in (*NUMBERED, "serial", "model", "type"):
             continue
         a, b = _sentence(tokens, n.first)
+        if _bought_new(tokens, a, n.first):
+            continue
         changed = figure_words(vocabulary, "changed")
         built = [k for k in range(max(a, n.first - 10), min(b, n.last + 5)) if tokens[k].lower in BUILT]
         # "built in 1998, and the burner was replaced in 2014": the nearer word decides
@@ -409,9 +411,6 @@ def _years(
             lead -= 1  # "it is from the year 2022"
         dated = tokens[lead].lower == "from" and n.first > a and tokens[min(n.last, b - 1)].lower not in TO
         dated = dated or (n.form != "cardinal" and _new(tokens, a, n.first))
-        said = {t.lower for t in tokens[max(a, n.first - 5) : n.first]}
-        if "new" in said and said & {"went", "came", "bought"}:
-            continue  # "went in new in 2016": the year of build
         done = _holds(tokens, changed, start, n.first) or _put_in(tokens, start, n.first)
         if not done and not dated:
             # "in ninety one some chap came over and ..."
@@ -435,12 +434,18 @@ def _years(
     return out
 
 
+def _bought_new(tokens: Tokens, a: int, at: int) -> bool:
+    """ "Went in new in 2016": the year of build."""
+    said = {t.lower for t in tokens[max(a, at - 5) : at]}
+    return "new" in said and bool(said & {"went", "came", "bought"})
+
+
 def _new(tokens: Tokens, a: int, at: int) -> bool:
     """ "New belt 2020", "new bowl in 2018": a thing said to be new, its year right behind."""
     k = at - 1 if at > a and tokens[at - 1].lower == "in" else at
     near = [t.lower for t in tokens[max(a, k - 4) : k]]
-    if {"went", "came", "bought", "put", "supplied", "delivered"} & {*near}:
-        return False  # "went in new in 2008": the year of build
+    if {"put", "supplied", "delivered"} & {*near}:
+        return False  # "supplied new in 2008": the year of build
     return "new" in near[:-1] and not any(t.after in (";", ":") for t in tokens[max(a, k - 4) : k])
 
 

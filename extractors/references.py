@@ -679,8 +679,9 @@ def station_words(vocabulary: Vocabulary) -> Finder[str]:
 @lru_cache(maxsize=16)
 def _with_words(vocabulary: Vocabulary, own: frozenset[str]) -> Finder[str]:
     """The words for stations, and what a recording numbers itself ("five pumps, numbered one to five")."""
-    known = {name for name, _ in _names(vocabulary)}
-    return Finder([*_names(vocabulary), *((f, w) for w in sorted(own) for f in (w, w + "s") if f not in known)])
+    names = _names(vocabulary)
+    known = {name for name, _ in names}
+    return Finder([*names, *((f, w) for w in sorted(own) for f in (w, w + "s") if f not in known)])
 
 
 def _names(vocabulary: Vocabulary) -> list[tuple[str, str]]:
