@@ -19,6 +19,11 @@ NO_PHONE = word_set("serial model part tag plate stamped type order asset")
 FAREWELL = frozenset("bye goodbye ciao cheers cheerio".split())
 LONGEST_CALL, MOST_IN_A_CALL = 12, 60
 """Sentences and words that somebody talks on the telephone while he walks, at most; chosen, no source."""
+BACK_ON_THE_WALK = (
+    ("sorry",), ("excuse", "me"), ("so", "excuse"), ("where", "was", "i"), ("so", "where", "was"),
+    ("where", "had", "i", "got"),
+)  # fmt: skip
+"""What opens the sentence with which a speaker comes back from the telephone."""
 WEEKDAYS = word_set("monday tuesday wednesday thursday friday saturday sunday")
 MONTHS = word_set("january february march april may june july august september october november december")
 HOURS = {w: n for n, w in enumerate("one two three four five six seven eight nine ten eleven twelve".split(), 1)}
@@ -106,11 +111,7 @@ def _hung_up(sentences: list[list[str]], k: int) -> int | None:
             return None
         if len(row) <= 3 and FAREWELL & {*row}:
             return n + 1
-        back = (
-            row[:1] == ["sorry"] or row[:2] in (["excuse", "me"], ["so", "excuse"]) or row[:3] == ["where", "was", "i"]
-        )
-        back = back or row[:4] == ["where", "had", "i", "got"] or row[:3] == ["so", "where", "was"]
-        if back and not answered:
+        if not answered and any(tuple(row[: len(said)]) == said for said in BACK_ON_THE_WALK):
             return n
     return None
 

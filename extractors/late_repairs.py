@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from extractors.cues import Cues
+from extractors.figures_said import words_at
 from extractors.mentions import Span
 from extractors.takebacks import TakeBack, figure_at, figures_before, sentence_stop
 from extractors.word_classes import Piece, word_set
@@ -97,7 +98,7 @@ def _not_as_said(pieces: Sequence[Piece], i: int) -> TakeBack | None:
     if after is not None and after.kind in NOUNLIKE and after.stem not in counted and not pieces[end - 1].comma:
         return None
     words = [p.lower for p in pieces[i + 1 : end]]
-    if words == [p.lower for p in pieces[new[0] : new[1]]] or not counted:
+    if words == words_at(pieces, new) or not counted:
         return None
     if _said_before(pieces, words, counted[0], new[0]) is None:
         return None
@@ -119,13 +120,13 @@ def _does_not(pieces: Sequence[Piece], i: int) -> TakeBack | None:
     if not olds or olds[0][0] - i > 3 or olds[0][1] >= stop or pieces[olds[0][1]].kind not in {"unit", "content"}:
         return None
     old = olds[0]
-    words, noun = [p.lower for p in pieces[slice(*old)]], pieces[old[1]]
+    words, noun = words_at(pieces, old), pieces[old[1]]
     if not (noun.comma or noun.ends) or _said_before(pieces, words, noun.stem, i) is None:
         return None
     if noun.ends:
         stop = sentence_stop(pieces, old[1] + 1, 10)
     news = [s for s in figures_before(pieces, old[1] + 1, stop) if s[1] < stop and pieces[s[1]].stem == noun.stem]
-    if not news or [p.lower for p in pieces[slice(*news[0])]] == words:
+    if not news or words_at(pieces, news[0]) == words:
         return None
     new = news[0]
     heard, read = (old[0], old[1] + 1), (new[0], new[1] + 1)
@@ -142,7 +143,7 @@ def _not_but(pieces: Sequence[Piece], i: int, end: int) -> TakeBack | None:
     if turn is None or turn - end > 4 or _said_before(pieces, words, noun, i) is None:
         return None
     new = next(iter(figures_before(pieces, turn, min(stop, turn + 5))), None)
-    if new is None or [p.lower for p in pieces[slice(*new)]] == words:
+    if new is None or words_at(pieces, new) == words:
         return None
     bare = new[1] >= len(pieces) or pieces[new[1] - 1].comma or pieces[new[1] - 1].ends
     return TakeBack(((i, new[0]),), (i + 1, end + 1), new, borrowed=(end, turn) if bare else None, late=True)
@@ -177,7 +178,7 @@ def _about(pieces: Sequence[Piece], i: int) -> TakeBack | None:
         return None
     unit, head = pieces[new[1]].stem, pieces[named - 1].stem
     old = _last_of(pieces, head, unit, first)
-    if old is None or [p.lower for p in pieces[slice(*old)]] == [p.lower for p in pieces[slice(*new)]]:
+    if old is None or words_at(pieces, old) == words_at(pieces, new):
         return None
     return TakeBack(
         ((first, at + 1),), old, (new[0], new[1] + 1), heard=(old[0], old[1] + 1), read=(new[0], new[1] + 1), late=True
@@ -224,7 +225,7 @@ def _i_said(pieces: Sequence[Piece], cues: Cues, i: int) -> TakeBack | None:
         return None if _read(pieces, verb) else _named(pieces, cues, i, verb, stop)
     new = (None if _read(pieces, verb) else _turned(pieces, cues, old, stop)) or _read_off(pieces, old)
     new = new or _counted_anew(pieces, old, stop)
-    if new is None or [p.lower for p in pieces[new[0] : new[1]]] == [p.lower for p in pieces[old[0] : old[1]]]:
+    if new is None or words_at(pieces, new) == words_at(pieces, old):
         return None
     if pieces[i].lower in CLIPPED and _in_other_units(pieces, old, new):
         return None
@@ -325,7 +326,7 @@ def _read_off(pieces: Sequence[Piece], old: Span) -> Span | None:
     if old[1] >= len(pieces) or pieces[old[1]].kind != "unit":
         return None
     unit = pieces[old[1]].stem
-    if _said_before(pieces, [p.lower for p in pieces[slice(*old)]], unit, old[0]) is None:
+    if _said_before(pieces, words_at(pieces, old), unit, old[0]) is None:
         return None
     stop = min(len(pieces), old[1] + 22)
     source = next((k for k in range(old[1], stop) if pieces[k].lower in SOURCES), None)

@@ -7,6 +7,7 @@ from difflib import SequenceMatcher
 
 from extractors.cues import Cue, Cues
 from extractors.cuts import best_cut
+from extractors.figures_said import words_at
 from extractors.mentions import Span
 from extractors.takebacks import TakeBack, figure_at, figures_before, sentence_start, sentence_stop
 from extractors.word_classes import Piece, word_set
@@ -348,7 +349,7 @@ def _figure_denied(pieces: Sequence[Piece], cues: Cues, i: int, stop: int) -> Ta
     if end == i + 1 or not olds:
         return None
     old = olds[-1]
-    if [p.lower for p in pieces[slice(*old)]] != [p.lower for p in pieces[i + 1 : end]]:
+    if words_at(pieces, old) != [p.lower for p in pieces[i + 1 : end]]:
         return None
     at = end
     while at < stop and at - end < 4:
