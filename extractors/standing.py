@@ -16,7 +16,7 @@ from extractors.mentions import QuantityMention, RemarkMention, Span, ThingMenti
 from extractors.phrase_table import PhraseTable
 from extractors.takebacks import pieces_of, tools
 from extractors.unsafe import find_unsafe
-from extractors.word_classes import Piece, word_set
+from extractors.word_classes import Piece, denial, word_set
 from vocab import Vocabulary
 
 NEAR = 14
@@ -157,12 +157,8 @@ def _said_of_a_thing(pieces: Sequence[Piece], first: int, last: int, clause: Spa
 
 def _denied(pieces: Sequence[Piece], first: int) -> bool:
     """Whether what is named was not found: "no sign of rust", "I don't see any leaks"."""
-    for k in range(first - 1, max(-1, first - 1 - DENIED), -1):
-        if pieces[k].comma or pieces[k].ends or pieces[k].lower in NEW_CLAUSE:
-            return False
-        if pieces[k].lower in DENYING:
-            return not (k + 1 < first and pieces[k + 1].lower in {"only", "just"})
-    return False
+    k = denial(pieces, first, DENYING, DENIED, NEW_CLAUSE)
+    return k is not None and not (k + 1 < first and pieces[k + 1].lower in {"only", "just"})
 
 
 def _supposed(pieces: Sequence[Piece], start: int, first: int) -> bool:

@@ -11,7 +11,7 @@ from collections.abc import Iterator, Sequence
 from functools import lru_cache
 
 from extractors.phrase_table import PhraseTable
-from extractors.word_classes import Piece, word_set
+from extractors.word_classes import Piece, denial, word_set
 from vocab import Row, Vocabulary
 
 AGAINST = word_set(
@@ -54,7 +54,7 @@ def find_unsafe(pieces: Sequence[Piece], vocabulary: Vocabulary) -> Iterator[Spa
             continue
         until = 0
         for i, end, _ in acts.all(pieces):
-            if i < until or _denied(pieces, i):
+            if i < until or denial(pieces, i, AGAINST, BEFORE) is not None:
                 continue
             opens = i == 0 or pieces[i - 1].ends or pieces[i - 1].comma
             if row["person"] and not opens and pieces[i - 1].lower not in PEOPLE:
@@ -97,12 +97,3 @@ def _told_of(pieces: Sequence[Piece], act: int, end: int) -> bool:
     return any(p.lower in LINKS for p in pieces[max(0, act - 3) : act]) and pieces[act].lower.endswith(
         ("ed", "en", "t")
     )
-
-
-def _denied(pieces: Sequence[Piece], act: int) -> bool:
-    for p in reversed(pieces[max(0, act - BEFORE) : act]):
-        if p.ends or p.comma:
-            return False
-        if p.lower in AGAINST:
-            return True
-    return False

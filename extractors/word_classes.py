@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence, Set
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -55,6 +56,18 @@ def stem(word: str) -> str:
         if word.endswith(ending) and len(word) - len(ending) >= 3 and not word.endswith("ss"):
             return word[: -len(ending)] + put
     return word
+
+
+def denial(
+    pieces: Sequence[Piece], first: int, words: Set[str], reach: int, new_clause: Set[str] = frozenset()
+) -> int | None:
+    """Where the nearest of some words of denial stands in the clause before a piece, `reach` words back at most."""
+    for k in range(first - 1, max(-1, first - 1 - reach), -1):
+        if pieces[k].comma or pieces[k].ends or pieces[k].lower in new_clause:
+            return None
+        if pieces[k].lower in words:
+            return k
+    return None
 
 
 class Classes:
