@@ -28,6 +28,8 @@ LONG = 40
 """Words of a list under a heading, at most; longer sentences tell something."""
 MOST = 8
 """Sentences under one heading, at most."""
+BRIEF = 8
+"""Words of those behind the first of them, at most."""
 TITLE = 10
 """Words of a heading, at most."""
 MEMBERS = 3
@@ -84,7 +86,7 @@ def headed(atoms: Sequence[Atom], finder: CueFinder, classes: Classes) -> tuple[
         for k in range(MOST):
             if n >= len(bounds) or not _list(atoms, *bounds[n], finder, classes):
                 break
-            if k and bounds[n][1] - bounds[n][0] > MOST:
+            if k and bounds[n][1] - bounds[n][0] > BRIEF:
                 break
             out.append(Listing(*bounds[n], *found))
             n += 1
