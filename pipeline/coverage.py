@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import zlib
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -142,13 +142,19 @@ that repeats itself grows sure of it (measured: "moon" 0.05, at last 0.79; "a li
 WHY_GUESSED = "hardly understood; the words written here may be invented"
 
 
+def _breaths(words: Sequence[Word]) -> Iterator[tuple[int, int]]:
+    """Words between two pauses: the first and the one behind the last."""
+    first = 0
+    for i in range(1, len(words) + 1):
+        if i == len(words) or words[i].start - words[i - 1].end > BREATH:
+            yield first, i
+            first = i
+
+
 def guessed(words: Sequence[Word]) -> tuple[tuple[int, int], ...]:
     """Runs of words, first and behind the last, that the recogniser made of speech it could not understand."""
     found: list[tuple[int, int]] = []
-    first = 0
-    for i in range(1, len(words) + 1):
-        if i < len(words) and words[i].start - words[i - 1].end <= BREATH:
-            continue
+    for first, i in _breaths(words):
         size = min(RUN, i - first)
         if i - first >= FEWEST:
             sums = np.cumsum([0.0, *(w.probability for w in words[first:i])])
@@ -160,7 +166,6 @@ def guessed(words: Sequence[Word]) -> tuple[tuple[int, int], ...]:
                         found.append((k, k + size))
         if repeats_a_guess(words[first:i]):
             found = [*(f for f in found if f[1] <= first), (first, i)]
-        first = i
     return tuple(found)
 
 
@@ -216,14 +221,10 @@ of the three is as long as what is told."""
 def _standing(words: Sequence[Word]) -> list[Word]:
     """Words that stand for what was said: without one or two alone between pauses that are guesses."""
     kept: list[Word] = []
-    first = 0
-    for i in range(1, len(words) + 1):
-        if i < len(words) and words[i].start - words[i - 1].end <= BREATH:
-            continue
-        breath = words[first:i]
+    for first, last in _breaths(words):
+        breath = words[first:last]
         if len(breath) >= FEWEST or sum(w.probability for w in breath) >= LONE * len(breath):
             kept += breath
-        first = i
     return kept
 
 
