@@ -97,9 +97,7 @@ def _decoded(path: Path) -> str:
 def _separated(text: str) -> Iterator[list[str]]:
     """Rows of a csv, by whichever sign parts the most of its first lines: comma, semicolon or tab."""
     first = text.splitlines()[:20]
-    sign = max(
-        ",;\t", key=lambda c: sum(c in line for line in first) * 100 + sum(line.count(c) for line in first) / 1000
-    )
+    sign = max(",;\t", key=lambda c: (sum(c in line for line in first), sum(line.count(c) for line in first)))
     yield from csv.reader(io.StringIO(text), delimiter=sign)
 
 

@@ -31,6 +31,12 @@ PHASES = re.compile(r"\b([13])\s*(?:ph\b\.?|~|phases\b)", re.IGNORECASE)
 EACH_HOUR = re.compile(rf"({NUMBER})\s*([a-z]{{3,}})\s*/\s*(hour|hr|h|minute|min|day|shift)\b", re.IGNORECASE)
 HOURS = {"h": "hour", "hr": "hour", "min": "minute"}
 SIGNS = {"<": "under", "≤": "up to", ">": "over", "≥": "at least", "~": "about", "≈": "about"}
+SIGN = re.compile(rf"(?:^|(?<=\s))([{''.join(SIGNS)}])\s*(?=\d)")
+BESIDE = re.compile(r"\s+/\s+")
+BRACKETED = re.compile(r"\(([^()]*)\)")
+SHORT_UNIT = re.compile(
+    rf"({NUMBER})\s+([A-Za-z]{{1,2}})(?=$|[\s]*[,.;)]|\s+(?:by|to|at|and|each|per|max|\d|wide|long|high|deep)\b)"
+)
 ABOUT = re.compile(rf"\babout ([a-z]+) ({NUMBER})", re.IGNORECASE)
 MONTH_YEAR = re.compile(r"\b(?:\d{1,2}[./-])?\d{1,2}[./-]((?:19|20)\d\d)\b|\b((?:19|20)\d\d)-\d\d(?:-\d\d)?\b")
 KEYED = re.compile(r"^\s*([A-Za-z#ø][^:=]{0,48}?)\s*[:=]\s*(\S.*)$")
@@ -96,9 +102,8 @@ def _key_and_value(cells: Row) -> tuple[str, str] | None:
 def _names_part(text: str, vocabulary: Vocabulary) -> bool:
     """Whether a line by itself is the heading of the part that the lines under it are about: "Wash pump"."""
     words = text.rstrip(":").lower().split()
-    general = {w for w, _ in _rows(vocabulary, "heading")}
     plain = text[-1] not in ".,;!?" and not any(c.isdigit() for c in text)
-    return plain and 0 < len(words) <= MOST_OF_HEADING and not general & {*words, " ".join(words)}
+    return plain and 0 < len(words) <= MOST_OF_HEADING and not _general(vocabulary) & {*words, " ".join(words)}
 
 
 def columns(line: str) -> list[str]:
@@ -141,12 +146,9 @@ def _head(cell: str, vocabulary: Vocabulary) -> Head:
     words = words.rstrip(" :.")
     kinds = _kinds(vocabulary)
     kind = next((kinds[w] for w in (cell.lower(), words.lower(), words.lower() + ".") if w in kinds), "")
-    if kind == "" and unit.upper() == unit and len(unit) == 3 and unit.isalpha():
-        words, *rest = words.split()[::-1]  # "Total EUR" was parted by no bracket
-        return Head(" ".join([*rest[::-1], words]), unit, "")
-    last = cell.split()[-1] if cell else ""
-    if kind == "" and len(last) == 3 and last.isupper() and (priced := cell.rpartition(" ")[0].lower()) in kinds:
-        return Head(priced, last, kinds[priced])
+    rest, _, last = cell.rpartition(" ")
+    if kind == "" and len(last) == 3 and last.isupper() and rest.lower() in kinds:
+        return Head(rest.lower(), last, kinds[rest.lower()])  # "Unit price EUR"
     return Head(words, unit, kind)
 
 
@@ -238,11 +240,10 @@ def _plate(text: str, vocabulary: Vocabulary) -> str | None:
         return f"{found[2]} phase"
     if found and found[1].lower() in _units(vocabulary):
         return f"{found[2]} {found[1]}" if len(found[1]) > 2 else f"{found[2]}{found[1]}"
-    for field in sorted(_fields(vocabulary), key=len, reverse=True):
+    for field in _longest_first(vocabulary):
         rest = text[len(field) :]
         if text.lower().startswith(field) and rest[:1] == " " and CODE.fullmatch(rest.strip().split()[0]):
-            said = _pair(text[: len(field)], rest.strip(), vocabulary)
-            return said
+            return _pair(text[: len(field)], rest.strip(), vocabulary)
     return None
 
 
@@ -252,21 +253,17 @@ def _tidy(cell: str) -> str:
 
 def _plain(text: str, vocabulary: Vocabulary) -> str:
     """Signs and short forms as words, and a unit that is a word as well joined to its figure ("48in", "65A")."""
-    text = DECIMAL_COMMA.sub(r"\1.\2", text) if ", " not in text or DECIMAL_COMMA.search(text) else text
+    text = DECIMAL_COMMA.sub(r"\1.\2", text)
     text = SPAN.sub(r"\1 to ", text)
     text = TIMES.sub(" by ", text)
     text = PHASES.sub(r"\1 phase", text)
     text = EACH_HOUR.sub(lambda m: _each(m, vocabulary), text)
-    text = re.sub(r"\s+/\s+", ", ", text)
-    for sign, word in SIGNS.items():
-        text = re.sub(rf"(?:^|(?<=\s)){re.escape(sign)}\s*(?=\d)", f"{word} ", text)
-    text = re.sub(r"\(([^()]*)\)", r" \1 ", text)
-    words = []
+    text = BESIDE.sub(", ", text)
+    text = SIGN.sub(lambda m: f"{SIGNS[m[1]]} ", text)
+    text = BRACKETED.sub(r" \1 ", text)
     shorts = _shorts(vocabulary)
-    for word in text.split():
-        words.append(shorts.get(word.lower(), word))
-    text = ABOUT.sub(r"\1 about \2", " ".join(words))
-    return _joined(text, vocabulary)
+    words = (shorts.get(word.lower(), word) for word in text.split())
+    return _joined(ABOUT.sub(r"\1 about \2", " ".join(words)), vocabulary)
 
 
 def _each(found: re.Match[str], vocabulary: Vocabulary) -> str:
@@ -283,11 +280,7 @@ def _joined(text: str, vocabulary: Vocabulary) -> str:
     def join(found: re.Match[str]) -> str:
         return found[1] + found[2] if found[2].lower() in _sizes(vocabulary) else found[0]
 
-    return re.sub(
-        rf"({NUMBER})\s+([A-Za-z]{{1,2}})(?=$|[\s]*[,.;)]|\s+(?:by|to|at|and|each|per|max|\d|wide|long|high|deep)\b)",
-        join,
-        text,
-    )
+    return SHORT_UNIT.sub(join, text)
 
 
 def _rows(vocabulary: Vocabulary, kind: str) -> Iterator[tuple[str, str]]:
@@ -309,6 +302,16 @@ def _fields(vocabulary: Vocabulary) -> dict[str, str]:
 
 
 @lru_cache(maxsize=8)
+def _longest_first(vocabulary: Vocabulary) -> tuple[str, ...]:
+    return tuple(sorted(_fields(vocabulary), key=len, reverse=True))
+
+
+@lru_cache(maxsize=8)
+def _general(vocabulary: Vocabulary) -> frozenset[str]:
+    return frozenset(w for w, _ in _rows(vocabulary, "heading"))
+
+
+@lru_cache(maxsize=8)
 def _shorts(vocabulary: Vocabulary) -> dict[str, str]:
     return dict(_rows(vocabulary, "short"))
 
@@ -320,5 +323,4 @@ def _sizes(vocabulary: Vocabulary) -> frozenset[str]:
 
 @lru_cache(maxsize=8)
 def _units(vocabulary: Vocabulary) -> frozenset[str]:
-    plain = {form for row in vocabulary["units"] for form in row["spoken"]}
-    return frozenset(plain | {"v", "a", "kw", "hp", "w"})
+    return frozenset(form for row in vocabulary["units"] for form in row["spoken"])
