@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from pipeline.checks.facts import apart, has_dimension, size
 from pipeline.checks.subjects import alike
-from pipeline.checks.wording import fact_id, figure
+from pipeline.checks.wording import amount, fact_id
 from pipeline.walk import IDENTITY_FIELDS, Component, Quantity, Sequence, Walk
 
 SAME = 0.001
@@ -57,8 +57,8 @@ def _identity(before: Walk, after: Walk) -> list[Difference]:
 
 def said(q: Quantity) -> str:
     """The figure as said, a doubtful one marked."""
-    amount = f"{q.value:.0f}" if q.property == "year" else figure(q.value, q.unit, q.value_max)
-    return f"{amount}{' (doubtful)' if q.doubt or q.status == 'hedged' else ''}"
+    text = amount(q.property, q.value, q.unit, q.value_max)
+    return f"{text}{' (doubtful)' if q.doubt or q.status == 'hedged' else ''}"
 
 
 def same_figure(a: Quantity, b: Quantity) -> bool:

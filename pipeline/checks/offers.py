@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 
 from extractors.units import UnknownUnit, convert, known
 from pipeline.checks.facts import has_dimension, system
-from pipeline.checks.wording import Basis, Outcome, clean, compared, figure, finding, moment, said
+from pipeline.checks.wording import Basis, Outcome, amount, clean, compared, finding, moment, said
 from pipeline.walk import Checked, Finding, Level, Offer, Quantity
 
 MOST = 3
@@ -160,7 +160,7 @@ def offers(figures: Sequence[Quantity], holds: Callable[..., bool]) -> tuple[Off
 def _why(q: Quantity, r: Reading) -> str:
     at = int(moment(q))
     what = f"{clean(q.subject, 40)} {q.property}".strip()
-    new = f"{r.value:.0f}" if q.property == "year" else figure(r.value, r.unit)
+    new = amount(q.property, r.value, r.unit)
     text = f"if the {what} is {new} and not {said(q)}, the figures agree"
     if q.evidence:
         text += f"; listen at {at // 60}:{at % 60:02d}"

@@ -113,9 +113,14 @@ def figure(value: float, unit: str, value_max: float | None = None) -> str:
     return f"{text}{'' if name == '%' or not name else ' '}{name}"
 
 
+def amount(prop: str, value: float, unit: str, value_max: float | None = None) -> str:
+    """A figure of a property; a year has no thousands."""
+    return f"{value:.0f}" if prop == "year" else figure(value, unit, value_max)
+
+
 def said(q: Quantity) -> str:
     """A figure as it was said, with its wording and basis: "about 400 gallons", "plate 12 amperes"."""
-    text = figure(q.value, q.unit, q.value_max) if q.property != "year" else f"{q.value:.0f}"
+    text = amount(q.property, q.value, q.unit, q.value_max)
     if q.approximate:
         text = f"about {text}"
     elif q.status == "hedged":

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from extractors.words import Evidence, Transcript
-from pipeline.checks.wording import figure
+from pipeline.checks.wording import amount
 from pipeline.review import BY_HAND
 from pipeline.walk import IDENTITY_FIELDS, Component, Finding, Quantity, Sequence, Stated, Station, Walk
 from vocab import Vocabulary
@@ -149,7 +149,7 @@ def _row(
 def _figure(q: Quantity) -> str:
     about = "about " if q.approximate else ""
     of = f" ({q.of})" if q.of else ""
-    return f"{about}{figure(q.value, q.unit, q.value_max)}{of}"
+    return f"{about}{amount(q.property, q.value, q.unit, q.value_max)}{of}"
 
 
 def _component(c: Component) -> str:
@@ -168,8 +168,8 @@ def short(text: str, longest: int = LONGEST) -> str:
     return flat if len(flat) <= longest else flat[: longest - 1] + "…"
 
 
-def finding_value(f: Finding) -> dict[str, Any]:
-    """A finding as the page shows it."""
+def finding_value(f: Finding, properties: Mapping[str, str]) -> dict[str, Any]:
+    """A finding as the page shows it, with the property of each figure."""
     first = next((e for e in f.evidence if e.recording is None), None)
     return {
         "id": f.id,
@@ -180,7 +180,7 @@ def finding_value(f: Finding) -> dict[str, Any]:
         "at": first.start if first else None,
         "end": first.end if first else None,
         "offers": [
-            {"n": n, "fact": o.fact, "text": figure(o.value, o.unit), "why": short(o.why)}
+            {"n": n, "fact": o.fact, "text": amount(properties.get(o.fact, ""), o.value, o.unit), "why": short(o.why)}
             for n, o in enumerate(f.offers)
         ],
     }
@@ -191,7 +191,8 @@ ORDER = ("conflict", "check", "missing", "caution")
 
 def findings_of(walk: Walk) -> list[dict[str, Any]]:
     """Findings, the gravest first."""
-    return [finding_value(f) for f in sorted(walk.findings, key=lambda f: ORDER.index(f.level))]
+    properties = {q.id: q.property for q in walk.quantities}
+    return [finding_value(f, properties) for f in sorted(walk.findings, key=lambda f: ORDER.index(f.level))]
 
 
 def figures_of(walk: Walk, rows: Iterable[Row]) -> dict[str, int]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import shutil
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -15,7 +16,7 @@ from pipeline.decisions import FILE, append, new, read_decisions
 from pipeline.errors import NotFound, OutputError
 from pipeline.review import locate
 from pipeline.settings import Settings
-from pipeline.walk import Walk
+from pipeline.walk import Offer, Walk
 from pipeline.web import guard_for
 from pipeline.web.app import DOCUMENTS, create_app, id_of
 from pipeline.web.rows import unit_spelling
@@ -267,8 +268,6 @@ def test_a_body_of_untold_length_is_cut_off_while_it_comes(folder: Path) -> None
 
 
 def test_hostile_words_are_only_words(tmp_path: Path) -> None:
-    from dataclasses import replace
-
     from extractors.words import Transcript, Word
 
     bad = "<script>alert(1)</script>\"'&{{7*7}}\u202e\x1b[31m"
@@ -351,8 +350,6 @@ def test_documents_are_what_a_person_fetches_and_nothing_else(folder: Path) -> N
 
 
 def test_a_walk_of_a_transcript_has_no_sound_and_says_so(folder: Path) -> None:
-    from dataclasses import replace
-
     shutil.rmtree(folder / "recordings")
     assert "Put it beside the walk" in client(folder).get(f"/walks/{ID}").text
     read = replace(WALK, source=replace(WALK.source, file="washer.txt", kind="transcript"))
@@ -377,3 +374,14 @@ def test_each_document_says_what_it_is(folder: Path) -> None:
     text = client(folder).get(f"/walks/{ID}/documents").text
     for what in DOCUMENTS.values():
         assert what in text
+
+
+def test_a_year_is_shown_without_thousands(folder: Path) -> None:
+    """As a row and on the button that reads it anew; printed before: "Read it as 1,999"."""
+    year = replace(WALK.quantities[0], subject="boiler", property="year", value=1996, value_max=None, unit="")
+    finding = replace(WALK.findings[0], facts=("q1",), offers=(Offer("q1", 1999, "", "one digit"),))
+    put(folder, "boiler", replace(WALK, quantities=(year, *WALK.quantities[1:]), findings=(finding,)), sound=False)
+    text = client(folder).get(f"/walks/{id_of('boiler')}").text
+    assert ">Read it as 1999<" in text
+    assert "1996" in text
+    assert "1,99" not in text
