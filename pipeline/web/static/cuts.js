@@ -10,7 +10,7 @@ const beginOf = (word) => words[word][1];
 const text = (from, to) => words.slice(from, to).map((w) => w[0]).join(" ");
 
 function hear(second) {
-  if (!media) { say("The recording is not in this folder: there is nothing to hear."); return; }
+  if (!media) { say($("silent").textContent); return; }
   media.currentTime = Math.max(0, second - 2);
   media.play().catch(() => say("This browser cannot play the recording."));
 }

@@ -7,7 +7,7 @@ let version = Number(walk.dataset.version), chosen = null, finding = null, until
 // ---------------------------------------------------------------------------------------------------------- sound
 
 function hear(at, end) {
-  if (!media) { say("The recording is not in this folder: there is nothing to hear."); return; }
+  if (!media) { say($("silent").textContent); return; }
   if (at === "" || at == null) { say("This was written by hand: there is nothing to hear."); return; }
   const from = Math.max(0, Number(at) - 0.35);
   until = Math.max(Number(end) + 0.35, from + 2);

@@ -282,6 +282,15 @@ def test_speech_while_paused_is_told(folder: Path, tmp_path_factory: pytest.Temp
         assert [e["kind"] for e in Recordings(folder).events(recorded(folder)[0])] == ["pause", "resume"]
 
 
+def test_where_nothing_can_be_heard_the_page_says_why(folder: Path) -> None:
+    put(folder, "written", replace(WALK, source=replace(WALK.source, kind="transcript")), sound=False)
+    with serving(folder) as page, browsing() as tab:
+        tab.goto(f"{page.url}/walks/{id_of('written')}")
+        tab.click("#r-q3 .pick")
+        assert "read from the transcript" in tab.text_content("#say")
+        assert "not in this folder" not in tab.text_content("#say")
+
+
 def test_two_tabs_see_each_other(folder: Path) -> None:
     with serving(folder) as page, browsing() as one:
         two = one.context.new_page()
