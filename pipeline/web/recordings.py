@@ -156,12 +156,7 @@ class Recordings:
         """A mark, a pause, a gap or a picture at a second of the recording."""
         place = self._place(number) / "events.jsonl"
         with self._lock(number), _kept(place):
-            handle = os.open(place, os.O_WRONLY | os.O_APPEND | os.O_CREAT, 0o600)
-            try:
-                line = json.dumps({"kind": kind, "at": round(at, 2), **more}).encode() + b"\n"
-                _append(handle, os.fstat(handle).st_size, line)
-            finally:
-                os.close(handle)
+            _add(place, json.dumps({"kind": kind, "at": round(at, 2), **more}) + "\n")
 
     def events(self, number: str) -> list[dict[str, Any]]:
         """All events in order; a torn line is passed over."""
@@ -171,14 +166,8 @@ class Recordings:
         """Words that were heard while recording; a draft, so that it is not flushed to the disk each time."""
         place = self._place(number) / "words.jsonl"
         with self._lock(number), _kept(place):
-            handle = os.open(place, os.O_WRONLY | os.O_APPEND | os.O_CREAT, 0o600)
-            try:
-                lines = (json.dumps([w.text, w.start, w.end, w.probability, w.doubt]) + "\n" for w in words)
-                text = "".join(lines).encode()
-                while text:
-                    text = text[os.write(handle, text) :]
-            finally:
-                os.close(handle)
+            lines = (json.dumps([w.text, w.start, w.end, w.probability, w.doubt]) + "\n" for w in words)
+            _add(place, "".join(lines), flush=False)
 
     def words(self, number: str) -> tuple[Word, ...]:
         """Words that were kept so far."""
@@ -463,13 +452,23 @@ def looks_like_recording(head: bytes, name: str) -> bool:
     return len(head) > 1 and head[0] == 0xFF and head[1] & 0xE0 == 0xE0
 
 
-def _append(handle: int, size: int, fresh: bytes) -> None:
+def _add(place: Path, lines: str, *, flush: bool = True) -> None:
+    """Write lines behind those of a file, which is made where it is not there."""
+    handle = os.open(place, os.O_WRONLY | os.O_APPEND | os.O_CREAT, 0o600)
+    try:
+        _append(handle, os.fstat(handle).st_size, lines.encode(), flush=flush)
+    finally:
+        os.close(handle)
+
+
+def _append(handle: int, size: int, fresh: bytes, *, flush: bool = True) -> None:
     """Write bytes behind the first `size` of a file and flush them; on a full disk the file is as it was."""
     left = memoryview(fresh)
     try:
         while left:
             left = left[os.write(handle, left) :]
-        os.fsync(handle)
+        if flush:
+            os.fsync(handle)
     except OSError:
         os.ftruncate(handle, size)
         raise
