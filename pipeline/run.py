@@ -465,9 +465,10 @@ def walk_file_of(path: Path) -> Path:
     """The walk.json that is meant: the file itself, or the one in a folder that was named."""
     from pipeline import lots
 
-    inside = path / "walk.json"
-    if not path.is_dir() or inside.is_file():
-        return inside if path.is_dir() else path
+    if not path.is_dir():
+        return path
+    if (inside := path / "walk.json").is_file():
+        return inside
     machines = sorted(p.parent for p in path.glob("[0-9]*/walk.json")) if (path / lots.LOTS).is_file() else []
     if machines:
         raise UsageError(
