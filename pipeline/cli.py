@@ -186,7 +186,7 @@ def add(
     from pipeline import run
 
     settings = Settings(model=model, device=known_device(device), allow_download=allow_download, vocab=vocab)
-    with progress_on_stderr(walk.parent.name if walk.suffix else walk.name) as progress:
+    with progress_on_stderr(walk.name if walk.is_dir() else walk.parent.name) as progress:
         outcome, changes = run.add(walk, recordings, settings=settings, today=date.today(), progress=progress)
     print(f"{counted(len(changes), 'change')}:" if changes else "Nothing changed.")
     for change in changes:
@@ -521,7 +521,7 @@ def print_cuts(path: Path, folder: Path) -> None:
     from pipeline import lots
 
     cuts = lots.kept(folder)
-    numbers = [1, *(lots.machine_at(cuts, c.at) for c in cuts)]
+    numbers = lots.numbers_of(cuts)
     print(f"{safe(path.name)}: {len(set(numbers))} machines in one recording")
     for at, number, why in zip([0.0, *(c.at for c in cuts)], numbers, ["", *(c.why for c in cuts)], strict=True):
         print(f"  {clock(at):>6}  {number:02d}  {safe(why)}".rstrip())

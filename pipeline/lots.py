@@ -15,6 +15,7 @@ import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime
+from itertools import takewhile
 from pathlib import Path
 from typing import Any
 
@@ -100,14 +101,17 @@ def note(cuts: tuple[Cut, ...], *, hand: bool) -> str:
     return json.dumps(data, ensure_ascii=False) + "\n"
 
 
-def machine_at(cuts: tuple[Cut, ...], second: float) -> int:
-    """Number, from 1, of the machine that is spoken of at a second."""
+def numbers_of(cuts: Iterable[Cut]) -> list[int]:
+    """Number, from 1, of the machine of each part: of the first, then of the one behind each cut."""
     numbers = [1]
     for cut in cuts:
-        if cut.at > second + 0.01:
-            break
         numbers.append(numbers[cut.back] if cut.back is not None else max(numbers) + 1)
-    return numbers[-1]
+    return numbers
+
+
+def machine_at(cuts: tuple[Cut, ...], second: float) -> int:
+    """Number, from 1, of the machine that is spoken of at a second."""
+    return numbers_of(takewhile(lambda c: c.at <= second + 0.01, cuts))[-1]
 
 
 def numbered(cuts: Iterable[tuple[float, int | None]]) -> tuple[Cut, ...]:
