@@ -9,7 +9,7 @@ from datetime import date
 
 from pipeline.checks.facts import Facts, facts, noun_class, size, slack
 from pipeline.checks.mechanical import LIFTED, LIFTING
-from pipeline.checks.nearby import SENTENCE, attributive, heard, lead, most, seconds_between
+from pipeline.checks.nearby import SENTENCE, attributive, heard, lead, most, parted, seconds_between
 from pipeline.checks.offers import verdict
 from pipeline.checks.passing import STOCK
 from pipeline.checks.subjects import alike, head, singular, words
@@ -153,8 +153,7 @@ _IN_PARTS = re.compile(
 
 def _at_one_go(q: Quantity) -> bool:
     """ "A batch was 350 kilos of cement, all weighed in the one draw": told as taken at once."""
-    own = q.evidence[0].words.lower() if q.evidence else ""
-    return bool(own and _ONE_GO.search((q.around or "").lower().partition(own)[2]))
+    return bool(_ONE_GO.search(parted(q)[1]))
 
 
 def _is_rating(q: Quantity) -> bool:

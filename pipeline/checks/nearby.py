@@ -145,10 +145,16 @@ def lead(q: Quantity) -> tuple[str, ...]:
     return tuple(w.strip(".,;:!?") for w in before.split())
 
 
+def parted(q: Quantity) -> tuple[str, str]:
+    """The sentence of a figure before it and behind it, lower case; all of it before where the figure is not in it."""
+    text, own = q.around or "", q.evidence[0].words.lower() if q.evidence else ""
+    before, _, behind = text.partition(own) if own else (text, "", "")
+    return before, behind
+
+
 def words_around(q: Quantity) -> frozenset[str]:
     """The three words on either side of a figure in its sentence."""
-    text, own = (q.around or "").lower(), q.evidence[0].words.lower() if q.evidence else ""
-    before, _, behind = text.partition(own) if own else (text, "", "")
+    before, behind = parted(q)
     return frozenset(w.strip(".,;:") for w in (*before.split()[-3:], *behind.split()[:3]))
 
 

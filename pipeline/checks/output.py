@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from datetime import date
 
 from pipeline.checks.facts import Facts, apart, facts, per_hour, size, slack
-from pipeline.checks.nearby import SENTENCE, seconds_between
+from pipeline.checks.nearby import SENTENCE, parted, seconds_between
 from pipeline.checks.offers import verdict
 from pipeline.checks.subjects import alike, head, singular, words
 from pipeline.checks.travel import NOT_DWELL
@@ -66,8 +66,8 @@ def _in_time(t: Quantity, r: Quantity) -> bool:
 
 def _up_to(q: Quantity) -> str:
     """The clause of a figure: its sentence as far as the figure and three words behind it."""
-    text, own = (q.around or "").lower(), q.evidence[0].words.lower() if q.evidence else ""
-    before, _, behind = text.partition(own) if own else (text, "", "")
+    before, behind = parted(q)
+    own = q.evidence[0].words.lower() if q.evidence else ""
     return f"{before} {own} {' '.join(behind.split()[:3])}"
 
 

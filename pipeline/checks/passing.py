@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from datetime import date
 
 from pipeline.checks.facts import facts, is_whole, noun_class, size, slack
-from pipeline.checks.nearby import lead, most
+from pipeline.checks.nearby import lead, most, parted
 from pipeline.checks.offers import verdict
 from pipeline.checks.subjects import alike, head, singular, words
 from pipeline.checks.wording import clean, moment, said
@@ -123,19 +123,13 @@ def more_than_it_takes(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
 
 def _takes(q: Quantity) -> bool:
     """Whether a size is told as the most that is taken: by a word of it in its sentence before the next size."""
-    text = q.around or ""
-    own = q.evidence[0].words.lower() if q.evidence else ""
-    before = text.partition(own)[0] if own and own in text else text
-    filed = bool(TAKES.search(f"{q.subject} {q.qualifier or ''}".lower())) and not RUN.search(text)
-    return bool(TAKES.search(before)) or filed  # "the sheet they ran", filed under the throat, is none
+    filed = bool(TAKES.search(f"{q.subject} {q.qualifier or ''}".lower())) and not RUN.search(q.around or "")
+    return bool(TAKES.search(parted(q)[0])) or filed  # "the sheet they ran", filed under the throat, is none
 
 
 def _clear(q: Quantity) -> bool:
     """Whether a size is told as that between the frames of the machine."""
-    own = q.evidence[0].words.lower() if q.evidence else ""
-    if not own:
-        return False
-    before, _, behind = (q.around or "").partition(own)
+    before, behind = parted(q)
     return bool(_CLEAR.search(behind)) or bool(_CLEAR_FIRST.search(before))
 
 
@@ -147,8 +141,7 @@ def told_of_what_passes(a: Quantity, b: Quantity) -> bool:
 
 def _of_stock(q: Quantity, product: frozenset[str]) -> bool:
     """Whether one of the five words before a size is a noun of what is run, whatever it was filed under."""
-    text, own = q.around or "", q.evidence[0].words.lower() if q.evidence else ""
-    return bool(own) and any(singular(w.strip(".,")) in product for w in text.partition(own)[0].split()[-5:])
+    return any(singular(w.strip(".,")) in product for w in parted(q)[0].split()[-5:])
 
 
 _CARRYING = frozenset("conveyor belt chain line machine bed table".split())

@@ -8,7 +8,7 @@ from datetime import date
 
 from pipeline.checks.electrical import DIRECT, SOURCES, phases_of, voltage_of
 from pipeline.checks.facts import Facts, facts, limit, size, slack
-from pipeline.checks.nearby import BREATH, lead, one_sentence, outside, seconds_between, words_around
+from pipeline.checks.nearby import BREATH, lead, one_sentence, outside, parted, seconds_between, words_around
 from pipeline.checks.offers import verdict
 from pipeline.checks.subjects import alike, mentions, words
 from pipeline.checks.wording import figure, heard, name_of, number, said
@@ -168,10 +168,8 @@ _MOVERS = ("chiller", "heat", "refrigeration", "cooling", "dryer")
 
 def _side(q: Quantity) -> str:
     """Whether a power was told as what goes in or what comes out: by its qualifier, else the words beside it."""
-    text, own = (q.around or "").lower(), q.evidence[0].words.lower() if q.evidence else ""
-    behind = text.partition(own)[2].split()[:3] if own else []
-    near = [w.strip(".,;:") for w in behind]
-    for told in ((q.qualifier or "").split(), near[:2], [*lead(q)][-7:]):
+    behind = [w.strip(".,;:") for w in parted(q)[1].split()[:2]]
+    for told in ((q.qualifier or "").split(), behind, lead(q)[-7:]):
         sides = {"input", "output"} & {*told}
         if len(sides) == 1:
             return sides.pop()

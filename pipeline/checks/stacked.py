@@ -9,7 +9,7 @@ from datetime import date
 
 from pipeline.checks.facts import facts, limit, size, slack
 from pipeline.checks.geometry import SIDES
-from pipeline.checks.nearby import SENTENCE, attributive, lead
+from pipeline.checks.nearby import SENTENCE, attributive, lead, parted
 from pipeline.checks.offers import verdict
 from pipeline.checks.subjects import head, mentions, words
 from pipeline.checks.told_counts import told_counts
@@ -130,10 +130,11 @@ def silo_and_load(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     rule = "silo_and_load"
     index = facts(walk)
     for load in index.of("weight"):
-        text = f"{load.subject} {load.of or ''} {_behind(load)}"
+        behind = parted(load)[1]
+        text = f"{load.subject} {load.of or ''} {behind}"
         if load.value_max is not None or attributive(load) or not size(load, "tonne"):
             continue
-        if _EACH_TIME.search(_behind(load)):
+        if _EACH_TIME.search(behind):
             continue
         room = _room(walk, load)
         if room is None or (load.each and not room[0].each):
@@ -193,11 +194,6 @@ def _cubic(*room: Quantity) -> float:
 
 def _cylinder(d: Quantity, tall: Quantity) -> float:
     return math.pi / 4 * (size(d, "metre") or 0.0) ** 2 * (size(tall, "metre") or 0.0)
-
-
-def _behind(q: Quantity) -> str:
-    own = q.evidence[0].words.lower() if q.evidence else ""
-    return (q.around or "").lower().partition(own)[2] if own else ""
 
 
 def _material(vocabulary: Vocabulary, kind: str, text: str) -> Row | None:

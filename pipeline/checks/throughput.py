@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from datetime import date
 
 from pipeline.checks.facts import Facts, apart, facts, has_dimension, is_whole, per_hour, size, slack
-from pipeline.checks.nearby import SENTENCE, lead
+from pipeline.checks.nearby import SENTENCE, lead, parted
 from pipeline.checks.offers import verdict
 from pipeline.checks.output import BATCHES
 from pipeline.checks.subjects import alike, head, mentions, singular, words
@@ -87,9 +87,8 @@ def _of_each(v: Quantity, name: str) -> bool:
         return False
     if head(v.subject) == name or head(v.of or "") == name:
         return True
-    own = v.evidence[0].words.lower() if v.evidence else ""
-    behind = (v.around or "").lower().partition(own)[2] if own else ""
-    return bool(re.match(rf"\W*(?:of )?(?:\w+ ){{0,3}}(?:a|an|per|each|every|to the|to a) {re.escape(name)}\b", behind))
+    of_one = rf"\W*(?:of )?(?:\w+ ){{0,3}}(?:a|an|per|each|every|to the|to a) {re.escape(name)}\b"
+    return bool(re.match(of_one, parted(v)[1]))
 
 
 def width_and_area(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:

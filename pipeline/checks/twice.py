@@ -20,7 +20,7 @@ from pipeline.checks.facts import (
     slack,
     system,
 )
-from pipeline.checks.nearby import attributive, lead
+from pipeline.checks.nearby import attributive, lead, parted
 from pipeline.checks.offers import verdict
 from pipeline.checks.passing import told_of_what_passes
 from pipeline.checks.subjects import alike, head, mentions, singular, words
@@ -256,9 +256,7 @@ _STRAIGHT = re.compile(r"\W*(?:of )?(?:the )?(?:straight|shell|barrel|cylinder|c
 
 def _extent(q: Quantity) -> tuple[bool, bool]:
     """Whether a size is told up to the highest point, and whether it is that of the straight part alone."""
-    own = q.evidence[0].words.lower() if q.evidence else ""
-    behind = (q.around or "").lower().partition(own)[2] if own else ""
-    return bool(_HIGHEST & {*lead(q)[-8:]}), bool(_STRAIGHT.match(behind))
+    return bool(_HIGHEST & {*lead(q)[-8:]}), bool(_STRAIGHT.match(parted(q)[1]))
 
 
 def _one_subject(

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from datetime import date
 
 from pipeline.checks.facts import Facts, apart, facts, has_dimension, is_whole, noun_class, per_hour, size, slack
-from pipeline.checks.nearby import attributive, core, lead, one_sentence
+from pipeline.checks.nearby import attributive, core, lead, one_sentence, parted
 from pipeline.checks.offers import verdict
 from pipeline.checks.subjects import NUMBERS, alike, head, singular, words
 from pipeline.checks.wording import clean, compared, count_as_quantity, figure, heard, moment, number, said
@@ -444,7 +444,7 @@ _SUMMED = re.compile(
 def _of_all(walk: Walk, total: Quantity, each: Quantity) -> bool:
     """Whether a later figure may be the sum of what each has: of the same things, of the machine or of what it is read
     off, or told as a sum; not of a thing of a name of its own ("four drives, 1.5 kilowatt each. Spindle, twelve")."""
-    if _APIECE.search(_beside_words(total)):
+    if _APIECE.search(" ".join(parted(total)[1].split()[:5])):
         return False
     if not core(total.subject) or alike(total.subject, each.subject) or is_whole(walk, total.subject):
         return True
@@ -456,12 +456,6 @@ _SUMMED = re.compile(
     r"|connected|panel|plate|sheet|says?|board|overall|of the lot|for the pair)\b"
 )
 _APIECE = re.compile(r"\b(?:each|apiece|every one|per|either)\b")
-
-
-def _beside_words(q: Quantity) -> str:
-    """The five words behind a figure in its sentence."""
-    text, own = (q.around or "").lower(), q.evidence[0].words.lower() if q.evidence else ""
-    return " ".join(text.partition(own)[2].split()[:5]) if own else ""
 
 
 def _told_first(total: Quantity, each: Quantity) -> bool:
