@@ -57,6 +57,16 @@ def per_hour(q: Quantity) -> float | None:
     return 3600.0 / seconds if seconds else None
 
 
+def one_of(unit: str, like: str) -> float:
+    """One of a unit, in another; 1 where it measures something else."""
+    return convert(1.0, unit, like) if has_dimension(unit, like) else 1.0
+
+
+def one_per_hour(unit: str) -> float:
+    """One of a unit of rates or cycles, an hour; 1 where it is none."""
+    return per_hour(Quantity("", "", "rate", 1.0, unit)) or 1.0
+
+
 def slack(*quantities: Quantity) -> float:
     """How far, as a share, the wording alone lets figures stray together: "about" 10 %, with doubt 15 %, else 0."""
     total = 0.0

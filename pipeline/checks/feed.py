@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date
 
-from pipeline.checks.facts import Facts, facts, has_dimension, is_whole, noun_class, per_hour, size, slack
+from pipeline.checks.facts import Facts, facts, has_dimension, is_whole, noun_class, one_per_hour, per_hour, size, slack
 from pipeline.checks.nearby import SENTENCE, lead
 from pipeline.checks.offers import verdict
 from pipeline.checks.passing import STOCK
@@ -53,7 +53,7 @@ def pieces_and_speed(walk: Walk, vocabulary: Vocabulary, today: date) -> Results
             continue
         shown = share * speed.value
         between = f" and {said(gap)} between" if gap is not None else ""
-        fit = (per_hour(r) or 0.0) / share / (per_hour(Quantity("", "", "rate", 1.0, r.unit)) or 1.0)
+        fit = (per_hour(r) or 0.0) / share / one_per_hour(r.unit)
         message = (
             f"{figure(r.value, r.unit)} of {said(long)}{between} need {figure(shown, speed.unit)}, it runs at "
             f"{said(speed)}: that is {number(round(fit, 1))}. Time a few, or ask at which speed."

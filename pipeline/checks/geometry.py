@@ -8,7 +8,7 @@ from dataclasses import replace
 from datetime import date
 from itertools import pairwise
 
-from pipeline.checks.facts import Facts, facts, is_whole, limit, size, slack
+from pipeline.checks.facts import Facts, facts, is_whole, limit, one_of, size, slack
 from pipeline.checks.offers import verdict
 from pipeline.checks.subjects import alike, head, mentions, singular, words
 from pipeline.checks.wording import clean, compared, figure, moment, number, said
@@ -77,7 +77,7 @@ def volume_from_sizes(walk: Walk, vocabulary: Vocabulary, today: date) -> Result
             # said of all of them together
             return n > 1 and 0.9 - loose <= stated / (full * n) <= 1 + over + loose
 
-        in_unit = geometric / (size(Quantity("", "", "volume", 1.0, v.unit), "litre") or 1.0)
+        in_unit = geometric / one_of(v.unit, "litre")
         of = " × ".join(figure(q.value, q.unit, q.value_max) for q in sides)
         message = (
             f"{clean(v.subject)}: {of} {'as a cylinder ' if round_one else ''}holds about {figure(in_unit, v.unit)}, "
@@ -320,7 +320,7 @@ def area_from_sides(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
             return abs(p * q - total) <= (0.10 + slack(area, x, y)) * total
 
         own = (size(sides[0], "metre") or 0.0) * (size(sides[1], "metre") or 0.0)
-        per = size(Quantity("", "", "area", 1.0, a.unit), "metre**2") or 1.0
+        per = one_of(a.unit, "metre**2")
         message = (
             f"{clean(a.subject)}: {said(sides[0])} × {said(sides[1])} is {figure(own / per, a.unit)}, "
             f"{said(a)} was stated: measure again."

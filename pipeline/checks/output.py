@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator
 from datetime import date
 
-from pipeline.checks.facts import Facts, apart, facts, per_hour, size, slack
+from pipeline.checks.facts import Facts, apart, facts, one_of, one_per_hour, per_hour, size, slack
 from pipeline.checks.nearby import SENTENCE, parted, seconds_between
 from pipeline.checks.offers import verdict
 from pipeline.checks.subjects import alike, head, singular, words
@@ -51,7 +51,7 @@ def piece_time_and_rate(walk: Walk, vocabulary: Vocabulary, today: date) -> Resu
             yield compared(rule, [t, matching[0]], "agreed")
             continue
         r = min(matching, key=lambda r: abs(moment(r) - moment(t)))
-        made = (per_hour(t) or 0.0) / (per_hour(Quantity("", "", "rate", 1.0, r.unit)) or 1.0)
+        made = (per_hour(t) or 0.0) / one_per_hour(r.unit)
         one = "" if re.search(r"\b(?:one|single)\b.{0,20}\bat a time\b", text) else " Are several worked on at once?"
         message = (
             f"One {singular(clean(piece))} in {said(t)} is {figure(made, r.unit)}, {said(r)} was stated: time a few, "
@@ -91,7 +91,7 @@ def strokes_make_whole_pieces(walk: Walk, vocabulary: Vocabulary, today: date) -
             single = bool(_ONE_EACH.search(f"{r.around or ''} {pieces.around or ''}".lower()))
             if not (0.2 if single else 0.95) <= ratio <= 6:
                 continue
-            made = (per_hour(r) or 0.0) / (per_hour(Quantity("", "", "rate", 1.0, pieces.unit)) or 1.0)
+            made = (per_hour(r) or 0.0) / one_per_hour(pieces.unit)
             name = clean(pieces.of or "piece")
             message = (
                 f"{said(r)} are {figure(made, pieces.unit)}, {said(pieces)} of {name} was stated: how many {name}s "
@@ -134,7 +134,7 @@ def loads_and_stay(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
         seconds = n.value * 3600 / (per_hour(step) or 1.0)
         if not 1 / 3 <= (size(t, "second") or 0.0) / seconds <= 3:
             continue
-        made = seconds / (size(Quantity("", "", "", 1.0, t.unit), "second") or 1.0)
+        made = seconds / one_of(t.unit, "second")
         message = (
             f"{number(n.value)} {clean(n.subject, 40)} at {said(step)} are {figure(made, t.unit)}, {said(t)} in "
             "it was stated: time one of them, or count how many stand in it."

@@ -7,7 +7,7 @@ import re
 from collections.abc import Iterator
 from datetime import date
 
-from pipeline.checks.facts import facts, limit, size, slack
+from pipeline.checks.facts import facts, limit, one_of, size, slack
 from pipeline.checks.geometry import SIDES
 from pipeline.checks.nearby import SENTENCE, attributive, lead, parted
 from pipeline.checks.offers import verdict
@@ -103,7 +103,7 @@ def reel_and_weight(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
         most = _cylinder(d, w) * high
         if not 0.05 <= (size(load, "tonne") or 0.0) / (most or 1.0) <= 20:
             continue
-        shown = most / (size(Quantity("", "", "", 1.0, load.unit), "tonne") or 1.0)
+        shown = most / one_of(load.unit, "tonne")
         message = (
             f"A {clean(head(load.subject))} of {said(d)} by {said(w)} of {_called(row, named)} weighs "
             f"{figure(round(shown, 1), load.unit)} at most, {said(load)} was stated: weigh one, or measure it."
@@ -150,7 +150,7 @@ def silo_and_load(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
         most = _cubic(*room) * high
         if not 0.3 <= (size(load, "tonne") or 0.0) / (most or 1.0) <= 20:
             continue  # a batch, or what is left in it
-        shown = most / (size(Quantity("", "", "", 1.0, load.unit), "tonne") or 1.0)
+        shown = most / one_of(load.unit, "tonne")
         sizes = " by ".join(said(q) for q in room)
         message = (
             f"{sizes} ({clean(room[0].subject)}) take {figure(round(shown, 1), load.unit)} of {_called(row, text)} at "

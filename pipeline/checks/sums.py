@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from datetime import date
 
 from extractors.words import Evidence
-from pipeline.checks.facts import Facts, apart, facts, has_dimension, per_hour, size, slack
+from pipeline.checks.facts import Facts, apart, facts, has_dimension, one_per_hour, per_hour, size, slack
 from pipeline.checks.offers import verdict
 from pipeline.checks.subjects import alike, head, words
 from pipeline.checks.wording import clean, compared, count_as_quantity, figure, heard, moment, number, said
@@ -70,7 +70,7 @@ def turns_and_heads(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
             continue
         n, r = count_as_quantity(heads[0]), rates[0]
         assert n is not None
-        made = turn.value * n.value * 60 / (per_hour(Quantity("", "", "rate", 1.0, r.unit)) or 1.0)
+        made = turn.value * n.value * 60 / one_per_hour(r.unit)
         message = (
             f"{said(turn)} with {number(n.value)} {clean(heads[0].name)} make {figure(made, r.unit)}, {said(r)} of "
             f"{clean(r.of or '')} was stated: ask at which speed it runs."

@@ -6,7 +6,18 @@ import re
 from collections.abc import Iterator
 from datetime import date
 
-from pipeline.checks.facts import Facts, apart, facts, has_dimension, is_whole, per_hour, size, slack
+from pipeline.checks.facts import (
+    Facts,
+    apart,
+    facts,
+    has_dimension,
+    is_whole,
+    one_of,
+    one_per_hour,
+    per_hour,
+    size,
+    slack,
+)
 from pipeline.checks.nearby import SENTENCE, lead, parted
 from pipeline.checks.offers import verdict
 from pipeline.checks.output import BATCHES
@@ -56,7 +67,7 @@ def batches_make_volume(walk: Walk, vocabulary: Vocabulary, today: date) -> Resu
                 continue
             seen.add(key)
             v = min(each, key=lambda v: (not _make(r, v, total), abs(moment(v) - moment(r))))
-            made = (per_hour(r) or 0.0) * (size(v, "litre") or 0.0) / _one(total, "litre/hour")
+            made = (per_hour(r) or 0.0) * (size(v, "litre") or 0.0) / one_of(total.unit, "litre/hour")
             if not 0.1 <= made / total.value <= 10:
                 continue
             message = (
@@ -69,11 +80,6 @@ def batches_make_volume(walk: Walk, vocabulary: Vocabulary, today: date) -> Resu
 def _make(r: Quantity, v: Quantity, total: Quantity) -> bool:
     made = (per_hour(r) or 0.0) * (size(v, "litre") or 0.0)
     return apart(made, size(total, "litre/hour") or 0.0) <= 0.05 + slack(r, v, total)
-
-
-def _one(q: Quantity, unit: str) -> float:
-    """One of the figure's own units, in another."""
-    return size(Quantity("", "", "", 1.0, q.unit), unit) or 1.0
 
 
 def _product(q: Quantity) -> bool:
@@ -117,7 +123,7 @@ def width_and_area(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
         beside = [s for s in speeds if s.evidence and s.evidence[0].words.lower() in (area.around or "")]
         s = max(beside or speeds, key=lambda s: size(s, "metre/hour") or 0.0)
         w = max(widths, key=lambda w: size(w, "metre") or 0.0)
-        made = (size(s, "metre/hour") or 0.0) * (size(w, "metre") or 0.0) / _one(area, "metre**2/hour")
+        made = (size(s, "metre/hour") or 0.0) * (size(w, "metre") or 0.0) / one_of(area.unit, "metre**2/hour")
         if not 0.1 <= made / area.value <= 10:
             continue
         message = (
@@ -165,7 +171,7 @@ def pieces_in_packs(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
             n = _in_a_pack(index, (packs, pieces), pack, piece, vocabulary)
             if n is None or (n, piece) in filed:
                 continue
-            made = (per_hour(pieces) or 0.0) / n / (per_hour(Quantity("", "", "rate", 1.0, packs.unit)) or 1.0)
+            made = (per_hour(pieces) or 0.0) / n / one_per_hour(packs.unit)
             if not 0.1 <= made / packs.value <= 10:
                 continue
             message = (

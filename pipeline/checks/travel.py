@@ -6,7 +6,19 @@ import re
 from collections.abc import Iterator
 from datetime import date
 
-from pipeline.checks.facts import Facts, apart, facts, has_dimension, is_whole, noun_class, per_hour, size, slack
+from pipeline.checks.facts import (
+    Facts,
+    apart,
+    facts,
+    has_dimension,
+    is_whole,
+    noun_class,
+    one_of,
+    one_per_hour,
+    per_hour,
+    size,
+    slack,
+)
 from pipeline.checks.nearby import lead
 from pipeline.checks.offers import verdict
 from pipeline.checks.subjects import alike, head, singular, words
@@ -173,7 +185,7 @@ def length_speed_dwell(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
         passes = _passes(index, t.subject)
         k = passes.value if passes is not None else 1.0
         made = (size(length, "metre") or 0.0) * k / (size(v, "metre/minute") or 1.0)
-        in_unit = made * 60 / (size(Quantity("", "", "", 1.0, t.unit), "second") or 1.0)
+        in_unit = made * 60 / one_of(t.unit, "second")
         ratio = t.value / in_unit if in_unit else 0.0
         several = passes is None and 2 <= round(ratio) <= 6 and abs(ratio - round(ratio)) <= 0.05
         if several and length.each:
@@ -355,7 +367,7 @@ def speed_and_spacing(walk: Walk, vocabulary: Vocabulary, today: date) -> Result
             if v is None or not (_spaced_thing(r.of or "", s)):
                 continue
             made = (size(v, "metre/hour") or 0.0) / (size(s, "metre") or 1.0)
-            unit_rate = per_hour(Quantity("", "", "rate", 1.0, r.unit)) or 1.0
+            unit_rate = one_per_hour(r.unit)
             if not told and not 0.4 <= made / (per_hour(r) or 1.0) <= 2.5:
                 continue
             message = (
@@ -432,7 +444,7 @@ _LOADS = frozenset(("load", "batch", "bar", "rack", "basket", "barrel", "bag", "
 
 def _transfer_and_rate(rule: str, t: Quantity, r: Quantity) -> Results:
     """A transfer against the time that a rate of loads leaves for one."""
-    between = 3600 / (per_hour(r) or 1.0) / (size(Quantity("", "", "", 1.0, t.unit), "second") or 1.0)
+    between = 3600 / (per_hour(r) or 1.0) / one_of(t.unit, "second")
     message = (
         f"One transfer of {said(t)} does not fit into {said(r)}, one every {figure(between, t.unit)}: "
         "time a few cycles, or ask which holds."

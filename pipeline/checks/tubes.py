@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 from datetime import date
 
-from pipeline.checks.facts import Facts, facts, has_dimension, is_whole, limit, size, slack
+from pipeline.checks.facts import Facts, facts, has_dimension, is_whole, limit, one_of, size, slack
 from pipeline.checks.nearby import SENTENCE, outside, seconds_between
 from pipeline.checks.offers import verdict
 from pipeline.checks.subjects import alike, head, mentions
@@ -46,7 +46,7 @@ def time_in_a_tube(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
         made = _seconds(bore, length, flow)
         if not made or not 0.05 <= (size(stay, "second") or 0.0) / made <= 20:
             continue
-        shown = made / (size(Quantity("", "", "", 1.0, stay.unit), "second") or 1.0)
+        shown = made / one_of(stay.unit, "second")
         message = (
             f"{clean(bore.subject)}: {said(length)} of {said(bore)} at {said(flow)} hold {figure(shown, stay.unit)}, "
             f"{said(stay)} was stated: measure the tube, and ask at which flow the time holds."

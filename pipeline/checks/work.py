@@ -6,7 +6,19 @@ import re
 from collections.abc import Iterator
 from datetime import date
 
-from pipeline.checks.facts import Facts, apart, facts, has_dimension, is_whole, noun_class, per_hour, size, slack
+from pipeline.checks.facts import (
+    Facts,
+    apart,
+    facts,
+    has_dimension,
+    is_whole,
+    noun_class,
+    one_of,
+    one_per_hour,
+    per_hour,
+    size,
+    slack,
+)
 from pipeline.checks.nearby import attributive, core, lead, one_sentence, parted
 from pipeline.checks.offers import verdict
 from pipeline.checks.subjects import NUMBERS, alike, head, singular, words
@@ -46,7 +58,7 @@ def rate_and_cycle(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
         agreed = [r for r in matching if _one_time(index, c, r)]
         others = [r for r in matching if r not in agreed and not any(_one_time(index, d, r) for d in cycles)]
         for r in (*agreed, *(others if not agreed or any(alike(r.of or "", c.of or "-") for r in others) else ())):
-            per = 1 / (per_hour(Quantity("", "", "rate", 1.0, r.unit)) or 1.0)
+            per = 1 / one_per_hour(r.unit)
             implied = (per_hour(c) or 0.0) * per
             name = clean(r.of or c.of or "cycle")
             message = (
@@ -152,7 +164,7 @@ def batch_and_rate(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
                 continue
             w = each[0]
             made = (per_hour(r) or 0.0) * (size(w, "kilogram") or 0.0)
-            unit_size = size(Quantity("", "", "", 1.0, total.unit), "kilogram/hour") or 1.0
+            unit_size = one_of(total.unit, "kilogram/hour")
             far = 2.5 if one_sentence(total, r) and abs(moment(w) - moment(total)) <= 12 else 2.0
             if not _comes_near(made / (size(total, "kilogram/hour") or 1.0), far):
                 continue  # the output of something else
@@ -228,7 +240,7 @@ def pieces_and_packs(walk: Walk, vocabulary: Vocabulary, today: date) -> Results
                     for r in of_pieces
                 ):
                     continue  # "twelve a minute a lane, forty eight in all"
-                unit_rate = per_hour(Quantity("", "", "rate", 1.0, pieces.unit)) or 1.0
+                unit_rate = one_per_hour(pieces.unit)
                 made = (per_hour(packs) or 0.0) * each.value / unit_rate
                 message = (
                     f"{said(packs)} {clean(packs.of or '')}s of {number(each.value)} take {figure(made, pieces.unit)} "
@@ -270,7 +282,7 @@ def flow_and_consumption(walk: Walk, vocabulary: Vocabulary, today: date) -> Res
             yield compared(rule, [r, v], "could not be compared", "for want of the product pump's flow")
         for f in flows:
             needed = (per_hour(r) or 0.0) * (size(v, "litre") or 0.0)
-            unit_size = size(Quantity("", "", "flow", 1.0, f.unit), "litre/hour") or 1.0
+            unit_size = one_of(f.unit, "litre/hour")
             message = (
                 f"{number(r.value)} {clean(r.of or 'piece')}s {figure(2, r.unit).removeprefix('2 ')} of {said(v)} need "
                 f"{figure(needed / unit_size, f.unit)}, the {clean(f.subject)} gives {said(f)}: read the plate of the "
@@ -324,7 +336,7 @@ def flow_fills_volume(walk: Walk, vocabulary: Vocabulary, today: date) -> Result
         f, v = flows, volumes
         minutes = (size(v, "litre") or 0.0) / (size(f, "litre/minute") or 1.0)
         unit = t.unit if has_dimension(t.unit, "second") else "minute"
-        shown = minutes * 60 / (size(Quantity("", "", "", 1.0, unit), "second") or 1.0)
+        shown = minutes * 60 / one_of(unit, "second")
         does = f"turns {said(v)} over" if told else f"goes through {said(v)}"
         message = (
             f"{said(f)} {does} in {figure(shown, unit)}, {said(t)} was stated: "
@@ -411,7 +423,7 @@ def each_makes_the_sum(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
         # "seven and a half horse apiece, and with the pumps that's a hundred and twenty": of more than these
         if _WITH_OTHERS.search(" ".join(lead(total)[-9:])) and made_of.get(total.id, 0.0) >= 1:
             continue
-        unit_size = size(Quantity("", "", "", 1.0, total.unit), each.unit) or 1.0
+        unit_size = one_of(total.unit, each.unit)
         message = (
             f"{number(n.value)} {clean(n.subject, 40)} of {said(each)} make "
             f"{figure(n.value * each.value / unit_size, total.unit)}, {said(total)} was stated for all: "
@@ -607,7 +619,7 @@ def shots_and_pieces(walk: Walk, vocabulary: Vocabulary, today: date) -> Results
             if not near or (len({n.value for n in near}) > 1 and not fitting):
                 continue
             n = (fitting or near)[0]
-            made = (per_hour(r) or 0.0) * n.value / (per_hour(Quantity("", "", "rate", 1.0, pieces.unit)) or 1.0)
+            made = (per_hour(r) or 0.0) * n.value / one_per_hour(pieces.unit)
             message = (
                 f"{said(r)} with {number(n.value)} {clean(n.of or n.subject, 30)} make "
                 f"{figure(made, pieces.unit)}, {said(pieces)} of {clean(pieces.of or 'piece')} was stated: "
@@ -634,7 +646,7 @@ def rates_in_one_breath(walk: Walk, vocabulary: Vocabulary, today: date) -> Resu
                 continue
             if STROKES & {*words(f"{a.of} {b.of}")} or alike(a.of or "", b.of or "") == "same":
                 continue
-            made = (per_hour(a) or 0.0) / (per_hour(Quantity("", "", "rate", 1.0, b.unit)) or 1.0)
+            made = (per_hour(a) or 0.0) / one_per_hour(b.unit)
             if not 0.5 < made / (b.value or 1.0) < 2:
                 continue
             message = (
