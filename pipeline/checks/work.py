@@ -447,12 +447,6 @@ def _of_several_others(index: Facts, total: Quantity, each: Quantity) -> bool:
     return any(c.count and c.count > 1 for c in own) or (bool(own) and sized and not _SUMMED.search(total.around or ""))
 
 
-_SUMMED = re.compile(
-    r"\b(total|altogether|together|combined|overall|in all|all told|all of (?:them|it)|so|makes|make)\b"
-)
-"""Words of a figure that is told as a sum."""
-
-
 def _of_all(walk: Walk, total: Quantity, each: Quantity) -> bool:
     """Whether a later figure may be the sum of what each has: of the same things, of the machine or of what it is read
     off, or told as a sum; not of a thing of a name of its own ("four drives, 1.5 kilowatt each. Spindle, twelve")."""
@@ -467,6 +461,7 @@ _SUMMED = re.compile(
     r"\b(?:so|together|total\w*|altogether|all told|in all|makes?|combined|sum|that's|which is|all of (?:it|them)|whole"
     r"|connected|panel|plate|sheet|says?|board|overall|of the lot|for the pair)\b"
 )
+"""Words of a figure that is told as a sum."""
 _APIECE = re.compile(r"\b(?:each|apiece|every one|per|either)\b")
 
 
