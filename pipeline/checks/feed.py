@@ -12,6 +12,7 @@ from pipeline.checks.passing import STOCK
 from pipeline.checks.subjects import alike, head, singular, words
 from pipeline.checks.travel import SPACED
 from pipeline.checks.wording import clean, compared, figure, heard, moment, number, said
+from pipeline.checks.work import working_rates
 from pipeline.walk import Checked, Finding, Quantity, Walk
 from vocab import Vocabulary
 
@@ -39,12 +40,11 @@ def pieces_and_speed(walk: Walk, vocabulary: Vocabulary, today: date) -> Results
     if speed is None or lanes:
         return
     products = noun_class(vocabulary, "product") | STOCK
-    for r in index.of("rate"):
-        if not r.of or not per_hour(r) or r.value_max is not None or "day" in r.unit:
-            continue
+    for r in working_rates(index):
         long = _piece(index, r, products)
         if long is None:
-            yield compared(rule, [r, speed], "could not be compared", f"for want of how long one {clean(r.of)} is")
+            want = f"for want of how long one {clean(r.of or '')} is"
+            yield compared(rule, [r, speed], "could not be compared", want)
             continue
         gap = next((g for g in index.of("length", "width", "other") if _is_gap(g) and _near(g, long)), None)
         made = (per_hour(r) or 0.0) * ((size(long, "metre") or 0.0) + (size(gap, "metre") or 0.0))

@@ -12,7 +12,7 @@ from pipeline.checks.offers import verdict
 from pipeline.checks.subjects import alike, head, singular, words
 from pipeline.checks.travel import NOT_DWELL
 from pipeline.checks.wording import clean, compared, count_as_quantity, figure, heard, moment, number, said
-from pipeline.checks.work import STROKES, TALK
+from pipeline.checks.work import STROKES, TALK, working_rates
 from pipeline.walk import Checked, Component, Finding, Quantity, Walk
 from vocab import Vocabulary
 
@@ -38,7 +38,7 @@ def piece_time_and_rate(walk: Walk, vocabulary: Vocabulary, today: date) -> Resu
     """
     rule = "piece_time_and_rate"
     index = facts(walk)
-    rates = [q for q in index.of("rate") if q.of and per_hour(q) and q.value_max is None and "day" not in q.unit]
+    rates = working_rates(index)
     for t in index.of("duration"):
         piece = t.of or t.subject
         if not size(t, "second") or t.value_max is not None or not (t.each or head(piece) in BATCHES):
@@ -81,7 +81,7 @@ def strokes_make_whole_pieces(walk: Walk, vocabulary: Vocabulary, today: date) -
     """
     rule = "strokes_make_whole_pieces"
     index = facts(walk)
-    rates = [q for q in index.of("rate") if q.of and per_hour(q) and q.value_max is None and "day" not in q.unit]
+    rates = working_rates(index)
     for r in (q for q in rates if head(q.of or "") in STROKES):
         several = [q for q in index.of("count") if q.value >= 2 and q.of and abs(moment(q) - moment(r)) <= TALK / 2]
         for pieces in rates:

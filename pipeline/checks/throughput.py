@@ -24,7 +24,7 @@ from pipeline.checks.output import BATCHES
 from pipeline.checks.subjects import alike, head, mentions, singular, words
 from pipeline.checks.told_counts import told_counts
 from pipeline.checks.wording import clean, figure, heard, moment, said
-from pipeline.checks.work import PAPERS, SUPPLIES, several_such
+from pipeline.checks.work import PAPERS, SUPPLIES, several_such, working_rates
 from pipeline.walk import Checked, Finding, Quantity, Walk
 from vocab import Vocabulary
 
@@ -156,7 +156,7 @@ def pieces_in_packs(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     """
     rule = "pieces_in_packs"
     index = facts(walk)
-    rates = [q for q in index.of("rate") if q.of and per_hour(q) and q.value_max is None and "day" not in q.unit]
+    rates = working_rates(index)
     filed = {(int(q.value), head(q.of or "")) for q in index.of("count") if q.of}
     for packs in rates:
         pack = head(packs.of or "")

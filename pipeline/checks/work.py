@@ -130,6 +130,12 @@ def _cavities(c: Component) -> set[int]:
     return {int(n) for n in (NUMBERS.get(w, w) for w in told) if n.isdigit()}
 
 
+def working_rates(index: Facts) -> list[Quantity]:
+    """Plain rates of a thing by name while a machine runs: not a day's, which has hours in which nothing runs."""
+    rates = index.of("rate")
+    return [q for q in rates if q.of and per_hour(q) and q.value_max is None and "day" not in q.unit]
+
+
 def mention_of(q: Quantity, *any_of: str) -> bool:
     """Whether subject or counted thing holds one of these words."""
     return not frozenset(words(f"{q.subject} {q.of or ''}")).isdisjoint(any_of)
@@ -590,9 +596,7 @@ def shots_and_pieces(walk: Walk, vocabulary: Vocabulary, today: date) -> Results
     """
     rule = "shots_and_pieces"
     index = facts(walk)
-    rates = [
-        q for q in index.of("rate") if q.of and per_hour(q) and q.value_max is None and not q.unit.endswith("/day")
-    ]
+    rates = working_rates(index)
     strokes = [q for q in rates if STROKES & {*words(q.of or "")}]
     each = [q for q in index.of("count") if q.of and q.value >= 2 and _OUT & {*words(q.of)} and not q.unit]
     each += [
