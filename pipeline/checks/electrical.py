@@ -95,7 +95,8 @@ def rectifier_power(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
         )
 
 
-_SUPPLIED = frozenset("breaker isolator fuse fuses fused disconnect main mains socket plug feed contactor".split())
+SUPPLIED = frozenset("breaker isolator fuse fuses fused disconnect main mains socket plug feed contactor".split())
+"""Words of a current that is the supply's and not the machine's."""
 
 
 def heater_power(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
@@ -114,7 +115,7 @@ def heater_power(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
         volts, amps = partner(index, power, ("voltage",), "volt"), partner(index, power, ("current",), "ampere")
         if amps is None:  # "the elements are 36 kilowatts, and the label says thirty amps", filed under the kiln
             near = [q for q in index.of("current") if one_sentence(q, power)]
-            amps = near[0] if len(near) == 1 and not _SUPPLIED & words_around(near[0]) else None
+            amps = near[0] if len(near) == 1 and not SUPPLIED & words_around(near[0]) else None
         v, i = size(volts, "volt"), size(amps, "ampere")
         if volts is None or amps is None or not v or not i:
             continue

@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 from datetime import date
 
-from pipeline.checks.electrical import DIRECT, SOURCES, phases_of, voltage_of
+from pipeline.checks.electrical import DIRECT, SOURCES, SUPPLIED, phases_of, voltage_of
 from pipeline.checks.facts import Facts, facts, limit, size, slack
 from pipeline.checks.nearby import BREATH, lead, one_sentence, outside, parted, seconds_between, words_around
 from pipeline.checks.offers import verdict
@@ -21,10 +21,7 @@ _OTHERS = frozenset(
     "heater element heating burner boiler gas steam cooling refrigeration heat thermal laser engine diesel".split()
 )
 """Heaters have a rule of their own; of the others kilowatts are no electrical input."""
-_SUPPLY = frozenset(
-    "breaker breakers isolator fuse fuses fused disconnect main mains socket plug feed contactor".split()
-)
-"""Words of a current that is the supply's and not the machine's."""
+_SUPPLY = SUPPLIED | {"breakers"}
 
 
 def plate_power(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
