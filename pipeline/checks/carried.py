@@ -11,7 +11,7 @@ from pipeline.checks.facts import Facts, facts, noun_class, size, slack
 from pipeline.checks.mechanical import LIFTED, LIFTING
 from pipeline.checks.nearby import SENTENCE, attributive, heard, lead, most, parted, seconds_between
 from pipeline.checks.offers import verdict
-from pipeline.checks.passing import STOCK
+from pipeline.checks.passing import STOCK, WAYS
 from pipeline.checks.subjects import alike, head, singular, words
 from pipeline.checks.wording import clean, moment, name_of, said
 from pipeline.walk import Checked, Finding, Quantity, Walk
@@ -74,7 +74,7 @@ def longer_than_its_bed(walk: Walk, vocabulary: Vocabulary, today: date) -> Resu
                 continue
             across = _longer_side(index, bed)  # "ten foot by five", of which either may be called the length
             message = (
-                f"{clean(laid.subject)} {said(laid)} {_way(laid)} does not lie on a {clean(bed.subject)} of "
+                f"{clean(laid.subject)} {said(laid)} {WAYS[laid.property]} does not lie on a {clean(bed.subject)} of "
                 f"{said(across)} without overhanging: measure both, and ask what was really run on it."
             )
             yield from verdict(rule, [laid, across], _no_longer, message, level="check")
@@ -88,10 +88,6 @@ def _longer_side(index: Facts, bed: Quantity) -> Quantity:
         if alike(q.subject, bed.subject) == "same" and abs(moment(q) - moment(bed)) <= SENTENCE / 4
     ]
     return bed if bed.property != "length" else max(sides, key=lambda q: size(q, "metre") or 0.0)
-
-
-def _way(q: Quantity) -> str:
-    return {"length": "long", "width": "wide"}.get(q.property, "across")
 
 
 def _no_longer(inner: Quantity, outer: Quantity) -> bool:

@@ -59,9 +59,10 @@ _WORKED = re.compile(
 """Words of work that was done on it."""
 _TABLES = frozenset("table bed platen belt apron conveyor mat".split())
 _PLAIN = ("width", "height", "depth", "diameter", "thickness", "length")
-_MORE = {
+WAYS = {
     "width": "wide", "height": "high", "depth": "deep", "diameter": "across", "thickness": "thick", "length": "long",
 }  # fmt: skip
+"""The word behind a size of a property: "seven feet wide"."""
 
 
 def more_than_it_takes(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
@@ -113,7 +114,7 @@ def more_than_it_takes(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
                 continue  # "up to sixty wide and forty long": two sizes of one sentence
             if (_metres(run) > 3 * _metres(top)) or (limit and _takes(run) and not bed):
                 continue
-            word = _MORE[run.property]
+            word = WAYS[run.property]
             message = (
                 f"{said(run)} {word} ({clean(run.subject) or 'what is run'}) is more than the {said(top)} {word} "
                 f"({clean(top.subject) or 'machine'}) that it takes: measure both, and ask what was really run on it."
