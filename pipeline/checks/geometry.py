@@ -9,6 +9,7 @@ from datetime import date
 from itertools import pairwise
 
 from pipeline.checks.facts import Facts, facts, is_whole, limit, one_of, size, slack
+from pipeline.checks.nearby import told_in
 from pipeline.checks.offers import verdict
 from pipeline.checks.subjects import alike, head, mentions, singular, words
 from pipeline.checks.wording import clean, compared, figure, moment, number, said
@@ -197,8 +198,8 @@ def _round_before(index: Facts, v: Quantity) -> tuple[Quantity, ...] | None:
         return None
     # "the drum, four feet by ten. Beside it's the syrup kettle, 150 gallons": another vessel has been turned to
     first = min((moment(c) for c in index.components if alike(c.name, v.subject) == "same"), default=0.0)
-    one_sentence = any(e.words.lower() in (v.around or "") for e in across[0].evidence)
-    if moment(across[0]) < first <= at and alike(across[0].subject, v.subject) == "" and not one_sentence:
+    turned_to = moment(across[0]) < first <= at and alike(across[0].subject, v.subject) == ""
+    if turned_to and not told_in(across[0], v.around or ""):
         return None
     tall = [q for q in index.of("height", "depth", "length") if 0 < moment(q) - moment(across[0]) <= 4]
     own = [q for q in tall if alike(q.subject, across[0].subject) == "same"]

@@ -19,6 +19,7 @@ from pipeline.checks.nearby import (
     related,
     seconds_between,
     single,
+    told_in,
     with_unit,
 )
 from pipeline.checks.offers import offers, verdict
@@ -254,7 +255,7 @@ def crane_against_load(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
         lifted_here = [q for q in rated if q is not capacity and _lifted_by(q, capacity)]
         loads = [q for q in lifted if seconds_between(q, capacity) <= SENTENCE] + lifted_here
         # "the boring mill weighs forty tons and the crane is rated twenty five": told in one sentence for comparison
-        loads += [q for q in weights if q not in rated and q not in loads and _one_sentence(q, capacity)]
+        loads += [q for q in weights if q not in rated and q not in loads and _weighed_beside(q, capacity)]
         if not loads and len(rated) == 1:  # told elsewhere: only what comes near, else it hangs on nothing
             loads = [q for q in lifted if 0.1 <= most(q, "pound") / (most(capacity, "pound") or 1.0) <= 3]
         loads = [q for q in loads if not _on_another(q, capacity)]
@@ -276,10 +277,11 @@ def crane_against_load(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
         )
 
 
-def _one_sentence(q: Quantity, capacity: Quantity) -> bool:
-    told = f"{q.around or ''}"
+def _weighed_beside(q: Quantity, capacity: Quantity) -> bool:
+    """Whether the sentence that tells what a thing weighs tells the rating too."""
+    told = q.around or ""
     weighed = heard(q, "weighs", "weigh") or "weigh" in told
-    return weighed and any(e.words.lower() in told for e in capacity.evidence) and not mentions(q.subject, *LIFTING)
+    return weighed and told_in(capacity, told) and not mentions(q.subject, *LIFTING)
 
 
 _GEAR = frozenset("crane hoist monorail jib gantry forklift".split())
@@ -288,8 +290,8 @@ _GEAR = frozenset("crane hoist monorail jib gantry forklift".split())
 def _on_another(q: Quantity, capacity: Quantity) -> bool:
     """ "The ladle's on a monorail, 300 kilos": whether a load's own sentence hangs it on other lifting gear."""
     own = {*words(capacity.subject)}
-    told = {w for w in words(q.around or "") if w in _GEAR}
-    return bool(told) and not told & own and not any(e.words.lower() in (q.around or "") for e in capacity.evidence)
+    told = _GEAR & {*words(q.around or "")}
+    return bool(told) and not told & own and not told_in(capacity, q.around or "")
 
 
 def _lifted_by(q: Quantity, capacity: Quantity) -> bool:

@@ -180,6 +180,11 @@ def told_beside(
     return single((q for q in near if mentions(q.subject, *things)), unit)
 
 
+def told_in(q: Quantity, text: str) -> bool:
+    """Whether the words of a figure stand in a sentence, lower case, whatever mention of it they are."""
+    return any(e.words.lower() in text for e in q.evidence)
+
+
 def one_sentence(a: Quantity, b: Quantity) -> bool:
     """Whether the words of one figure stand in the sentence of the other."""
     return any(e.words.lower() in (x.around or "") for x, y in ((a, b), (b, a)) for e in y.evidence[:1] if e.words)

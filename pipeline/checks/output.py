@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from datetime import date
 
 from pipeline.checks.facts import Facts, apart, facts, one_of, one_per_hour, per_hour, size, slack
-from pipeline.checks.nearby import SENTENCE, parted, seconds_between
+from pipeline.checks.nearby import SENTENCE, parted, seconds_between, told_in
 from pipeline.checks.offers import verdict
 from pipeline.checks.subjects import alike, head, singular, words
 from pipeline.checks.travel import NOT_DWELL
@@ -160,7 +160,7 @@ def amount_in_a_time(walk: Walk, vocabulary: Vocabulary, today: date) -> Results
         text = (t.around or "").lower()
         if not size(t, "hour") or t.value_max is not None or not _TAKES_SO_LONG.search(text):
             continue
-        amounts = [w for w in index.of("weight") if any(e.words.lower() in text for e in w.evidence)]
+        amounts = [w for w in index.of("weight") if told_in(w, text)]
         rates = [
             r
             for r in index.of("rate", "flow")
