@@ -156,14 +156,12 @@ def batch_and_rate(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     ]
     # "one load every two and a half hours" tells how often as well
     rates = [q for q in index.of("rate", "cycle") if per_hour(q) and q.of and q.value_max is None]
+    amounts = [(r, [w for w in index.of("weight") if _amount_of(w, r)]) for r in rates if totals]
+    products = [(r, each, {t.id for t in totals if any(_batches_make(r, w, t) for w in each)}) for r, each in amounts]
     for total in totals:
-        for r in rates:
-            settled = {
-                t.id for t in totals if any(_amount_of(w, r) and _batches_make(r, w, t) for w in index.of("weight"))
-            }
+        for r, each, settled in products:
             if settled - {total.id} and not (total.of or alike(total.subject or "-", r.of or "")):
                 continue  # another total is the product of this rate
-            each = [w for w in index.of("weight") if _amount_of(w, r)]
             if several_such(index, r) and not total.each:
                 continue  # what every one of several machines may do
             if len(each) != 1 or abs(moment(total) - moment(r)) > TALK or each[0].doubt:
