@@ -6,7 +6,6 @@ sentence stands with its figure (`Quantity.around`), and is read with the reader
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -34,11 +33,8 @@ class Told:
     value: int
     noun: str
     """The last word of the name, in the singular."""
-    name: str
     before: tuple[str, ...]
     behind: tuple[str, ...]
-    mark: str = ""
-    """The punctuation behind the name."""
 
 
 @lru_cache(maxsize=512)
@@ -47,8 +43,6 @@ def told_counts(text: str, vocabulary: Vocabulary) -> tuple[Told, ...]:
 
     A noun is the plural within three words of its number; units, times and rates ("eight a minute") count nothing.
     """
-    if not re.search(r"\d|[a-z]", text):
-        return ()
     spoken = Transcript(tuple(Word(w, 0.0, 0.0) for w in text.split()))
     tokens, _ = tokenise(spoken, vocabulary)
     out = []
@@ -61,7 +55,6 @@ def told_counts(text: str, vocabulary: Vocabulary) -> tuple[Told, ...]:
                 break
             if singular(word) != word:
                 before, behind = (tuple(t.lower for t in part) for part in (tokens[: n.first], tokens[k + 1 :]))
-                name = " ".join(t.lower for t in tokens[n.last : k + 1])
-                out.append(Told(int(n.value), singular(word), name, before, behind, tokens[k].after))
+                out.append(Told(int(n.value), singular(word), before, behind))
                 break
     return tuple(out)
