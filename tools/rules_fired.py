@@ -10,7 +10,6 @@ doubt need recordings: a written narration has no probability of a word. --never
 from __future__ import annotations
 
 import sys
-import tempfile
 import tomllib
 from collections import Counter
 from collections.abc import Iterable, Iterator
@@ -19,23 +18,25 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
 
+from extractors.words import Transcript
 from pipeline.checks import LATER, RULES
 from pipeline.checks.wording import WITHIN
 from pipeline.run import read_words
-from pipeline.timed_text import read_timed_text
+from pipeline.timed_text import read_stamped, read_timed_text
 from pipeline.walk import Source, Walk
 from vocab import builtin
 
 TODAY = date(2026, 11, 25)
 COLUMNS = ("asked", "agreed", "failed", "not compared")
+OUTCOMES = {"agreed": "agreed", WITHIN: "agreed", "failed": "failed", "could not be compared": "not compared"}
+"""The column that counts what an outcome begins with."""
 SAID = 2.6
 """Words a second of a narration without stamps, as in tests/pipeline/checks/test_spoken.py."""
 
 
-def read(file: Path) -> Walk:
-    """The checked walk of a stamped narration; raises InputError or BadTranscript as the reader does."""
-    transcript = read_timed_text(file)
-    source = Source(file.name, "0" * 64, "transcript", transcript.duration)
+def read(transcript: Transcript, name: str) -> Walk:
+    """The checked walk of a narration."""
+    source = Source(name, "0" * 64, "transcript", transcript.duration)
     return read_words(transcript, builtin(), source, TODAY)
 
 
@@ -51,27 +52,24 @@ def stamped(text: str) -> str:
 
 
 def walks(places: Iterable[Path]) -> Iterator[Walk]:
-    """The walk of each narration in files and folders, in the order of their names."""
+    """The walk of each narration in files and folders, in the order of their names; raises InputError or BadTranscript
+    as the readers do."""
     for place in places:
         files = sorted(place.rglob("*")) if place.is_dir() else [place]
         for file in files:
             if file.suffix == ".txt":
-                yield read(file)
+                yield read(read_timed_text(file), file.name)
             elif file.suffix == ".toml":
                 for case in tomllib.loads(file.read_text(encoding="utf-8")).get("narration", ()):
                     if "text" in case:
-                        with tempfile.TemporaryDirectory() as folder:
-                            spoken = Path(folder) / "spoken.txt"
-                            spoken.write_text(stamped(case["text"]), encoding="utf-8")
-                            yield read(spoken)
+                        yield read(read_stamped(stamped(case["text"]), file.name), file.name)
 
 
 def outcomes(walk: Walk) -> set[tuple[str, str]]:
     """What each rule did on one walk, as pairs of rule and column."""
     found = {(f.rule, "asked") for f in walk.findings}
     for c in walk.checked:
-        known = {"agreed": "agreed", WITHIN: "agreed", "failed": "failed", "could not be compared": "not compared"}
-        found |= {(c.rule, column) for start, column in known.items() if c.outcome.startswith(start)}
+        found |= {(c.rule, column) for start, column in OUTCOMES.items() if c.outcome.startswith(start)}
     return found
 
 
