@@ -113,6 +113,9 @@ def _spread(lines: list[Line]) -> Transcript:
     return Transcript(tuple(words), tuple(breaks), duration=words[-1].end if words else 0.0)
 
 
+NO_WORDS = "Give the recording, or a transcript with the times of its words."
+
+
 def read_json(text: str, name: str) -> Transcript:
     """Our transcript.json, or a recogniser's: {"segments": [{"words": [{"word", "start", "end", "probability"}]}]}."""
     try:
@@ -121,12 +124,12 @@ def read_json(text: str, name: str) -> Transcript:
         told = "brackets nested too deep" if isinstance(error, RecursionError) else error
         raise BadTranscript(f"{name}: this is no JSON ({told})", remedy="Give the file as it was written.") from error
     if not isinstance(data, dict):
-        raise BadTranscript(f"{name}: expected an object with words or segments")
+        raise BadTranscript(f"{name}: expected an object with words or segments", remedy=NO_WORDS)
     words: list[Word] = []
     breaks: list[int] = []
     groups = [data] if isinstance(data.get("words"), list) else data.get("segments")
     if not isinstance(groups, list):
-        raise BadTranscript(f'{name}: neither "words" nor "segments" in it')
+        raise BadTranscript(f'{name}: neither "words" nor "segments" in it', remedy=NO_WORDS)
     for number, group in enumerate(groups, 1):
         breaks.append(len(words))
         words += _words_of(group, f"{name}, segment {number}")

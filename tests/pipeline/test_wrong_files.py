@@ -83,6 +83,17 @@ def test_a_visit_that_was_kept_before_a_kill_is_taken(walk: str, capsys: pytest.
     assert Path(walk).read_bytes() != before
 
 
+def test_a_json_that_is_no_transcript(walk: str, capsys: pytest.CaptureFixture[str]) -> None:
+    """No line and no time is named in what is said, so none is to be corrected."""
+    Path("list.json").write_text("[]")
+    for name in (walk, "list.json"):
+        code, said = told(capsys, "report", name, "-o", "out")
+        assert code == 16
+        assert "segments" in said
+        assert "Give the recording" in said
+        assert "line named above" not in said
+
+
 def test_what_is_no_punch_list(walk: str, capsys: pytest.CaptureFixture[str]) -> None:
     Path("in").mkdir()
     Path("in/a.wav").write_bytes(b"x")
