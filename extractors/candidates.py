@@ -9,11 +9,11 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
-from extractors.figure_stream import SHAPES, classes_of
+from extractors.figure_stream import SHAPES
 from extractors.mentions import Measure, SequenceMention, ThingMention, Tokens
 from extractors.phrases import is_plural
 from extractors.unit_words import figure_words, unit_table
-from extractors.word_classes import stem
+from extractors.word_classes import classes_of, stem
 from vocab import Vocabulary
 
 NUMBERED = frozenset(

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from functools import lru_cache
 
 from extractors.disposition_clauses import (
     counts_at,
@@ -47,7 +46,6 @@ from extractors.disposition_words import (
 )
 from extractors.phrases import Atom, clause_end, clause_start, sentence_bounds
 from extractors.word_classes import NUMBER_WORDS, Classes
-from vocab import Vocabulary
 
 
 def weigh(atoms: Sequence[Atom], i: int, end: int, cue: Cue) -> str | None:
@@ -244,8 +242,3 @@ def cue_at(atoms: Sequence[Atom], i: int, finder: CueFinder, classes: Classes) -
         if cue.disposition != "reason" and (said := weigh(atoms, i, end, cue)) is not None:
             return end, cue, said
     return owned_at(atoms, i, classes)
-
-
-@lru_cache(maxsize=16)
-def classes_of(vocabulary: Vocabulary) -> Classes:
-    return Classes(vocabulary)

@@ -16,7 +16,7 @@ from extractors.disposition_ellipses import elliptic
 from extractors.disposition_lists import for_the_buyer, headed, side
 from extractors.disposition_targets import Targets
 from extractors.disposition_things import held, holds, said_again, specific, to_a_thing
-from extractors.disposition_weighing import classes_of, cue_at, of_all
+from extractors.disposition_weighing import cue_at, of_all
 from extractors.disposition_words import (
     ADVERBS,
     BEING,
@@ -27,6 +27,7 @@ from extractors.disposition_words import (
 )
 from extractors.noun_phrase import Phrase
 from extractors.phrases import Atom, clause_end, clause_start, said_text, sentence_bounds
+from extractors.word_classes import classes_of
 from vocab import Vocabulary
 
 ALL_TOLD = frozenset(

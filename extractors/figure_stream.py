@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from functools import lru_cache
 
 from extractors.mentions import Number, Tokens
 from extractors.unit_words import Unit, UnitTable, figure_words, unit_table
-from extractors.word_classes import Classes
+from extractors.word_classes import Classes, classes_of
 from vocab import Vocabulary
 
 SHAPES = {
@@ -111,12 +110,6 @@ class Stream:
         if self.lower(at) in SHAPES and self.linked(at) and self.lower(at + 1) != "of":
             return replace(raw, last=at + 1, shape=SHAPES[self.lower(at)])
         return raw
-
-
-@lru_cache(maxsize=8)
-def classes_of(vocabulary: Vocabulary) -> Classes:
-    """The word classes of a vocabulary, made once."""
-    return Classes(vocabulary)
 
 
 def one_of(name: str) -> str:

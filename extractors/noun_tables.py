@@ -8,7 +8,7 @@ from functools import lru_cache
 
 from extractors.noun_phrase import Numbers
 from extractors.phrases import Atom, Finder, key
-from extractors.word_classes import Classes
+from extractors.word_classes import Classes, classes_of
 from vocab import Vocabulary
 
 KIND_WORDS = frozenset(
@@ -60,7 +60,14 @@ def passage_of(
     """The passage that a transcript's atoms and numbers make under a vocabulary."""
     number_at = {k: start for start, (end, *_) in numbers.items() for k in range(start, end)}
     return Passage(
-        atoms, measured, numbers, approximate, number_at, *_tables(vocabulary), _classes(vocabulary), _given(vocabulary)
+        atoms,
+        measured,
+        numbers,
+        approximate,
+        number_at,
+        *_tables(vocabulary),
+        classes_of(vocabulary),
+        _given(vocabulary),
     )
 
 
@@ -81,11 +88,6 @@ def _tables(vocabulary: Vocabulary) -> tuple[Finder[tuple[str, str]], frozenset[
     materials = [(form, row["is"]) for row in vocabulary["made_of"] for form in row["spoken"]]
     modifiers -= SMALL
     return Finder(names), frozenset(modifiers), Finder(places), Finder(materials, nouns=False)
-
-
-@lru_cache(maxsize=16)
-def _classes(vocabulary: Vocabulary) -> Classes:
-    return Classes(vocabulary)
 
 
 @lru_cache(maxsize=16)

@@ -15,7 +15,7 @@ from extractors.codes import Codes
 from extractors.noun_phrase import Numbers
 from extractors.phrases import Atom, Finder, key
 from extractors.plate_years import HEDGES, Plate, Years
-from extractors.word_classes import Classes
+from extractors.word_classes import classes_of
 from vocab import Vocabulary
 
 SKIP = frozenset(
@@ -43,7 +43,7 @@ class Plates(Years):
     def __init__(self, atoms: Sequence[Atom], numbers: Numbers, vocabulary: Vocabulary) -> None:
         self.atoms, self.codes = atoms, Codes(atoms, numbers)
         self.cues, self.not_year, self.not_maker, self.things = _tables(vocabulary)
-        self.classes = _classes(vocabulary)
+        self.classes = classes_of(vocabulary)
 
     def all(self) -> list[Plate]:
         """Every field said, in order; one for each place in the words."""
@@ -467,8 +467,3 @@ def _tables(vocabulary: Vocabulary) -> tuple[dict[str, Finder[str]], frozenset[s
     things = [(n, n) for r in vocabulary["components"] if r["grade"] != "never" for n in r["names"]]
     things += [(n, n) for r in vocabulary["wholes"] for n in r["names"]]
     return cues, single["not year"], single["not maker"], Finder(things)
-
-
-@lru_cache(maxsize=16)
-def _classes(vocabulary: Vocabulary) -> Classes:
-    return Classes(vocabulary)

@@ -8,7 +8,7 @@ from functools import lru_cache
 
 from extractors.phrases import Atom, Finder, singular, text_of
 from extractors.stated_counts import Count
-from extractors.word_classes import Classes
+from extractors.word_classes import classes_of
 from vocab import Vocabulary
 
 VESSELS = frozenset({"tank", "tanks", "vessel", "vessels", "bin", "bins", "basin", "trough", "pot", "vat", "pit"})
@@ -88,7 +88,7 @@ class Roles:
     def __init__(self, atoms: Sequence[Atom], measured: set[int], numbers: set[int], vocabulary: Vocabulary) -> None:
         self.atoms, self.measured, self.numbers = atoms, measured, numbers
         self.table, self.places, self.heads = _tables(vocabulary)
-        self.classes = _classes(vocabulary)
+        self.classes = classes_of(vocabulary)
 
     def copula(self, i: int) -> bool:
         """Whether the words at i join a reference to its role: "is", "'s", "we have"."""
@@ -415,8 +415,3 @@ def _tables(vocabulary: Vocabulary) -> tuple[Finder[str], Finder[str], Finder[st
         (n, n) for r in vocabulary["components"] if r["grade"] in ("machine", "part", "generic") for n in r["names"]
     ]
     return Finder(roles), Finder(places), Finder(heads)
-
-
-@lru_cache(maxsize=16)
-def _classes(vocabulary: Vocabulary) -> Classes:
-    return Classes(vocabulary)

@@ -8,7 +8,7 @@ from functools import lru_cache
 
 from extractors.cues import Cues
 from extractors.mentions import RepairMention, Span, Tokens
-from extractors.word_classes import Classes, Piece, word_set
+from extractors.word_classes import Classes, Piece, classes_of, word_set
 from vocab import Vocabulary
 
 FILLERS = word_set("uh um er erm uhm umm hmm mm eh ah ack")
@@ -37,7 +37,7 @@ class TakeBack:
 @lru_cache(maxsize=4)
 def tools(vocabulary: Vocabulary) -> tuple[Classes, Cues]:
     """The word classes and cue phrases of one vocabulary, built once."""
-    return Classes(vocabulary), Cues(vocabulary)
+    return classes_of(vocabulary), Cues(vocabulary)
 
 
 def is_filler(lower: str) -> bool:

@@ -15,7 +15,7 @@ from extractors.disposition_cues import Cue
 from extractors.disposition_cues import cues as find_cues
 from extractors.disposition_lists import headed
 from extractors.disposition_targets import HAVING
-from extractors.disposition_weighing import classes_of, cue_at
+from extractors.disposition_weighing import cue_at
 from extractors.disposition_words import (
     ARTICLES,
     BEING,
@@ -28,6 +28,7 @@ from extractors.disposition_words import (
 )
 from extractors.noun_phrase import PLAIN, PREPOSITIONS, Numbers, Phrase
 from extractors.phrases import Atom, clause_end, clause_start, is_plural, sentence_bounds, singular, text_of
+from extractors.word_classes import classes_of
 from vocab import Vocabulary
 
 TAKERS = frozenset({"either", "order", "after"})

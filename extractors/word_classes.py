@@ -97,3 +97,9 @@ class Classes:
         if DESCRIBING.fullmatch(lower):
             return "describes"
         return "content"
+
+
+@lru_cache(maxsize=16)
+def classes_of(vocabulary: Vocabulary) -> Classes:
+    """The word classes of a vocabulary, made once."""
+    return Classes(vocabulary)
