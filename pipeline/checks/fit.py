@@ -51,8 +51,9 @@ def part_and_opening(walk: Walk, vocabulary: Vocabulary, today: date) -> Results
         if (head(q.subject) in product | _GO_IN or _passed(q)) and q not in openings and q not in chambers
     ]
     for part in parts:
-        against = [o for o in openings if _comparable(part, o) and (head(part.subject) in product or _passed(part))]
-        if _passed(part) and head(part.subject) not in product:
+        known = head(part.subject) in product
+        against = [o for o in openings if _comparable(part, o)] if known or _passed(part) else []
+        if not known:
             against = [o for o in against if abs(moment(part) - moment(o)) <= NEARBY]
         against += [o for o in chambers if _goes_in(part, o) and abs(moment(part) - moment(o)) <= 2 * NEARBY]
         if not against and part.property in ("width", "height"):
