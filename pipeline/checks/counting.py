@@ -9,7 +9,17 @@ from datetime import date
 from pipeline.checks.facts import facts
 from pipeline.checks.offers import offers, verdict
 from pipeline.checks.subjects import alike, head, singular, words
-from pipeline.checks.wording import clean, compared, count_as_quantity, fact_id, finding, moment, number
+from pipeline.checks.wording import (
+    Basis,
+    clean,
+    compared,
+    count_as_quantity,
+    fact_id,
+    finding,
+    moment,
+    number,
+    told_count,
+)
 from pipeline.walk import Breakdown, Checked, Component, Finding, Level, Quantity, Sequence, Station, Walk
 from vocab import Vocabulary
 
@@ -174,8 +184,8 @@ def parts_in_the_words(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
         if total is not None and any(c.part_of == total.id and c.count for c in walk.present):
             continue
         q = count_as_quantity(total) if total is not None else None
-        if q is None:  # what is counted is no thing of its own in the list
-            q = Quantity(f"count:{clean(b.noun)}", b.noun, "count", float(b.total), "", evidence=b.evidence)
+        if q is None:
+            q = told_count(b.noun, b.total, b.evidence)
         made = sum(b.parts)
         name = clean(b.noun, 40)
         parts = " × ".join(map(str, b.factors)) or " and ".join(map(str, b.parts[:5]))
@@ -203,8 +213,7 @@ def positions_and_carriers(walk: Walk, vocabulary: Vocabulary, today: date) -> R
         if not b.of or len(b.parts) != 1:
             continue
         places, carriers = clean(b.noun, 40), clean(b.of, 40)
-        n = Quantity(f"count:{places}", b.noun, "count", float(b.total), "", evidence=b.evidence)
-        c = Quantity(f"count:{carriers}", b.of, "count", float(b.parts[0]), "", evidence=b.evidence)
+        n, c = told_count(b.noun, b.total, b.evidence), told_count(b.of, b.parts[0], b.evidence)
         message = (
             f"{b.total} {places} hold one of the {carriers} each, {b.parts[0]} {carriers} were stated in all: "
             f"count the {carriers} again, or ask where the other {b.total - b.parts[0]} are."
@@ -216,14 +225,13 @@ def positions_and_carriers(walk: Walk, vocabulary: Vocabulary, today: date) -> R
         yield from verdict(rule, [n, c], holds, message, level="check", basis=_counted_as(walk, n, c))
 
 
-def _counted_as(walk: Walk, n: Quantity, c: Quantity) -> list[Quantity | Component | Sequence]:
+def _counted_as(walk: Walk, n: Quantity, c: Quantity) -> list[Basis]:
     """The facts of the walk that these counts are; else the counts themselves."""
-    out: list[Quantity | Component | Sequence] = []
+    out: list[Basis] = []
     for q in (n, c):
-        rows = [s for s in walk.sequences if s.stated_count == q.value and head(s.station_word) == head(q.subject)]
-        own = [x for x in walk.present if x.count == q.value and head(x.name) == head(q.subject)]
-        facts_of: tuple[Quantity | Component | Sequence, ...] = (*rows, *own, q)
-        out.append(facts_of[0])
+        rows = (s for s in walk.sequences if s.stated_count == q.value and head(s.station_word) == head(q.subject))
+        own = (x for x in walk.present if x.count == q.value and head(x.name) == head(q.subject))
+        out.append(next(rows, None) or next(own, q))
     return out
 
 

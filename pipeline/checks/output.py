@@ -11,7 +11,7 @@ from pipeline.checks.nearby import SENTENCE, parted, seconds_between, told_in
 from pipeline.checks.offers import verdict
 from pipeline.checks.subjects import alike, head, singular, words
 from pipeline.checks.travel import NOT_DWELL
-from pipeline.checks.wording import clean, compared, count_as_quantity, figure, heard, moment, number, said
+from pipeline.checks.wording import clean, compared, count_as_quantity, figure, heard, moment, number, said, told_count
 from pipeline.checks.work import STROKES, TALK, working_rates
 from pipeline.walk import Checked, Component, Finding, Quantity, Walk
 from vocab import Vocabulary
@@ -199,7 +199,7 @@ def _standing(index: Facts, t: Quantity) -> tuple[Quantity, Quantity, Quantity |
     named = [s for s in steps if head(t.subject) in words(s.of or s.subject)]
     if not counted:
         for a in index.walk.at_once:
-            q = Quantity(f"count:{clean(a.noun)}", a.noun, "count", float(a.count), "", evidence=a.evidence)
+            q = told_count(a.noun, a.count, a.evidence)
             if t.property == "dwell" and seconds_between(q, t) <= SENTENCE:
                 counted.append((q, q))
         named = [s for s in steps if counted and head(counted[0][0].subject) in words(s.of or s.subject)]

@@ -226,6 +226,11 @@ def count_as_quantity(component: Component) -> Quantity | None:
     )
 
 
+def told_count(noun: str, count: int, evidence: tuple[Evidence, ...]) -> Quantity:
+    """A count that no component carries as a figure: what is counted is no thing of its own in the list."""
+    return Quantity(f"count:{clean(noun)}", noun, "count", float(count), "", evidence=evidence)
+
+
 LATER = 1e6
 """Seconds by which a later visit is set behind the first; no recording is that long."""
 
