@@ -5,7 +5,18 @@ from __future__ import annotations
 from extractors.disposition_clauses import past
 from extractors.disposition_groups import Groups
 from extractors.disposition_lists import PLACES, by_place
-from extractors.disposition_words import ARTICLES, BEING, CUTS, MINDS, OBJECTS, OPENERS, PLURAL, SINGULAR, TAKES
+from extractors.disposition_words import (
+    ARTICLES,
+    BEING,
+    CUTS,
+    MINDS,
+    OBJECTS,
+    OPENERS,
+    PLURAL,
+    PRONOUNS,
+    SINGULAR,
+    TAKES,
+)
 from extractors.noun_phrase import PREPOSITIONS
 from extractors.phrases import clause_end, clause_start, sentence_bounds, singular
 from extractors.word_classes import NUMBER_WORDS
@@ -117,7 +128,7 @@ class Targets(Groups):
         start = clause_start(self.atoms, i)
         for k in range(i - 1, start - 1, -1):
             anew = (
-                self.atoms[k].lower == "and" and self.atoms[k + 1].lower in SINGULAR | PLURAL
+                self.atoms[k].lower == "and" and self.atoms[k + 1].lower in PRONOUNS
             )  # "... off a house compressor and that's not included"
             if (self.atoms[k].lower in CUTS or anew) and k > start:
                 start = k + 1
@@ -176,12 +187,12 @@ class Targets(Groups):
             return named
         words = [a.lower for k, a in enumerate(self.atoms[start:end], start) if not (agent and k == i)]
         inside = [n for n in self.things if start <= self.phrases[n].first < i or start <= self.phrases[n].name < i]
-        pronoun = next((w for w in words if w in SINGULAR or w in PLURAL), None)
+        pronoun = next((w for w in words if w in PRONOUNS), None)
         subject_at = next(
             (
                 k
                 for k in range(start, end)
-                if self.atoms[k].lower in SINGULAR | PLURAL
+                if self.atoms[k].lower in PRONOUNS
                 and not (agent and k == i)
                 # "that robot", "neither the pump nor the tank" and "both the tanks" are no pronouns
                 and not any(self.phrases[n].first <= k < self.phrases[n].last for n in inside)
@@ -194,9 +205,7 @@ class Targets(Groups):
             cut = next(
                 (k for k in range(i - 1, self.phrases[inside[0]].last - 1, -1) if self.atoms[k].lower == "and"), None
             )
-            if cut is not None and any(
-                self.atoms[k].lower in SINGULAR | PLURAL for k in range(cut, min(end, len(self.atoms)))
-            ):
+            if cut is not None and any(self.atoms[k].lower in PRONOUNS for k in range(cut, min(end, len(self.atoms)))):
                 if pronoun in ("it", "that") and all(self.phrases[n].plural for n in inside):
                     # "a leak detector, four sensors and whether that goes is anybody's guess"
                     return self.antecedent(cut, plural=False, singular=True, one=True, every=False)
@@ -249,7 +258,7 @@ class Targets(Groups):
     def _that_and(self, start: int, group: list[int]) -> list[int]:
         """What a pronoun means that is joined to the first of a group: "that and the oil tank both go"."""
         head = past(self.atoms, start, self.phrases[group[0]].first)
-        joined = self.atoms[head].lower in SINGULAR | PLURAL and self.atoms[head + 1].lower == "and"
+        joined = self.atoms[head].lower in PRONOUNS and self.atoms[head + 1].lower == "and"
         if not joined or self.phrases[group[0]].first != head + 2:
             return []
         plural = self.atoms[head].lower in PLURAL

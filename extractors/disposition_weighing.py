@@ -37,8 +37,7 @@ from extractors.disposition_words import (
     NOBODY,
     OPENERS,
     OWNERS,
-    PLURAL,
-    SINGULAR,
+    PRONOUNS,
     SPEAKERS,
     TIMES,
     WALKS,
@@ -91,7 +90,7 @@ def weigh(atoms: Sequence[Atom], i: int, end: int, cue: Cue) -> str | None:
         and atoms[i].lower in ("go", "come", "stay", "leave")
     ):
         return None  # "I want to go back to that tank"
-    if cue.where == "weak" and " ".join(tail[1:]) in NEGATIVE_ENDS and tail[0] in SINGULAR | PLURAL | {"she"}:
+    if cue.where == "weak" and " ".join(tail[1:]) in NEGATIVE_ENDS and tail[0] in PRONOUNS:
         return None  # "she's worn, I won't say she isn't"
     if i > start and atoms[i - 1].lower in ("him", "her", "me", "us") and cue.where in ("before", "tail", "whole"):
         return None  # "there comes a forklift, I let him go"

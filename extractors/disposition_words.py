@@ -35,6 +35,7 @@ OPPOSITE = {"included": "excluded", "excluded": "included"}
 OWNERS = frozenset("ours mine theirs his hers".split())
 SINGULAR = frozenset({"it", "that", "this", "he", "she", "one"})
 PLURAL = frozenset({"they", "those", "these", "them", "'em", "em", "both", "neither", "all", "ones"})
+PRONOUNS = SINGULAR | PLURAL
 CUTS = frozenset({"but", "so", "because", "while", "since", "though", "although", "whereas", "or"})
 OPENERS = frozenset({"and", "but", "so", "then", "well", "okay", "oh", "now", "whether", "if"})
 NEGATIVE_ENDS = frozenset(

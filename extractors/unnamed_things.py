@@ -64,10 +64,9 @@ class Unnamed:
     ) -> None:
         self.atoms, self.numbers, self.measured = atoms, numbers, measured
         self.classes, (self.strangers, self.people) = classes_of(vocabulary), _strangers(vocabulary)
-        # "the lab bench": what is never a thing may well be the first word of one
-        self.taken = {k for p in phrases for k in range(p.first, p.last) if p.grade != "never"}
         self.never = {p.last - 1 for p in phrases if p.grade == "never" and p.known not in CARRIED}
         self.ends = {p.last for p in phrases if p.grade != "never"}
+        # "the lab bench": what is never a thing may well be the first word of one
         self.name_ends = {k: p.last for p in phrases if p.grade != "never" for k in range(p.first, p.last)}
         self.cues = self._cues(vocabulary)
         self.objects = {end for end, cue in self.cues.values() if cue.where in TAKERS}
@@ -130,7 +129,12 @@ class Unnamed:
         k = 0
         while k < len(self.atoms):
             found = None
-            if self.atoms[k].sentence in spoken and k not in self.taken | within and not self.atoms[k].aside:
+            if (
+                self.atoms[k].sentence in spoken
+                and k not in self.name_ends
+                and k not in within
+                and not self.atoms[k].aside
+            ):
                 topic = (
                     self._opens(k)
                     or (k - 1 not in self.listed and k in self.listed)
@@ -203,7 +207,7 @@ class Unnamed:
         last = self._end(first)
         if (
             last is None
-            or any(j in self.taken for j in range(first, last))
+            or any(j in self.name_ends for j in range(first, last))
             or (last - 1 in self.never and (last - first == 1 or atoms[last - 1].lower not in SHARED))
         ):
             return None
