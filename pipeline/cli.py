@@ -329,7 +329,7 @@ def find(
                 print(f"tallywalk: {safe(fault)}", file=sys.stderr)
             if duplicates:
                 for why, folders in (twins := stock.duplicates(connection)):
-                    one = stock.recordings(folders) if why == "the same recording" else folders
+                    one = stock.recordings(folders) if why == stock.SAME_RECORDING else folders
                     print(f"{safe(why)}: {safe(', '.join(one))}")
                 if not twins:
                     print("No two walks are of one recording or one serial.")

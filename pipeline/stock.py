@@ -499,10 +499,13 @@ def everything(connection: sqlite3.Connection) -> list[Entry]:
     return [_entry(row) for row in connection.execute("SELECT * FROM walk ORDER BY made DESC, folder")]
 
 
+SAME_RECORDING = "the same recording"
+
+
 def duplicates(connection: sqlite3.Connection) -> list[tuple[str, tuple[str, ...]]]:
     """Folders that hold the same recording, or the same serial of the same maker: (why, folders)."""
     out = []
-    for column, label in (("source_sha", "the same recording"), ("serial", "the same serial")):
+    for column, label in (("source_sha", SAME_RECORDING), ("serial", "the same serial")):
         maker = ", coalesce(lower(maker), '')" if column == "serial" else ""
         rows = connection.execute(
             f"SELECT {column} AS v, group_concat(folder, char(10)) AS folders FROM walk WHERE {column} IS NOT NULL "
