@@ -27,15 +27,19 @@ NEAR, BACK = 2, 2
 
 def for_each(atoms: Sequence[Atom], phrases: Sequence[Phrase], phrase: Phrase) -> bool:
     """Whether a count is for each of several others, and the total follows: "one for each, so two separators"."""
-    told = any(
+    if not _of_each(atoms, phrase):
+        return False
+    return any(
         p.first >= phrase.last
         and p.heads[-1] == phrase.heads[-1]
         and p.count
         and atoms[p.name].sentence - atoms[phrase.name].sentence <= NEAR
         for p in phrases
     )
-    if not told:
-        return False
+
+
+def _of_each(atoms: Sequence[Atom], phrase: Phrase) -> bool:
+    """Whether the words beside a count say that each of several others has so many."""
     behind = [a.lower for a in atoms[phrase.last : phrase.last + 2]]
     if len(behind) == 2 and not atoms[phrase.last - 1].after:
         a_side = behind[0] in ("a", "an", "per") and not atoms[phrase.last].after

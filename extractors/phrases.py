@@ -97,6 +97,7 @@ def atoms_of(tokens: Tokens) -> tuple[Atom, ...]:
     return tuple(out)
 
 
+@lru_cache(maxsize=20_000)
 def key(name: str) -> tuple[str, ...]:
     """A name of a table as atoms."""
     parts: list[str] = []

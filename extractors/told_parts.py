@@ -57,7 +57,7 @@ def placed_parts(view: Scene) -> list[Phrase]:
 def _told_parts(view: Scene, total: Phrase, behind: Sequence[Phrase], taken: set[int]) -> list[Phrase]:
     """The parts of a total, as far as they are told one after another behind it."""
     atoms, told = view.atoms, list[Phrase]()
-    own = {p.first: p for p in behind if p.heads[-1] == total.heads[-1] and 0 < (p.count or 0) < (total.count or 0)}
+    own = {p.first: p for p in behind if 0 < (p.count or 0) < (total.count or 0) and p.heads[-1] == total.heads[-1]}
     stop = next((p.first for p in behind if p.grade in ("machine", "open") and p.first not in own), len(atoms))
     k = total.last
     while k < min(stop, len(atoms)) and atoms[k].sentence - atoms[total.name].sentence <= 1:
