@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from extractors.counts_behind import in_all
 from extractors.noun_phrase import Phrase
 from extractors.phrases import Atom, clause_start, singular
-from extractors.same_thing import Things, words_before
+from extractors.same_thing import NEAR, Things, words_before
 from extractors.scene import Scene
 
 TELLING = frozenset("said told counted called say wrote reckoned mentioned recorded had".split())
@@ -21,8 +21,8 @@ LOOKING = frozenset("counted count counting checked looked look".split())
 FURTHER = frozenset("another more extra besides added overlooked".split())
 PLACING = frozenset("for on in per at to".split())
 EACH = frozenset("each every a an one".split())
-NEAR, BACK = 2, 2
-"""Sentences to the total of what was counted for each; and back to where somebody goes back to a number."""
+BACK = 2
+"""Sentences back to where somebody goes back to a number."""
 
 
 def for_each(atoms: Sequence[Atom], phrases: Sequence[Phrase], phrase: Phrase) -> bool:

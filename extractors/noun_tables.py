@@ -76,6 +76,11 @@ def names_of(vocabulary: Vocabulary) -> Finder[tuple[str, str]]:
     return _tables(vocabulary)[0]
 
 
+def materials_of(vocabulary: Vocabulary) -> Finder[str]:
+    """The words for what a thing is made of, each with the material's name."""
+    return _tables(vocabulary)[3]
+
+
 @lru_cache(maxsize=16)
 def _tables(vocabulary: Vocabulary) -> tuple[Finder[tuple[str, str]], frozenset[str], Finder[str], Finder[str]]:
     names = [(name, (name, row["grade"])) for row in vocabulary["components"] for name in row["names"]]

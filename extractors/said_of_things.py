@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from functools import lru_cache
 
 from extractors.noun_phrase import Phrase
-from extractors.phrases import Atom, Finder, clause_start, sentence_bounds
+from extractors.noun_tables import materials_of
+from extractors.phrases import Atom, clause_start, sentence_bounds
 from vocab import Vocabulary
 
 
@@ -21,7 +21,7 @@ def hedged(atoms: Sequence[Atom], phrase: Phrase) -> bool:
 
 def material(atoms: Sequence[Atom], phrases: Sequence[Phrase], n: int, vocabulary: Vocabulary) -> str | None:
     """What the thing is made of: within its phrase, or behind it in its sentence before another thing is named."""
-    materials, phrase = _materials(vocabulary), phrases[n]
+    materials, phrase = materials_of(vocabulary), phrases[n]
     for k in range(phrase.name, phrase.last):
         found = materials.at(atoms, k)
         if found is not None and found[0] < phrase.last:
@@ -79,8 +79,3 @@ def material(atoms: Sequence[Atom], phrases: Sequence[Phrase], n: int, vocabular
             return material
         k = end
     return None
-
-
-@lru_cache(maxsize=16)
-def _materials(vocabulary: Vocabulary) -> Finder[str]:
-    return Finder([(form, row["is"]) for row in vocabulary["made_of"] for form in row["spoken"]], nouns=False)

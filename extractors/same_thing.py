@@ -106,7 +106,7 @@ def same(atoms: Atoms, things: Things, phrase: Phrase) -> Thing | None:
             if (
                 (
                     thing.mention.count is None
-                    and (exact or (mods < thing.mods and thing.phrase.plural and only(atoms, things, thing)))
+                    and (exact or (mods < thing.mods and thing.phrase.plural and only(things, thing)))
                 )
                 or (
                     thing.mention.count is None
@@ -114,7 +114,7 @@ def same(atoms: Atoms, things: Things, phrase: Phrase) -> Thing | None:
                     and not thing.phrase.plural
                     and mods > thing.mods
                     and not thing.mods
-                    and only(atoms, things, thing)
+                    and only(things, thing)
                 )
                 or (exact and thing.mention.count == phrase.count and away <= WIDE_APART)
                 # "one separator for each screw, so two oil separators"
@@ -163,7 +163,7 @@ def heading(atoms: Atoms, phrase: Phrase) -> bool:
     return phrase.plural and not phrase.article and (first, last) == (phrase.first, phrase.last)
 
 
-def only(atoms: Atoms, things: Things, thing: Thing) -> bool:
+def only(things: Things, thing: Thing) -> bool:
     """Whether no other thing has the same noun."""
     return sum(t.head == thing.head for t in things) == 1
 
