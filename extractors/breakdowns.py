@@ -14,6 +14,7 @@ from itertools import pairwise
 from extractors.counts_in_counts import counts_in_counts
 from extractors.equated_counts import equated_counts
 from extractors.mentions import BreakdownMention, Number, QuantityMention, SumMention, ThingMention, Tokens
+from extractors.plain_counts import IN_ALL, Counts, noun_end, phrase_end
 from extractors.spoken_numbers import find_numbers
 from vocab import Vocabulary
 
@@ -52,8 +53,6 @@ _SETS = {
     "stop": "originally used used-to could should would might if when between either or except but",
 }
 _WORDS = {name: frozenset(text.split()) for name, text in _SETS.items()}
-_ALL = (("in", "all"), ("all", "told"), ("in", "total"), ("altogether",), ("total",), ("all", "together"))
-"""Words behind a count that is of all there are."""
 _SIZED = re.compile(r"(?:foot|inch|ton|tonn|yard|gallon|metre|meter|litre|liter|pound|mil)ers")
 _HERE = frozenset(("but", "though", "only"))
 
@@ -154,7 +153,7 @@ def _covers(b: BreakdownMention, m: ThingMention) -> bool:
     return b.span[0] < m.span[0] < b.span[1]
 
 
-def _count_behind(tokens: Tokens, end: int, total: ThingMention, counts: dict[int, tuple[int, int]]) -> int:
+def _count_behind(tokens: Tokens, end: int, total: ThingMention, counts: Counts) -> int:
     """Where a total ends that is counted behind its name: "the valves are brass, there's twenty of 'em in all"."""
     for k in range(end, min(len(tokens), end + GAP)):
         if tokens[k].sentence - tokens[end - 1].sentence > 1:
@@ -168,28 +167,17 @@ def _count_behind(tokens: Tokens, end: int, total: ThingMention, counts: dict[in
 
 def _told_in_all(tokens: Tokens, end: int) -> tuple[int, bool]:
     """Whether "in all", "altogether" or the like stands behind a count, and where the words of it end."""
-    words = [t.lower for t in tokens[end : end + 2]]
-    for phrase in _ALL:
-        if tuple(words[: len(phrase)]) == phrase:
-            return end + len(phrase), True
-    return end, False
+    stop = phrase_end(tokens, end, IN_ALL)
+    return stop, stop > end
 
 
 def _plural(tokens: Tokens, k: int) -> int | None:
-    """Where the name of what is counted ends: "membrane modules", three words at most, the last of them a plural."""
-    for j in range(k, min(k + 3, len(tokens))):
-        lower = tokens[j].lower
-        if lower in _WORDS["other things"] or lower in _WORDS["rows"] or not lower.isalpha():
-            return None
-        if len(lower) > 3 and lower.endswith("s") and not lower.endswith("ss"):
-            return j + 1
-        if tokens[j].after:
-            return None
-    return None
+    """Where the name of what is counted ends: "membrane modules"."""
+    return noun_end(tokens, k, lambda j: tokens[j].lower in _WORDS["other things"] or tokens[j].lower in _WORDS["rows"])
 
 
 def _parts(
-    tokens: Tokens, end: int, total: ThingMention, counts: dict[int, tuple[int, int]], starts: dict[int, ThingMention]
+    tokens: Tokens, end: int, total: ThingMention, counts: Counts, starts: dict[int, ThingMention]
 ) -> list[_Part]:
     """Numbers behind a total that count some of it, as far as they follow one another."""
     out: list[_Part] = []
@@ -243,7 +231,7 @@ def _names_others(tokens: Tokens, last: int, noun: str) -> bool:
     return plural and lower.rstrip("s") != noun and lower not in _WORDS["some"] and not _SIZED.fullmatch(lower)
 
 
-def _rows_of(tokens: Tokens, k: int, last: int, counts: dict[int, tuple[int, int]]) -> tuple[int, int] | None:
+def _rows_of(tokens: Tokens, k: int, last: int, counts: Counts) -> tuple[int, int] | None:
     """ "Twelve rows of twenty" is 240, and where it ends."""
     if last + 2 >= len(tokens) or tokens[last].lower not in _WORDS["rows"] or tokens[last + 1].lower != "of":
         return None
@@ -267,7 +255,7 @@ def _counts_some(tokens: Tokens, first: int, last: int) -> bool:
     return not (tokens[first].lower == "one" and before in _WORDS["pronoun one"])
 
 
-def _each_of(tokens: Tokens, value: int, last: int, counts: dict[int, tuple[int, int]]) -> tuple[int, int]:
+def _each_of(tokens: Tokens, value: int, last: int, counts: Counts) -> tuple[int, int]:
     """ "Six each in the other three zones" is eighteen: what is said of each, times how many there are."""
     if last >= len(tokens) or tokens[last].lower not in _WORDS["each"]:
         return value, last

@@ -8,14 +8,12 @@ a count of what was changed, is spare or has gone is none of all.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from extractors.mentions import BreakdownMention, Tokens
+from extractors.plain_counts import Counts, noun_end
 from extractors.word_classes import stem, word_set
-
-Counts = Mapping[int, tuple[int, int]]
-"""Token where a number begins, to where it ends and its value."""
 
 WIDE = 60
 """Tokens within which the three are told."""
@@ -212,16 +210,11 @@ def _clause(tokens: Tokens) -> Tokens:
 
 
 def _noun_end(tokens: Tokens, k: int, counts: Counts) -> int | None:
-    """Where the name of what is counted ends: a plural, three words at most behind its number."""
-    for j in range(k, min(k + 3, len(tokens))):
+    def no_name(j: int) -> bool:
         lower = tokens[j].lower
-        if not lower.isalpha() or lower in NO_NAME or lower in EACH or stem(lower) in NO_HOLDER or j in counts:
-            return None
-        if len(lower) > 3 and lower.endswith("s") and not lower.endswith("ss"):
-            return j + 1
-        if tokens[j].after:
-            return None
-    return None
+        return lower in NO_NAME or lower in EACH or stem(lower) in NO_HOLDER or j in counts
+
+    return noun_end(tokens, k, no_name)
 
 
 def _of_some(tokens: Tokens, k: int, noun: int) -> bool:

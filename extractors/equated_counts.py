@@ -6,19 +6,14 @@ between the two, or "all told" behind a total that follows the list.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-
 from extractors.mentions import BreakdownMention, Tokens
-
-Counts = Mapping[int, tuple[int, int]]
-"""Token where a number begins, to where it ends and its value."""
+from extractors.plain_counts import IN_ALL, Counts, noun_end, phrase_end
 
 LINKS = (
     ("that", "'s"), ("that's",), ("thats",), ("that", "is"), ("that", "makes"), ("which", "is"), ("being",),
     ("made", "up", "of"), ("made", "of"), ("split", "into"), ("split",), ("namely",), ("so", "that's"), ("they're",),
 )  # fmt: skip
 """Words between a total and what it is made up of."""
-IN_ALL = (("all", "told"), ("in", "all"), ("altogether",), ("in", "total"), ("all", "together"), ("total",))
 NO_NAME = frozenset(
     "and or of in on at for with by a an the each every per to from is are was that this spare spares more other "
     "others foot feet inch metre metres meter meters kilo kilos pound pounds ton tons tonne tonnes litre litres gallon "
@@ -35,8 +30,8 @@ def equated_counts(tokens: Tokens, counts: Counts) -> list[BreakdownMention]:
         noun = _noun_end(tokens, end)
         if value < 3 or noun is None:
             continue
-        stop = _phrase(tokens, noun, IN_ALL)
-        link = _phrase(tokens, stop, LINKS)
+        stop = phrase_end(tokens, noun, IN_ALL)
+        link = phrase_end(tokens, stop, LINKS)
         parts = _kinds(tokens, counts, link) if link > stop else ([], link)
         first, last = k, parts[1]
         if len(parts[0]) < 2 and stop > noun:  # "fifty-six copes and fifty-six drags, so 112 boxes all told"
@@ -77,22 +72,5 @@ def _before(tokens: Tokens, counts: Counts, total: int) -> tuple[list[int], int]
     return [], total
 
 
-def _phrase(tokens: Tokens, k: int, phrases: tuple[tuple[str, ...], ...]) -> int:
-    """Where one of the phrases ends that begins at token k; k itself where none does."""
-    for phrase in phrases:
-        if tuple(t.lower for t in tokens[k : k + len(phrase)]) == phrase:
-            return k + len(phrase)
-    return k
-
-
 def _noun_end(tokens: Tokens, k: int) -> int | None:
-    """Where the name of what is counted ends: a plural, three words at most behind its number."""
-    for j in range(k, min(k + 3, len(tokens))):
-        lower = tokens[j].lower
-        if not lower.isalpha() or lower in NO_NAME:
-            return None
-        if len(lower) > 3 and lower.endswith("s") and not lower.endswith("ss"):
-            return j + 1
-        if tokens[j].after:
-            return None
-    return None
+    return noun_end(tokens, k, lambda j: tokens[j].lower in NO_NAME)
