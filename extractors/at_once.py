@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from extractors.mentions import AtOnceMention, Tokens
-from extractors.spoken_numbers import find_numbers
-from vocab import Vocabulary
+from collections.abc import Sequence
+
+from extractors.mentions import AtOnceMention, Number, Tokens
 
 AT_ONCE = (
     ("at", "one", "time"), ("at", "a", "time"), ("at", "any", "time"), ("at", "any", "one", "time"), ("at", "once"),
@@ -15,10 +15,10 @@ FAR = 10
 MOST = 500
 
 
-def find_at_once(tokens: Tokens, vocabulary: Vocabulary) -> tuple[AtOnceMention, ...]:
+def find_at_once(tokens: Tokens, numbers: Sequence[Number]) -> tuple[AtOnceMention, ...]:
     """Each count of two or more plural things told to stand in something together."""
     out = []
-    for n in find_numbers(tokens, vocabulary):
+    for n in numbers:
         if n.value_max is not None or not 2 <= n.value <= MOST or n.value != int(n.value):
             continue
         if any(t.aside for t in tokens[n.first : n.last]) or n.form not in ("cardinal", "digits"):

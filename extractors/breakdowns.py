@@ -8,6 +8,7 @@ is found here serves one comparison only, total against parts.
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -84,7 +85,11 @@ class _Part:
 
 
 def find_breakdowns(
-    tokens: Tokens, things: tuple[ThingMention, ...], quantities: tuple[QuantityMention, ...], vocabulary: Vocabulary
+    tokens: Tokens,
+    numbers: Sequence[Number],
+    things: tuple[ThingMention, ...],
+    quantities: tuple[QuantityMention, ...],
+    vocabulary: Vocabulary,
 ) -> tuple[BreakdownMention, ...]:
     """Every count of three or more that is taken apart within two sentences; whole where nothing is left out."""
     at: dict[int, int] = {}
@@ -92,9 +97,9 @@ def find_breakdowns(
         at.setdefault(t.word, k)
     measured = {w for q in quantities if q.property != "count" for w in range(*q.span)}
     in_each = {w for q in quantities if q.property == "count" for w in range(*q.span)}
-    numbers = {
+    plain = {
         n.first: (n.last, int(n.value))
-        for n in find_numbers(tokens, vocabulary)
+        for n in numbers
         if n.value_max is None
         and n.form in ("cardinal", "digits")
         and n.value == int(n.value) >= 1
@@ -102,8 +107,8 @@ def find_breakdowns(
         and tokens[n.first].lower != "couple"
         and not any(tokens[k].aside for k in range(n.first, n.last))
     }
-    numbers |= _of_a_size(tokens, vocabulary)
-    counts = {k: n for k, n in numbers.items() if n[1] <= 500 and tokens[k].word not in in_each}
+    plain |= _of_a_size(tokens, vocabulary)
+    counts = {k: n for k, n in plain.items() if n[1] <= 500 and tokens[k].word not in in_each}
     starts = {at[m.span[0]]: m for m in things if m.span[0] in at}
     out: list[BreakdownMention] = []
     for m in things:
@@ -134,7 +139,7 @@ def find_breakdowns(
             out.append(BreakdownMention((tokens[k].word, last), name, value, tuple(p.value for p in used), whole))
     taken = [b.span for b in out]
     out += [b for b in equated_counts(tokens, counts) if not any(x < b.span[1] and b.span[0] < y for x, y in taken)]
-    out += counts_in_counts(tokens, numbers)
+    out += counts_in_counts(tokens, plain)
     return tuple(out)
 
 
@@ -323,7 +328,7 @@ def _verb_before(tokens: Tokens, end: int, first: int) -> bool:
 
 
 def find_sums(
-    tokens: Tokens, quantities: tuple[QuantityMention, ...], vocabulary: Vocabulary
+    tokens: Tokens, numbers: Sequence[Number], quantities: tuple[QuantityMention, ...]
 ) -> tuple[SumMention, ...]:
     """Amounts told as sums: "of this the drum holds 2.4 tonnes and the receiver 1.6", "so together 60,000 bushels"."""
     at: dict[int, int] = {}
@@ -331,7 +336,7 @@ def find_sums(
         at.setdefault(t.word, k)
     stated = [q for q in quantities if q.status != "withdrawn" and q.span[0] in at and q.value_max is None]
     stated = sorted((q for q in stated if q.property in _SUMMED), key=lambda q: q.span)
-    named = {n.first: n for n in find_numbers(tokens, vocabulary)}
+    named = {n.first: n for n in numbers}
     closed = _closed(tokens, at, stated)
     out = []
     for i, total in enumerate(stated):

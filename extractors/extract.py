@@ -37,6 +37,7 @@ def extract(transcript: Transcript, vocabulary: Vocabulary) -> Mentions:
     counts = bare_counts(tokens, repairs, vocabulary)
     reading = settle(read(clear, vocabulary), read(before, vocabulary), repairs, counts)
     things, quantities, remarks = find_remarks(clear, reading.things, reading.quantities, vocabulary)
+    numbers = find_numbers(clear, vocabulary)
     return Mentions(
         tokens=clear,
         quantities=quantities,
@@ -45,11 +46,11 @@ def extract(transcript: Transcript, vocabulary: Vocabulary) -> Mentions:
         identity=reading.identity,
         repairs=(*reported(repairs), *misheard),
         remarks=(*remarks, *listen_again(clear, vocabulary)),
-        breakdowns=(*find_breakdowns(clear, things, quantities, vocabulary), *find_one_each(clear, vocabulary)),
+        breakdowns=(*find_breakdowns(clear, numbers, things, quantities, vocabulary), *find_one_each(clear, numbers)),
         answers=find_answers(clear, vocabulary),
-        sums=find_sums(clear, quantities, vocabulary),
-        stopped=find_stopped(clear, vocabulary),
-        at_once=find_at_once(clear, vocabulary),
+        sums=find_sums(clear, numbers, quantities),
+        stopped=find_stopped(clear, numbers),
+        at_once=find_at_once(clear, numbers),
     )
 
 

@@ -6,12 +6,11 @@ Spares, positions said to be left free, and carriers on hire or elsewhere leave 
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Sequence
 
-from extractors.mentions import BreakdownMention, Tokens
-from extractors.spoken_numbers import find_numbers
+from extractors.mentions import BreakdownMention, Number, Tokens
+from extractors.plain_counts import Counts
 from extractors.word_classes import stem, word_set
-from vocab import Vocabulary
 
 POSITIONS = word_set("position station tank slot spot place pocket nest bay cell berth stand stop")
 CARRIERS = word_set(
@@ -34,12 +33,12 @@ WIDE = 40
 MOST = 500
 
 
-def find_one_each(tokens: Tokens, vocabulary: Vocabulary) -> tuple[BreakdownMention, ...]:
+def find_one_each(tokens: Tokens, numbers: Sequence[Number]) -> tuple[BreakdownMention, ...]:
     """A count of positions (total) and the one of carriers (its only part), where each position was said to hold one;
     `of` names the carriers. At most one for each time that "one to each" was said."""
     counts = {
         n.first: (n.last, int(n.value))
-        for n in find_numbers(tokens, vocabulary)
+        for n in numbers
         if n.value_max is None and n.form in ("cardinal", "digits") and 3 <= n.value <= MOST and n.value == int(n.value)
         and not any(tokens[k].aside for k in range(n.first, n.last))
     }  # fmt: skip
@@ -97,9 +96,7 @@ def _around(tokens: Tokens, at: int) -> tuple[int, int]:
     return a, b
 
 
-def _counted(
-    tokens: Tokens, counts: Mapping[int, tuple[int, int]], nouns: frozenset[str], a: int, b: int
-) -> list[tuple[int, int]]:
+def _counted(tokens: Tokens, counts: Counts, nouns: frozenset[str], a: int, b: int) -> list[tuple[int, int]]:
     """Counts of one of these nouns, told up to two words before a plural: where each begins and ends."""
     out = []
     for k, (last, _) in counts.items():

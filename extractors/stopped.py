@@ -6,10 +6,10 @@ hours that a meter can show; nothing else is made of it.
 
 from __future__ import annotations
 
-from extractors.mentions import StopMention, Tokens
-from extractors.spoken_numbers import find_numbers
+from collections.abc import Sequence
+
+from extractors.mentions import Number, StopMention, Tokens
 from extractors.word_classes import word_set
-from vocab import Vocabulary
 
 STOPS = word_set(
     "closed shut stopped mothballed retired decommissioned idled ceased quit ended unplugged parked folded bankrupt"
@@ -28,10 +28,10 @@ OTHERS = word_set("they're maker makers company model models production brand")
 """What else stops in a year: a model that is made no more."""
 
 
-def find_stopped(tokens: Tokens, vocabulary: Vocabulary) -> tuple[StopMention, ...]:
+def find_stopped(tokens: Tokens, numbers: Sequence[Number]) -> tuple[StopMention, ...]:
     """Each year in which the running of the machine was said to have ended."""
     out = []
-    for n in find_numbers(tokens, vocabulary):
+    for n in numbers:
         if not 1950 <= n.value <= 2100 or n.value != int(n.value) or n.value_max is not None or n.first == 0:
             continue
         if any(t.aside for t in tokens[n.first : n.last]) or tokens[n.first - 1].lower not in IN:
