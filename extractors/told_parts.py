@@ -102,19 +102,28 @@ def _placed(view: Scene, total: Phrase, k: int, own: Phrase | None) -> Phrase | 
     if atoms[end].lower not in (PLACING if article else AIMING):
         return None
     place += article
-    last = place
-    while last < len(atoms) and last - place < 4 and atoms[last].sentence == atoms[k].sentence:
-        if atoms[last].lower in JOINTS or last in view.numbers or last in view.measured:
+    last = _clause_to(view, k, place, 4, JOINTS)
+    if last is None:
+        return None
+    words = [a.lower for a in atoms[place:last]]
+    if set(words) & NOT_PLACES or words[0] in ("each", "every", "it", "them", "all", "a"):
+        return None
+    part = part_of(total, k, last, number[1], " ".join(words), behind=False)
+    return replace(part, text=f"{' '.join(words)} {of_one(total.text) if number[1] == 1 else total.text}")
+
+
+def _clause_to(view: Scene, k: int, first: int, most: int, stops: frozenset[str], *, read: int = 0) -> int | None:
+    """End (excluded) of the words from atom first on, before one of stops or a number, where a clause ends there; k: an
+    atom of their sentence; read: how many of them are known to belong there, besides the most."""
+    atoms, last = view.atoms, first + read
+    while last < len(atoms) and last - first < most + read and atoms[last].sentence == atoms[k].sentence:
+        if atoms[last].lower in stops or last in view.numbers or last in view.measured:
             break
         last += 1
         if atoms[last - 1].after:
             break
-    words = [a.lower for a in atoms[place:last]]
-    ended = last > place and (bool(atoms[last - 1].after) or last >= len(atoms) or atoms[last].lower in JOINTS)
-    if not ended or set(words) & NOT_PLACES or words[0] in ("each", "every", "it", "them", "all", "a"):
-        return None
-    part = part_of(total, k, last, number[1], " ".join(words), behind=False)
-    return replace(part, text=f"{' '.join(words)} {of_one(total.text) if number[1] == 1 else total.text}")
+    ended = last > first and (bool(atoms[last - 1].after) or last >= len(atoms) or atoms[last].lower in JOINTS)
+    return last if ended else None
 
 
 def _verbal(word: str) -> bool:
@@ -132,22 +141,12 @@ def _described(view: Scene, total: Phrase, k: int) -> Phrase | None:
             return None
         first += 2
     having = first < len(atoms) and atoms[first].lower == "with"  # "nine with tools in, three empty"
-    last = first + having
-    while last < len(atoms) and last - first < 3 + having and atoms[last].sentence == atoms[k].sentence:
-        lower = atoms[last].lower
-        leads = lower in PREPOSITIONS and not having
-        if lower in JOINTS or lower in LINKS or leads or last in view.numbers or last in view.measured:
-            break
-        last += 1
-        if atoms[last - 1].after:
-            break
+    stops = JOINTS | LINKS if having else JOINTS | LINKS | PREPOSITIONS
+    last = _clause_to(view, k, first, 3, stops, read=having)
+    if last is None:
+        return None
     words = [a.lower for a in atoms[first:last]]
-    ended = last > first and (bool(atoms[last - 1].after) or last >= len(atoms) or atoms[last].lower in JOINTS)
-    if (
-        not ended
-        or set(words) & (NO_KINDS - FILLED - {"in"} | NOT_PLACES | SIZES)
-        or any(w.endswith("ly") for w in words)
-    ):
+    if set(words) & (NO_KINDS - FILLED - {"in"} | NOT_PLACES | SIZES) or any(w.endswith("ly") for w in words):
         return None
     if not having and any(_verbal(w) for w in words):
         return None  # "one works and one doesn't"
