@@ -9,12 +9,13 @@ from extractors.phrases import Atom, clause_end, clause_start, sentence_bounds
 from extractors.scene import Scene
 
 LINKS = frozenset({"are", "'re", "is", "'s"})
-OPENINGS = (
+OPENINGS = tuple(tuple(words.split()) for words in (
     "there are", "there is", "there 's", "there were", "we have", "we 've got", "we got", "you have", "you 've got",
     "you got", "i have", "i 've got", "they are", "they 're", "i count", "i counted", "i see", "i make it", "it 's",
     "that 's", "got", "it is", "in number", "quantity", "quantity is", "total", "total of", "in total", "altogether",
-)  # fmt: skip
+))  # fmt: skip
 """Words between the pause behind a name and its count."""
+LONGEST_FIRST = tuple(sorted(OPENINGS, key=len, reverse=True))
 HEDGES = frozenset(
     (
         "all about roughly around approximately maybe perhaps say some nearly almost i want to think guess believe "
@@ -135,10 +136,9 @@ def _told_of_subject(view: Scene, phrase: Phrase, k: int) -> int | None:
 
 def _opening(view: Scene, k: int) -> int:
     """First atom behind the words at k that open a count ("there's", "we've got"); k where none do."""
-    for words in sorted(OPENINGS, key=len, reverse=True):
-        parts = words.split()
-        if [a.lower for a in view.atoms[k : k + len(parts)]] == parts:
-            return k + len(parts)
+    for words in LONGEST_FIRST:
+        if tuple(a.lower for a in view.atoms[k : k + len(words)]) == words:
+            return k + len(words)
     return k
 
 
@@ -153,9 +153,8 @@ def _count(view: Scene, phrase: Phrase, k: int, *, linked: bool) -> int | None:
     while moved and k < stop:
         moved = False
         for words in OPENINGS:
-            parts = words.split()
-            if [a.lower for a in atoms[k : k + len(parts)]] == parts and k + len(parts) < stop:
-                k, opened, moved = k + len(parts), True, True
+            if tuple(a.lower for a in atoms[k : k + len(words)]) == words and k + len(words) < stop:
+                k, opened, moved = k + len(words), True, True
                 break
         if not moved and atoms[k].lower in HEDGES and k - start < 6:
             k, moved = k + 1, True

@@ -82,12 +82,8 @@ def counts_in_counts(tokens: Tokens, counts: Counts) -> list[BreakdownMention]:
         first, last = min(spans), max(counts[k][0] for k in spans) - 1
         span = (tokens[first].word, tokens[min(last + 1, len(tokens) - 1)].word + 1)
         factors = (holders, each.value)
-        out.append(BreakdownMention(span, _name(tokens, each), counts[at][1], (made,), False, "", factors))
+        out.append(BreakdownMention(span, tokens[each.last - 1].lower, counts[at][1], (made,), False, "", factors))
     return list({(b.total, b.factors): b for b in out}.values())
-
-
-def _name(tokens: Tokens, each: _Each) -> str:
-    return tokens[each.last - 1].lower
 
 
 def _in_each(tokens: Tokens, counts: Counts) -> Iterator[_Each]:

@@ -87,10 +87,9 @@ def _are_machines(
     """Whether enough roles end in the name of a machine."""
     names, found = names_of(vocabulary), 0
     for _, span in spans:
-        if span is None or singular(view.atoms[span[1] - 1].lower) in VESSELS:
+        if span is None or (last := singular(view.atoms[span[1] - 1].lower)) in VESSELS:
             continue
         ends = (names.at(view.atoms, k) for k in range(*span))
-        last = singular(view.atoms[span[1] - 1].lower)
         named = share == MOST and span[1] - span[0] > 1
         agent = named and is_agent(last) and last not in NO_AGENTS  # "double facer"; "alkaline cleaner" is a bath
         found += agent or any(e is not None and e[0] == span[1] and e[1][1] in LISTED for e in ends)
