@@ -20,6 +20,7 @@ from extractors.disposition_clauses import (
 from extractors.disposition_cues import Cue, CueFinder
 from extractors.disposition_words import (
     ADVERBS,
+    ALL_THERE,
     ALL_WORDS,
     ARTICLES,
     BARE,
@@ -40,6 +41,7 @@ from extractors.disposition_words import (
     PRONOUNS,
     SPEAKERS,
     TIMES,
+    VERBS,
     WALKS,
     WHO,
 )
@@ -98,6 +100,14 @@ def weigh(atoms: Sequence[Atom], i: int, end: int, cue: Cue) -> str | None:
         return None  # "Priya, could you ask him"
     if is_asked(atoms, i):
         return None  # "do they go?"
+    if (
+        cue.where == "after"
+        and cue.disposition == "excluded"
+        and near & VERBS
+        and not near & (MOVES | ALL_THERE)
+        and (numbers_in(atoms, first, i) or numbers_in(atoms, end, last))
+    ):
+        return None  # "except for the two etch tanks, every tank is ten foot long"
     if atoms[end - 1].lower in ("goes", "go") and [a.lower for a in atoms[end : end + 2]] == ["without", "saying"]:
         return None
     if atoms[end - 1].lower in ("shared", "divided") and tail[:1] in (["in"], ["into"], ["among"]):

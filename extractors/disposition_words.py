@@ -8,6 +8,11 @@ MOVES = frozenset(
         "sale deal leave leaves take takes keep keeps part"
     ).split()
 )
+ALL_THERE = frozenset(
+    "everything lot lots package whatever rest yours mine ours theirs price offer want wants buy buying buys have "
+    "get gets getting hand handing".split()
+)
+"""Words that, beside those of moving, make of "except the crane" what does not go."""
 BARE = frozenset(
     ("go goes going stay stays come comes coming along included excluded gone keep keeping kept mine ours").split()
 )

@@ -47,7 +47,7 @@ def tokenise(transcript: Transcript, vocabulary: Vocabulary) -> tuple[Tokens, tu
         text = w.text.strip()
         after = text[-1] if text and text[-1] in ",.;:?!-–—" else ""
         after = "-" if after in ("–", "—") else after
-        core = TAIL.sub("", LEAD.sub("", text))
+        core = "x" if text == "×" else TAIL.sub("", LEAD.sub("", text))
         parts = _parts(core, numbers, units) if core else []
         for n, part in enumerate(parts):
             tokens.append(

@@ -279,12 +279,16 @@ def _half(out: list[Token], i: int, units: frozenset[str], numbers: Numbers) -> 
 
 
 def _times(out: list[Token], i: int, units: frozenset[str], numbers: Numbers) -> Change:
-    """ "2 x 50 kW heaters": a count and a figure, no size."""
-    if out[i].lower not in ("x", "×") or not _lower(out, i - 1).isdigit() or int(_lower(out, i - 1)) > 50:
+    """ "2 x 50 kW heaters": a count and a figure, no size; "10 x 4 x 6 foot": by."""
+    if out[i].lower not in ("x", "×") or out[i].after:
         return None
-    unit = _lower(out, i + 2)
-    sized = unit in ("", "x", "by") or unit in LENGTHS or unit not in units
-    return None if sized or not _lower(out, i + 1)[:1].isdigit() else (i + 1, [])
+    if not _lower(out, i + 1)[:1].isdigit() and _lower(out, i + 1) not in numbers:
+        return None
+    before, unit = _lower(out, i - 1), _lower(out, i + 2)
+    sized = unit in ("", "x", "×", "by") or unit in LENGTHS or unit not in units
+    if not sized and before.isdigit() and int(before) <= 50:
+        return i + 1, []
+    return (i + 1, ["by"]) if before[:1].isdigit() or before in LENGTHS or before in numbers else None
 
 
 LENGTHS = frozenset(
