@@ -9,6 +9,12 @@ from extractors.unit_words import Unit, UnitTable, figure_words, unit_table
 from extractors.word_classes import Classes, classes_of
 from vocab import Vocabulary
 
+DEFAULTS = {
+    "length": "length", "area": "area", "volume": "volume", "time": "duration", "mass": "weight",
+    "temperature": "temperature", "pressure": "pressure", "flow": "flow", "speed": "speed", "power": "power",
+    "voltage": "voltage", "current": "current", "frequency": "frequency", "mass flow": "rate",
+}  # fmt: skip
+"""Kind of unit -> property, where nothing else speaks."""
 SHAPES = {
     "long": "length", "length": "length", "wide": "width", "width": "width", "high": "height", "tall": "height",
     "height": "height", "deep": "depth", "depth": "depth", "thick": "thickness", "thickness": "thickness",

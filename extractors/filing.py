@@ -6,7 +6,7 @@ from dataclasses import replace
 from functools import lru_cache
 
 from extractors.candidates import NUMBERED, Name
-from extractors.figure_stream import SHAPES
+from extractors.figure_stream import DEFAULTS, SHAPES
 from extractors.lifting_gear import lifts
 from extractors.mentions import Measure, QuantityMention, SequenceMention, ThingMention, Tokens
 from extractors.spoken_numbers import find_numbers
@@ -14,12 +14,6 @@ from extractors.subjects import Subjects
 from extractors.unit_words import figure_words
 from vocab import Vocabulary
 
-DEFAULTS = {
-    "length": "length", "area": "area", "volume": "volume", "time": "duration", "mass": "weight",
-    "temperature": "temperature", "pressure": "pressure", "flow": "flow", "speed": "speed", "power": "power",
-    "voltage": "voltage", "current": "current", "frequency": "frequency", "mass flow": "rate",
-}  # fmt: skip
-"""Kind of unit -> property, where nothing else speaks."""
 BUILT = frozenset(
     "built made manufactured model vintage built-in build commissioned production produced constructed".split()
 )

@@ -66,6 +66,7 @@ def mend_roles(tokens: list[Token], vocabulary: Vocabulary, repairs: list[Repair
     """The tokens with roles mended; repairs grows by what was changed."""
     slots = Slots(vocabulary)
     out = list(tokens)
+    mended: dict[str, str] = {}
     i = 1
     while i < len(out):
         at = _slot(out, i, slots)
@@ -81,9 +82,20 @@ def mend_roles(tokens: list[Token], vocabulary: Vocabulary, repairs: list[Repair
                         probability=least, heard=heard, doubt=f"heard as {heard!r}",
                     )
                 ]  # fmt: skip
+                if n == 1:
+                    mended[heard.lower()] = role
                 break
         i += 1
-    return out
+    return [_again(t, mended, slots, repairs) for t in out]
+
+
+def _again(token: Token, mended: dict[str, str], slots: Slots, repairs: list[RepairMention]) -> Token:
+    """A word of no table that stood for a role elsewhere stands for it here: "not a deshmut, it's the etch"."""
+    role = mended.get(token.lower)
+    if role is None or token.heard or stem(token.lower) in slots.trade:
+        return token
+    repairs.append(RepairMention("mishearing", token.text, role, kept=(token.word, token.word + 1)))
+    return replace(token, text=role, lower=role, heard=token.text, doubt=f"heard as {token.text!r}")
 
 
 def mend_numbers(tokens: list[Token], vocabulary: Vocabulary, repairs: list[RepairMention]) -> list[Token]:

@@ -7,10 +7,12 @@ of ("110 pounds of dry linen"), the subject of its clause, of its sentence, the 
 from __future__ import annotations
 
 from bisect import bisect_left
+from functools import lru_cache
 
 from extractors.candidates import CONDITIONS, LEADS, NEW, NUMBERED, Candidate, Name, Names, subject_words
-from extractors.figure_stream import SHAPES
+from extractors.figure_stream import DEFAULTS, SHAPES
 from extractors.mentions import Measure, SequenceMention, ThingMention, Token, Tokens
+from extractors.phrases import singular
 from vocab import Vocabulary
 
 PRONOUNS = frozenset(
@@ -23,6 +25,8 @@ CHAIN = frozenset(
 MANY = frozenset("those these both".split())
 BACK = 8
 """So many sentences back "those" may point; chosen, no source."""
+REACH = 4
+"""So many sentences back a figure is looked for a thing that can have it; chosen, no source."""
 METER = 1000
 """Hours from which on a figure stands on a meter; chosen, no source."""
 NOBODY = frozenset("one unit piece head them side".split())
@@ -87,8 +91,40 @@ class Subjects(Names):
     def of(self, m: Measure) -> Name:
         """The subject of a figure; figures are asked for in their order."""
         name = self.chained(m) or self.owner(m)
+        if not self.suits(name.text, m):
+            name = self.suited(m) or name
         self.previous = (m, name)
         return name
+
+    def suits(self, name: str, m: Measure) -> bool:
+        """Whether a thing so called can have a figure of this property, by vocab/unsuited.toml."""
+        prop = m.property or DEFAULTS.get(m.dimension, "")
+        words = name.lower().split()
+        return not words or singular(words[-1]) not in unsuited(self.vocabulary).get(prop, frozenset())
+
+    def suited(self, m: Measure) -> Name | None:
+        """The nearest name before that can have the figure: of its sentence, what "those" means, the sentences before.
+
+        None where the words say outright that the figure is of what cannot have it ("80 degree insulation").
+        """
+        sentence = self.tokens[m.first].sentence
+        row = self.by_sentence.get(sentence, [])
+        if self.right_behind(m, row) or self.made_of(m, row):
+            return None
+        if self.previous and self.tokens[self.previous[0].first].sentence == sentence:
+            earlier = self.previous[1]
+            if self.suits(earlier.text, m):
+                return earlier  # what the sentence told of before its aside
+        several = self.several(m)
+        if several and self.suits(several.name.text, m):
+            return several.name
+        for s in range(sentence, max(-1, sentence - REACH), -1):
+            named = [c for c in self.by_sentence.get(s, []) if c.strong and c.last <= m.first and not self.compared(c)]
+            able = [c for c in named if self.suits(c.name.text, m)]
+            if able:
+                plain = [c for c in able if not c.led]
+                return plain[0].name if plain else able[-1].name
+        return None
 
     def chained(self, m: Measure) -> Name | None:
         """The subject of the figure before, where only a pause or a small word stands between the two."""
@@ -679,7 +715,8 @@ class Subjects(Names):
             if parts:
                 return parts[-1]
         elif about_it or len(plain) > 1:
-            plain = [c for c in plain if not c.owned] or ([] if about_it else plain)
+            whole = [c for c in plain if not c.owned and self.tokens[c.head].lower not in ("each", "every")]
+            plain = whole or ([] if about_it else plain)
         if plain:
             return plain[0]
         if named and not about_it and not self.of_them(s, named[0].first):
@@ -739,6 +776,16 @@ def stems(lower: str) -> set[str]:
 def phrases_of(vocabulary: Vocabulary, kind: str) -> frozenset[tuple[str, ...]]:
     """Phrases of one kind of vocab/subject_words.toml, word by word."""
     return frozenset(tuple(w.split()) for w in subject_words(vocabulary, kind))
+
+
+@lru_cache(maxsize=8)
+def unsuited(vocabulary: Vocabulary) -> dict[str, frozenset[str]]:
+    """Property -> last words of names of things that do not have it."""
+    out: dict[str, set[str]] = {}
+    for row in vocabulary["unsuited"]:
+        for prop in row["properties"]:
+            out.setdefault(prop, set()).update(row["words"])
+    return {k: frozenset(v) for k, v in out.items()}
 
 
 def held(words: list[str], phrases: frozenset[tuple[str, ...]]) -> bool:
