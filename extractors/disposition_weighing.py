@@ -41,6 +41,7 @@ from extractors.disposition_words import (
     PRONOUNS,
     SPEAKERS,
     TIMES,
+    TOLD,
     VERBS,
     WALKS,
     WHO,
@@ -100,6 +101,8 @@ def weigh(atoms: Sequence[Atom], i: int, end: int, cue: Cue) -> str | None:
         return None  # "Priya, could you ask him"
     if is_asked(atoms, i):
         return None  # "do they go?"
+    if cue.where == "either" and TOLD & {a.lower for a in atoms[max(start, i - 3) : i]}:
+        return None  # "weight I can give you": a figure is given
     if (
         cue.where == "after"
         and cue.disposition == "excluded"

@@ -27,6 +27,11 @@ FOLLOWS = frozenset(
 )
 TIMES = frozenset({"before", "until", "till", "when", "whenever", "after", "once", "while"})
 """Words that make of what follows a time: what is said there of going is no statement."""
+TOLD = frozenset(
+    "weight size sizes height length width depth diameter dimensions capacity volume hours year age serial model "
+    "maker number numbers price voltage amps horsepower figure figures footprint".split()
+)
+"""What is told of a thing, and not handed over with it."""
 MAYBE = frozenset(
     (
         "maybe perhaps possibly whether if might may could probably thinking considering wondering tempted hoping "
