@@ -16,7 +16,7 @@ SPELLING = re.compile(r"[a-zA-Z_°%]*(?:[ */]+(?:[a-zA-Z_]+|[1-4]))*|1(?:/[a-zA-
 
 _NAME = r"[A-Za-z_][A-Za-z_0-9]*(?:\*\*[1-4])?"
 NAMES = re.compile(rf"(?:1|{_NAME})?(?:[*/]{_NAME})*")
-"""What pint may be given: names (inch_H2O_60F has digits in it), products, quotients, exponents to 4."""
+"""What pint may be given: names (inch_H2O has digits in it), products, quotients, exponents to 4."""
 
 
 class UnknownUnit(ValueError):

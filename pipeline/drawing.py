@@ -27,6 +27,8 @@ EDGE, TOP, FOOT = 24, 42, 30
 """Room for the way back, for sizes above, for the note and the way back below."""
 NARROWEST = 26.0
 """A station that would be narrower in scale has no room for its number: the plan is then not to scale."""
+
+
 @dataclass(frozen=True, slots=True)
 class Place:
     """One box of the plan."""

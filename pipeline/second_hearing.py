@@ -92,8 +92,12 @@ def _opens_bare(before: Word, units: frozenset[str]) -> bool:
 
 
 def spots(
-    words: Sequence[Word], indices: Sequence[int], unworded: Sequence[Stretch],
-    activity: NDArray[np.float32], *, duration: float,
+    words: Sequence[Word],
+    indices: Sequence[int],
+    unworded: Sequence[Stretch],
+    activity: NDArray[np.float32],
+    *,
+    duration: float,
 ) -> tuple[Window, ...]:
     """Short windows around doubtful words and around speech without words; neighbours share one."""
     doubted = sorted((Span(words[i].start, words[i].end) for i in indices), key=lambda s: s.start)
@@ -137,9 +141,7 @@ def _quiet(activity: NDArray[np.float32], at: float, way: int, duration: float) 
     return float(min(duration, max(0.0, (first + int(smooth.argmin()) + 0.5) * FRAME)))
 
 
-def choose(
-    words: Sequence[Word], windows: Sequence[Window], again: Sequence[Sequence[Word]]
-) -> Choice:
+def choose(words: Sequence[Word], windows: Sequence[Window], again: Sequence[Sequence[Word]]) -> Choice:
     """The first hearing with what the second knew better; every figure heard twice is marked agreed or not."""
     result = list(words)
     log: list[str] = []

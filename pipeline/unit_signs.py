@@ -16,8 +16,8 @@ SIGNS = {
     "kelvin": "K", "degree": "°", "percent": "%", "minute": "min", "hour": "h", "rpm": "rpm", "psi": "psi",
     "bar": "bar", "millibar": "mbar", "atmosphere": "atm", "torr": "Torr", "millitorr": "mTorr", "horsepower": "hp",
     "boiler_horsepower": "boiler hp", "metric_horsepower": "metric hp", "Btu": "Btu", "kBtu": "kBtu",
-    "megaBtu": "MMBtu", "ton_of_refrigeration": "tons of refrigeration", "inch_H2O_60F": "inH₂O", "inch_H2O": "inH₂O",
-    "inch_Hg_60F": "inHg", "inch_Hg": "inHg", "millimeter_Hg": "mmHg", "foot_H2O": "ftH₂O",
+    "megaBtu": "MMBtu", "ton_of_refrigeration": "tons of refrigeration", "inch_H2O": "inH₂O",
+    "inch_Hg": "inHg", "millimeter_Hg": "mmHg", "foot_H2O": "ftH₂O",
     "kilogram_force": "kgf", "pound_force": "lbf", "decibel": "dB", "calorie": "cal", "kilocalorie": "kcal",
     "knot": "kn", "lumen": "lm", "lux": "lx", "candela": "cd", "henry": "H", "tesla": "T", "coulomb": "C",
     "carat": "ct", "radian": "rad", "kilovolt_ampere": "kVA", "electron_volt": "eV",
@@ -50,8 +50,8 @@ OTHER = {
     "pound": "kilogram", "ounce": "gram", "ton": "metric_ton", "long_ton": "metric_ton", "hundredweight": "kilogram",
     "kilogram": "pound", "gram": "ounce", "metric_ton": "ton",
     "degF": "degC", "degC": "degF",
-    "psi": "bar", "bar": "psi", "millibar": "psi", "kilopascal": "psi", "megapascal": "psi", "pascal": "inch_H2O_60F",
-    "inch_H2O_60F": "pascal", "inch_Hg_60F": "kilopascal", "kilogram_force/centimeter**2": "psi",
+    "psi": "bar", "bar": "psi", "millibar": "psi", "kilopascal": "psi", "megapascal": "psi", "pascal": "inch_H2O",
+    "inch_H2O": "pascal", "inch_Hg": "kilopascal", "kilogram_force/centimeter**2": "psi",
     "gallon/minute": "liter/minute", "gallon/hour": "liter/hour", "gallon/day": "liter/day",
     "imperial_gallon/minute": "liter/minute", "liter/minute": "gallon/minute", "liter/hour": "gallon/hour",
     "liter/second": "gallon/minute", "hectoliter/hour": "gallon/hour", "foot**3/minute": "meter**3/hour",
@@ -93,7 +93,7 @@ CODES = {
     "meter**3/hour": "MQH", "foot/minute": "FR", "foot/second": "FS", "inch/minute": "M63", "meter/minute": "2X",
     "meter/second": "MTS", "pound/hour": "4U", "kilogram/hour": "E93", "ton/hour": "4W", "metric_ton/hour": "E18",
     "newton": "NEW", "kilonewton": "B47", "newton*meter": "NU", "microsiemens/centimeter": "G42",
-    "inch_H2O_60F": "F78", "inch_Hg_60F": "F79", "centistokes": "4C",
+    "inch_H2O": "F78", "inch_Hg": "F79", "centistokes": "4C",
 }  # fmt: skip
 """To common codes of UN/CEFACT Recommendation 20, revision 11e; units without one are given in words."""
 

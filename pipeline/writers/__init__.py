@@ -137,9 +137,7 @@ def _left_out(folder: Path) -> tuple[str, ...]:
     return tuple(line.strip().lower() for line in lines if line.strip())
 
 
-def _with_files(
-    shots: tuple[Picture, ...], left_out: tuple[str, ...], called: tuple[str, ...]
-) -> tuple[Picture, ...]:
+def _with_files(shots: tuple[Picture, ...], left_out: tuple[str, ...], called: tuple[str, ...]) -> tuple[Picture, ...]:
     """Pictures with the names of their files, in which nobody is named, without those that a person left out."""
     kept = [s for s in shots if not any(f"({t})" in s.caption or t in s.caption.lower() for t in left_out)]
     out = []

@@ -46,9 +46,7 @@ class Listing:
     """File and caption."""
 
 
-def build(
-    walk: Walk, profile: Profile, *, called: tuple[str, ...] = (), pictures: tuple[Picture, ...] = ()
-) -> Listing:
+def build(walk: Walk, profile: Profile, *, called: tuple[str, ...] = (), pictures: tuple[Picture, ...] = ()) -> Listing:
     """The listing of a walk; called are names of people, as they were written down."""
     disputed = {n for f in walk.findings if f.level in ("conflict", "check") for n in f.facts}
     figures, withheld = [], []

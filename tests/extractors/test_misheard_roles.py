@@ -44,6 +44,18 @@ def test_the_role_is_read_and_told(said: str, role: str) -> None:
     assert not heard(said, model=None).repairs
 
 
+def test_what_was_misheard_for_a_role_is_so_wherever_it_comes_again() -> None:
+    said = (
+        "Tank one is the rinse. Tank two is a deshmut. Not a deshmut, excuse me, it's the etch. Three is the deshmut."
+    )
+    found = heard(said, probability=0.4)
+    stations = [(s.number, s.role, s.status) for q in found.sequences for s in q.stations]
+    assert (2, "etch", "corrected") in stations
+    assert (2, "desmut", "withdrawn") in stations
+    assert (3, "desmut", "stated") in stations
+    assert [r.read for r in found.repairs if r.kind == "mishearing"] == ["desmut"] * 3
+
+
 @pytest.mark.parametrize(
     "said",
     [

@@ -29,7 +29,7 @@ def heard(said: str) -> Mentions:
         ("It's $1,600 pounds empty.", [(1600, "pound")]),
         ("It runs at 90 P.S.I. and 120 PSI.", [(90, "psi"), (120, "psi")]),
         ("The air is 90 PS I.", [(90, "psi")]),
-        ('The blower does 1,200 C.F.M. at 6" w.c.', [(1200, "foot**3/minute"), (6, "inch_H2O_60F")]),
+        ('The blower does 1,200 C.F.M. at 6" w.c.', [(1200, "foot**3/minute"), (6, "inch_H2O")]),
         ("The former does 40 parts/hr.", [(40, "1/hour")]),
         ("The boiler makes 5,000 lbs./hr. of steam.", [(5000, "pound/hour")]),
         ("The frame is 8-foot-6 wide and 4-foot-3 high.", [(8.5, "foot"), (4.25, "foot")]),

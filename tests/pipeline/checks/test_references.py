@@ -201,7 +201,7 @@ def test_liquid_power_of_the_glossarys_example() -> None:
 def test_air_power_of_published_examples(cfm: float, inches: float, efficiency: float, horsepower: float) -> None:
     """Worked examples of fan power: dev.to "The engineering math behind fan power", ahundredwoods.com "Fan static
     efficiency formula" (rounded to a motor size), calculatorcollection.org "Fan performance"."""
-    watts = convert(cfm, "foot**3/minute", "metre**3/second") * convert(inches, "inch_H2O_60F", "pascal")
+    watts = convert(cfm, "foot**3/minute", "metre**3/second") * convert(inches, "inch_H2O", "pascal")
     assert convert(watts / efficiency, "watt", "horsepower") == pytest.approx(horsepower, rel=0.02)
 
 
