@@ -65,11 +65,18 @@ class Antecedents:
         while far > 0 and here - far < 2 * FAR and self._brief(far):
             far -= 1  # "Is it? Page two. Well, then it goes."
         earlier = [n for n in self.things if self.phrases[n].last <= before and self.sentence(n) >= far]
+        seen = [n for n in earlier if not self._passed(n)]
+        earlier = seen or earlier
         if not earlier:
             return []
         if every or plural:
             return self._several(earlier, here, plural=plural, every=every)
         return self._single(earlier, before, here, singular=singular, one=one)
+
+    def _passed(self, n: int) -> bool:
+        """Whether a thing is only what one looks or goes through: "I read the tag through the window"."""
+        at = self.phrases[n].first - 1
+        return self.phrases[n].led and at >= 0 and self.atoms[at].lower in ("through", "past", "via")
 
     def _several(self, earlier: list[int], here: int, *, plural: bool, every: bool) -> list[int]:
         """What "they", "both" and the like mean among the things before, the latest sentence first."""

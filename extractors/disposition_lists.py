@@ -15,7 +15,9 @@ from extractors.word_classes import Classes
 
 HEADS = frozenset({"what", "things", "items", "stuff", "following", "everything", "whatever", "list"})
 """First words of a sentence that is a heading: "what stays", "things that go"."""
-AROUND = OPENERS | BEING | HEADS | frozenset(
+SUMMING = frozenset("to sum up summing in short summary recap finally lastly that this leaves brings us me".split())
+"""Words before a heading that closes a walk: "to sum up what is offered"."""
+AROUND = OPENERS | BEING | HEADS | SUMMING | frozenset(
     (
         "the that which of for here also first next you we they i with it in this these those as to will all else and "
         "there would does deal sale actually really again left"
@@ -183,7 +185,7 @@ def _heading(
     A heading with a colon may begin with its cue and go on behind it: "included with the furnace: ...".
     """
     words = [a.lower for a in atoms[first:last]]
-    opening = next((w for w in words if w not in OPENERS | {"here", "'s", "the"}), "")
+    opening = next((w for w in words if w not in OPENERS | SUMMING | {"here", "'s", "the"}), "")
     if (opening not in HEADS and not colon) or last - first > TITLE:
         return None
     if (asked := _asked_for(atoms, first, last)) is not None:

@@ -44,6 +44,8 @@ SIZES = frozenset(
 """Nouns of a figure that a qualifier stands before."""
 COATED = frozenset("film foil coating coat thickness thick layer paint plating zinc deposit web sheet".split())
 """Beside these, microns are a thickness; beside a filter they are what it holds back."""
+WOOLS = frozenset("wool fibreglass fiberglass polyurethane styrofoam polystyrene concrete paint".split())
+"""Materials that are told by how thick they are, beside those of vocab/length_words.toml."""
 ROUND = frozenset(
     "vessel receiver tank column drum cylinder tower filter separator accumulator roll dryer pipe duct silo scrubber "
     "exchanger pot kettle still autoclave reactor bin screw auger cyclone trommel flue stack".split()
@@ -213,6 +215,12 @@ def _length(tokens: Tokens, m: Measure, name: Name, vocabulary: Vocabulary) -> s
         for n in (3, 2, 1):
             if found := cues.get(tuple(words[k : k + n])):
                 return found
+    if a and tokens[a - 1].after == "," and tokens[a - 1].sentence == tokens[m.first].sentence:
+        compared = _shape_words(vocabulary, "compared").get((words[a - 1],))
+        if compared and m.first - a <= 2:
+            return compared  # "those are wider, forty eight inches"
+    if words[m.last : m.last + 1] == ["of"] and m.unit in SMALL and _layer(words[m.last + 1 : m.last + 5], vocabulary):
+        return "thickness"  # "50 millimetres of mineral wool"
     head = name.text.split()[-1:] or [""]
     family = _shape_words(vocabulary, "subject").get((head[0].lower().removesuffix("s"),))
     if family and m.unit in SMALL and m.places == 0:
@@ -236,6 +244,13 @@ def _length(tokens: Tokens, m: Measure, name: Name, vocabulary: Vocabulary) -> s
         ):
             return family
     return "length"
+
+
+def _layer(words: list[str], vocabulary: Vocabulary) -> bool:
+    """Whether the words begin with what is laid on in a thickness: "mineral wool", "steel plate"."""
+    families = _shape_words(vocabulary, "subject")
+    laid = next((k for k, w in enumerate(words) if families.get((w,)) == "thickness" or w in WOOLS), None)
+    return laid is not None and not any(w in ("the", "a", "and", "with", "on") for w in words[:laid])
 
 
 def _right_before(tokens: Tokens, m: Measure, head: str) -> bool:

@@ -9,6 +9,10 @@ from extractors.phrases import is_plural, singular
 ONLY = frozenset("only just still barely hardly easily really always never".split())
 PLURALS = frozenset("goods parts works sales tools controls bottles cans bags".split())
 """Plurals that stand before a noun: "goods lift"."""
+PEOPLE = frozenset(
+    "boss owner operator foreman manager landlord customer buyer seller guy man lady wife son cousin brother he she who "
+    "engineer electrician fitter mechanic driver supervisor nobody somebody anybody everybody everyone".split()
+)
 LIMBS = frozenset({"finger", "fingers", "thumbs"})
 FILED = frozenset("folder binder file sleeve".split())
 PAPERS = frozenset(
@@ -39,6 +43,10 @@ def verbal(passage: Passage, i: int) -> bool:
             return True  # "the drawing in the folder"
     if lasting(passage, i):
         return True
+    if before is not None and before.lower in PEOPLE and not before.after and is_plural(passage.atoms[i].lower):
+        behind = passage.atoms[i + 1].lower if i + 1 < len(passage.atoms) and not passage.atoms[i].after else ""
+        if passage.classes.of(behind) in ("points", "stands_in"):
+            return True  # "the boss sets the price"
     if before is None or before.after or before.sentence != passage.atoms[i].sentence:
         return False
     plural = is_plural(before.lower) and passage.classes.of(before.lower) == "content" and before.lower not in PLURALS

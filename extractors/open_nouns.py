@@ -190,6 +190,8 @@ def _counted(passage: Passage, i: int) -> Phrase | None:
     if i and not atoms[i - 1].after:
         if atoms[i - 1].lower in SPANNING or passage.places.at(atoms, i - 1) is not None:
             return None
+        if passage.names.at(atoms, i - 1) is not None and not is_plural(atoms[i - 1].lower):
+            return None  # "pump three weeps": its number
         start -= atoms[i - 1].lower in ARTICLES
     k = first
     while k < len(atoms) and k - first < LONGEST and not atoms[k - 1].after and atoms[k].sentence == atoms[i].sentence:

@@ -41,7 +41,8 @@ SKIPPED = frozenset(
     (
         "the a an your our their my his her its this that it now really also again just basically actually then "
         "still only another one so going where which what uh um like kind sort of back all both used known as "
-        "those these they probably maybe perhaps think believe guess say"
+        "those these they probably maybe perhaps think believe guess say therefore thus hence obviously clearly "
+        "apparently presumably naturally simply evidently supposedly"
     ).split()
 )
 STOPS = frozenset(

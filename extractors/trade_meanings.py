@@ -48,6 +48,8 @@ DEEPEST = 45.0
 CHILLED = tuple(
     "refrigeration chiller chillers rechillers glycol evaporator refrigerant semi-hermetic hermetic".split()
 )
+BRIEF = 18
+"""Words of a sentence that tells no more than what "it" has; chosen, no source."""
 LIFTED = tuple("weighs weigh weight crane hoist press presses jack lift lifts clamp ram truck trailer".split())
 HEADS = tuple("head pressure pump pumps static suction npsh drop lift psi gauge discharge lose loses loss".split())
 """Words with which feet of water are a pressure."""
@@ -144,6 +146,9 @@ class Meaning(Stream):
         first = a
         while first > 0 and self.tokens[raw.first].sentence - self.tokens[first - 1].sentence <= 2:
             first -= 1
+        own = any(self.holds_word((w,), a, b) for w in ("tag", "plate", "it", "it's", "that's", "nameplate"))
+        if own and b - a <= BRIEF and self.holds_word(("chiller", "chiller's", "chillers"), first, a):
+            return True  # "back on that chiller. I read the tag, twenty ton"
         return self.holds_word(CHILLED, first, b) and self.holds_word(("total", "capacity", "each", "apiece"), a, b)
 
     def of_vacuum(self, first: int, raw: Raw) -> bool:
