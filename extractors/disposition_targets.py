@@ -228,6 +228,8 @@ class Targets(Groups):
             return []  # "the kitchen isn't for sale": a subject of its own that is no thing
         if not pronoun and not minded and not weak and not taking and self._other_subject(start, i):
             return []  # "steam main stays with the mill"
+        if pronoun in (None, "it", "that") and not inside and self._other_topic(start):
+            return []  # "now the paperwork, who knows, so that's up in the air"
         head = past(self.atoms, sentence_bounds(self.atoms, start)[0], start)
         plural, every = pronoun in PLURAL, bool(EVERY & set(words))
         behind = self.atoms[subject_at + 1].lower if subject_at + 1 < len(self.atoms) else ""
@@ -246,6 +248,15 @@ class Targets(Groups):
         """Whether what is no thing opens a clause: "steam main", "flour"."""
         head = past(self.atoms, start, i)
         return any(p.grade == "never" and p.first == head < i and not p.led for p in self.phrases)
+
+    def _other_topic(self, start: int) -> bool:
+        """Whether the sentence turns to what is no thing before the clause at start: "now the paperwork, who knows,"."""
+        first, last = sentence_bounds(self.atoms, start)
+        k = past(self.atoms, first, start, OPENERS | {"then"})
+        if k == first or k >= start or self.atoms[k].lower not in ("the", "our", "their", "his"):
+            return False
+        end = next((j + 1 for j in range(k, min(k + 5, last)) if self.atoms[j].after == ","), None)
+        return end is not None and not any(k <= self.phrases[n].name < start for n in self.things)
 
     def _named(self, k: int) -> bool:
         """Whether a thing is known by the words around k: "the tanning ones" behind several drums."""
