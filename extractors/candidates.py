@@ -14,6 +14,7 @@ from extractors.mentions import Measure, SequenceMention, ThingMention, Tokens
 from extractors.phrases import is_plural
 from extractors.unit_words import figure_words, unit_table
 from extractors.word_classes import classes_of, stem
+from extractors.written import TIN
 from vocab import Vocabulary
 
 NUMBERED = frozenset(
@@ -357,6 +358,8 @@ class Names:
                 i = max(end, i + 1)
                 continue
             if words and " ".join(words) not in NO_SUBJECTS and self.nameable(words, end):
+                if words[-1] == TIN and self.tokens[end - 1].text.lower().startswith("can"):
+                    words = [*words[:-1], "can"]
                 made = self.candidate(start, end, Name(" ".join(words)), "phrase")
                 spec = words[-1] in self.words["kept"]
                 out.append(replace(made, kind="spec") if spec else self.named(made))

@@ -99,6 +99,8 @@ def together(tokens: Tokens, units: frozenset[str], numbers: Numbers) -> Tokens:
     out = list(tokens)
     for k in range(len(out) - 1):
         number = out[k].text.isdigit() or out[k].lower in numbers
+        if out[k].lower == "can" and k and _a_tin(out, k):
+            out[k] = replace(out[k], lower=TIN)
         if (number or out[k].text[:1].isdigit()) and not out[k].after and out[k + 1].text in ("mm", "MM"):
             out[k + 1] = replace(out[k + 1], text="millimetres", lower="millimetres")  # and no hum: "600 mm wide"
         if (
@@ -127,6 +129,23 @@ def together(tokens: Tokens, units: frozenset[str], numbers: Numbers) -> Tokens:
                 break
         i += 1
     return tuple(out)
+
+
+TIN = "tin"
+"""What the can that is filled is read as: as "can" it would be a verb everywhere."""
+HELD = frozenset("the a an per filled full empty standard tin aluminium aluminum sealed".split())
+TELLING = frozenset("is was has weighs holds takes comes goes size height diameter".split())
+
+
+def _a_tin(out: list[Token], k: int) -> bool:
+    """ "A filled can weighs 450 grams", "the 73 millimetre can, ...": the thing, and no "can" of a verb."""
+    if out[k - 1].after or out[k - 1].sentence != out[k].sentence:
+        return False
+    following = out[k + 1].lower if k + 1 < len(out) and not out[k].after else ""
+    told = not following or following in TELLING
+    return (out[k - 1].lower in HELD and following not in ("be", "have")) or (
+        told and (out[k - 1].lower in LENGTHS or out[k - 1].lower in ("each", "every", "litre", "liter", "ounce"))
+    )
 
 
 OPENS_NOTHING = frozenset(
