@@ -25,6 +25,9 @@ BACK = 2
 """Sentences back to where somebody goes back to a number."""
 
 
+RUNNING = frozenset("on off running going working down up".split())
+
+
 def for_each(atoms: Sequence[Atom], phrases: Sequence[Phrase], phrase: Phrase) -> bool:
     """Whether a count is for each of several others, and the total follows: "one for each, so two separators"."""
     if not _of_each(atoms, phrase):
@@ -36,6 +39,14 @@ def for_each(atoms: Sequence[Atom], phrases: Sequence[Phrase], phrase: Phrase) -
         and atoms[p.name].sentence - atoms[phrase.name].sentence <= NEAR
         for p in phrases
     )
+
+
+def in_use(atoms: Sequence[Atom], phrase: Phrase) -> bool:
+    """Whether a count is of those that were on: "thirty two inches with two pumps running", "with only one fan off"."""
+    behind = atoms[phrase.last].lower if phrase.last < len(atoms) and not atoms[phrase.last - 1].after else ""
+    led = {a.lower for a in atoms[max(0, phrase.first - 2) : phrase.first + 1]}
+    closes = phrase.last + 1 >= len(atoms) or bool(atoms[phrase.last].after) or behind in RUNNING - {"on", "off"}
+    return behind in RUNNING and closes and "with" in led
 
 
 def _of_each(atoms: Sequence[Atom], phrase: Phrase) -> bool:

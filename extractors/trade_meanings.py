@@ -48,6 +48,7 @@ DEEPEST = 45.0
 CHILLED = tuple(
     "refrigeration chiller chillers rechillers glycol evaporator refrigerant semi-hermetic hermetic".split()
 )
+SWITCHING = frozenset("on off in out drops drop starts start stops stop kicks cuts trips".split())
 BRIEF = 18
 """Words of a sentence that tells no more than what "it" has; chosen, no source."""
 LIFTED = tuple("weighs weigh weight crane hoist press presses jack lift lifts clamp ram truck trailer".split())
@@ -91,7 +92,12 @@ class Meaning(Stream):
                 return replace(
                     raw, unit=replace(self.row("psi"), said="psi"), doubt=None if of else "pounds taken as psi"
                 )
-        elif raw.unit.pint == "inch" and raw.shape is None and raw.value <= DEEPEST and self.of_vacuum(a, raw):
+        elif (
+            raw.unit.pint == "inch"
+            and raw.shape is None
+            and raw.value <= DEEPEST
+            and (self.of_vacuum(a, raw) or self.switched(a, raw, raws))
+        ):
             return replace(raw, unit=self.row_of("inches of mercury"), doubt="inches of vacuum taken as mercury")
         elif raw.unit.pint == "ton" and metric_talk(raws) and not self.holds("cooling", a, b):
             return replace(raw, unit=self.row("tonne"), doubt="ton taken as metric")
@@ -160,6 +166,15 @@ class Meaning(Stream):
         between = [self.lower(k) for k in range(at + 1, raw.first)]
         told = bool(between) and (between[0] in GAUGED or bool(PULLS & {*between}))
         return (told or self.lower(at) == "vacuum's") and all(w in GAUGED | EVACUATED for w in between)
+
+    def switched(self, first: int, raw: Raw, raws: list[Raw]) -> bool:
+        """ "Brings the pump on at 22 inches": what switches at inches, where a vacuum in mercury was just told."""
+        lead = [self.lower(k) for k in range(max(first, raw.first - 7), raw.first)]
+        here = self.tokens[raw.first].sentence
+        told = any(
+            r.unit and r.unit.pint == "inch_Hg" and 0 <= here - self.tokens[r.first].sentence <= 2 for r in raws
+        )
+        return told and lead[-1:] == ["at"] and bool(SWITCHING & {*lead})
 
     def burns(self, first: int, last: int) -> bool:
         """Whether something is used up among these words: "she'll burn forty three an hour"."""
