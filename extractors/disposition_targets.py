@@ -250,7 +250,7 @@ class Targets(Groups):
         return any(p.grade == "never" and p.first == head < i and not p.led for p in self.phrases)
 
     def _other_topic(self, start: int) -> bool:
-        """Whether the sentence turns to what is no thing before the clause at start: "now the paperwork, who knows,"."""
+        """Whether the sentence turns to what is no thing before start: "now the paperwork, who knows,"."""
         first, last = sentence_bounds(self.atoms, start)
         k = past(self.atoms, first, start, OPENERS | {"then"})
         if k == first or k >= start or self.atoms[k].lower not in ("the", "our", "their", "his"):

@@ -10,8 +10,8 @@ ONLY = frozenset("only just still barely hardly easily really always never".spli
 PLURALS = frozenset("goods parts works sales tools controls bottles cans bags".split())
 """Plurals that stand before a noun: "goods lift"."""
 PEOPLE = frozenset(
-    "boss owner operator foreman manager landlord customer buyer seller guy man lady wife son cousin brother he she who "
-    "engineer electrician fitter mechanic driver supervisor nobody somebody anybody everybody everyone".split()
+    "boss owner operator foreman manager landlord customer buyer seller guy man lady wife son cousin brother he she "
+    "who engineer electrician fitter mechanic driver supervisor nobody somebody anybody everybody everyone".split()
 )
 LIMBS = frozenset({"finger", "fingers", "thumbs"})
 FILED = frozenset("folder binder file sleeve".split())

@@ -171,9 +171,7 @@ class Meaning(Stream):
         """ "Brings the pump on at 22 inches": what switches at inches, where a vacuum in mercury was just told."""
         lead = [self.lower(k) for k in range(max(first, raw.first - 7), raw.first)]
         here = self.tokens[raw.first].sentence
-        told = any(
-            r.unit and r.unit.pint == "inch_Hg" and 0 <= here - self.tokens[r.first].sentence <= 2 for r in raws
-        )
+        told = any(r.unit and r.unit.pint == "inch_Hg" and 0 <= here - self.tokens[r.first].sentence <= 2 for r in raws)
         return told and lead[-1:] == ["at"] and bool(SWITCHING & {*lead})
 
     def burns(self, first: int, last: int) -> bool:
