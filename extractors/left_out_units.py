@@ -38,6 +38,7 @@ HOUR_KINDS = frozenset(
 )
 
 
+PIECES = frozenset("parts pieces strokes cycles shots hits loads batches bags bottles cases boxes starts".split())
 PH_IS = frozenset("is was of at about around runs ran reads sits held says minus the a".split())
 """What may stand between "pH" and its figure."""
 
@@ -193,6 +194,8 @@ class LeftOut(Stream):
         """ "Operating hours, 41,000"."""
         if raw.value < 100 or raw.number.form == "year" or not self.hours_before(raw):
             return None
+        if self.linked(raw.last) and self.lower(raw.last) in PIECES:
+            return None  # "the hours are 31,600, and the counter says 14.2 million parts"
         return replace(raw, unit=self.row("hour"), property="hours")
 
     def cycles(self, raw: Raw, raws: list[Raw]) -> Raw | None:

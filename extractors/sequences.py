@@ -175,22 +175,29 @@ class Reader(References):
         return self.lines[-1]
 
     def gone_back(self, number: Label, reference: Reference) -> Line | None:
-        """The earlier row that a bare number is of: the row spoken of last by its word, where that has the number.
-
-        Else the last that has it, where the row described last was counted and has fewer ("three zones ... number 4").
+        """The earlier row that a bare number is of: the row spoken of last by its word, where that has the number, or
+        the one beside it. Else, where the row described last was counted and has fewer ("three zones ... number 4"),
+        the last row that has it, or was counted and has room for it.
         """
         if len(self.lines) < 2 or not isinstance(number, int):
             return None
         current = self.lines[-1]
-        having = [line for line in self.lines[:-1] if number in line.stations]
-        if not having or not current.stations:
+        if not current.stations:
             return None
-        if self.spoken in having and self.spoken is not current:
-            return self.spoken
-        counted = [c.value for c in self.counts if c.word == current.word and c.first < reference.first]
-        if number not in current.stations and counted and number > max(counted):
-            return having[-1]
-        return None
+        having = [line for line in self.lines[:-1] if number in line.stations]
+        if self.spoken is not None and self.spoken is not current:
+            last = self.spoken.order[-1] if self.spoken.order else None
+            beside = isinstance(last, int) and abs(number - last) == 1 and number not in current.stations
+            if self.spoken in having or beside:
+                return self.spoken  # "section nine is the outfeed, eight is the cooling", its zones told between
+        if number in current.stations or not (most := self.stated_of(current.word, reference)) or number <= most:
+            return None
+        able = [line for line in self.lines[:-1] if number <= self.stated_of(line.word, reference)]
+        return having[-1] if having else able[-1] if able else None
+
+    def stated_of(self, word: str, reference: Reference) -> float:
+        """The greatest count of stations so called that was stated before a reference; 0 for none."""
+        return max((c.value for c in self.counts if c.word == word and c.first < reference.first), default=0)
 
     def begins(self, word: str, number: Label, current: Line) -> bool:
         """Whether another station word opens a sequence of its own."""
