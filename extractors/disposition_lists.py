@@ -43,6 +43,8 @@ ANNOUNCING = OPENERS | frozenset(
     "for the a sale here is 's this to in up of my your it lot right as sum summing".split()
 )
 """Words of a sentence that only announces a list."""
+LISTING = frozenset("the a an all both two three four five six seven eight nine ten its our their".split())
+"""Words that the first thing of such a list begins with."""
 PLACES = {"first": 0, "former": 0, "second": 1, "third": 2, "fourth": 3, "last": -1, "latter": -1}
 """Words for a thing by its place in a list."""
 GAINING = frozenset({"getting", "buying", "receiving"})
@@ -75,6 +77,8 @@ def headed(atoms: Sequence[Atom], finder: CueFinder, classes: Classes) -> tuple[
             found, colon = _heading(atoms, first, comma, finder, classes, None, colon=False), comma
             if found is not None and found[0] not in ("included", "excluded"):
                 continue
+        if found is None and colon == last and (cue := _cue_and_comma(atoms, first, last, finder, classes)) is not None:
+            found, colon = (cue[1], cue[2]), cue[0]
         if found is None and n < len(bounds) and _several(atoms, *bounds[n], least=LISTED):
             found = _of_the_list(atoms, first, last, finder, classes)
         if found is None and n < len(bounds) and (word := _one_word(atoms, first, last, finder, classes)) is not None:
@@ -128,6 +132,21 @@ def _one_word(atoms: Sequence[Atom], first: int, last: int, finder: CueFinder, c
     found = cue_at(atoms, words[0], finder, classes) if len(words) == 1 else None
     alone = found is not None and found[0] == last and found[2] in ("included", "excluded", "uncertain")
     return found[2] if found is not None and alone else None
+
+
+def _cue_and_comma(
+    atoms: Sequence[Atom], first: int, last: int, finder: CueFinder, classes: Classes
+) -> tuple[int, str, int] | None:
+    """Where the list begins behind a cue that opens its sentence, what it says, and its atom: "included, the tanks,
+    the filler and the capper", "not included, the packer, which is leased, and the boiler"."""
+    start = past(atoms, first, last)
+    comma = next((k + 1 for k in range(start, min(start + 5, last - 1)) if atoms[k].after == ","), None)
+    if comma is None or atoms[comma].lower not in LISTING:
+        return None
+    found = cue_at(atoms, start, finder, classes)
+    if found is None or found[0] != comma or found[2] not in ("included", "excluded", "uncertain"):
+        return None
+    return comma, found[2], start
 
 
 def _of_the_list(
@@ -205,11 +224,18 @@ def _heading(
 
 
 def _list(atoms: Sequence[Atom], first: int, last: int, finder: CueFinder, classes: Classes) -> bool:
-    """Whether words do no more than name things."""
-    words = {a.lower for a in atoms[first:last]}
+    """Whether words do no more than name things, what "which" tells of one of them aside."""
+    kept = [k for k in range(first, last) if not _beside(atoms, first, k)]
+    words = {atoms[k].lower for k in kept}
     if last - first > LONG or words & TELLING or atoms[last - 1].after == "?":
         return False
-    return all(cue_at(atoms, i, finder, classes) is None for i in range(first, last))
+    return all(cue_at(atoms, i, finder, classes) is None for i in kept)
+
+
+def _beside(atoms: Sequence[Atom], first: int, k: int) -> bool:
+    """Whether the word at k stands in a clause of "which" between commas."""
+    at = clause_start(atoms, k)
+    return at > first and atoms[at].lower == "which"
 
 
 def by_place(atoms: Sequence[Atom], i: int) -> str:

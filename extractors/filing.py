@@ -44,6 +44,7 @@ SIZES = frozenset(
 """Nouns of a figure that a qualifier stands before."""
 COATED = frozenset("film foil coating coat thickness thick layer paint plating zinc deposit web sheet".split())
 """Beside these, microns are a thickness; beside a filter they are what it holds back."""
+LENGTH_UNITS = frozenset("foot feet inch inches metre metres meter meters millimetre millimetres centimetres".split())
 WOOLS = frozenset("wool fibreglass fiberglass polyurethane styrofoam polystyrene concrete paint".split())
 """Materials that are told by how thick they are, beside those of vocab/length_words.toml."""
 ROUND = frozenset(
@@ -212,6 +213,8 @@ def _length(tokens: Tokens, m: Measure, name: Name, vocabulary: Vocabulary) -> s
         skip = skip or (k >= m.last and (words[k] in ("and", "by", "with") or words[k][:1].isdigit()))
         if skip and k >= m.last:
             continue
+        if k < m.first and words[k] == "and" and _measured(tokens, k - 1, a):
+            break  # "eight feet in diameter and twelve feet on the straight"
         for n in (3, 2, 1):
             if found := cues.get(tuple(words[k : k + n])):
                 return found
@@ -244,6 +247,13 @@ def _length(tokens: Tokens, m: Measure, name: Name, vocabulary: Vocabulary) -> s
         ):
             return family
     return "length"
+
+
+def _measured(tokens: Tokens, k: int, a: int) -> bool:
+    """Whether the words that end at k tell a size of their own: "eight feet in diameter"."""
+    if tokens[k].lower not in SHAPES:
+        return False
+    return any(tokens[j].lower in LENGTH_UNITS for j in range(max(a, k - 3), k))
 
 
 def _layer(words: list[str], vocabulary: Vocabulary) -> bool:

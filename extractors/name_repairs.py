@@ -309,6 +309,9 @@ def denied(pieces: Sequence[Piece], cues: Cues, i: int) -> TakeBack | None:
     if old is None:
         return None
     at = end
+    tag = [p.lower for p in pieces[at : at + 2]]
+    if tag in (["is", "it"], ["are", "they"], ["is", "that"]) and pieces[at + 1].comma:
+        at += 2  # "it's not a sander, is it, it's the brush cleaner"
     if at < len(pieces) and (hit := cues.at(pieces, at, opening=False)) is not None:
         at = hit[0]
     if at < len(pieces) and pieces[at].lower == "but":

@@ -187,7 +187,7 @@ class Reader(References):
         having = [line for line in self.lines[:-1] if number in line.stations]
         if self.spoken is not None and self.spoken is not current:
             last = self.spoken.order[-1] if self.spoken.order else None
-            beside = isinstance(last, int) and abs(number - last) == 1 and number not in current.stations
+            beside = isinstance(last, int) and abs(number - last) == 1 and number not in self.spoken.stations
             if self.spoken in having or beside:
                 return self.spoken  # "section nine is the outfeed, eight is the cooling", its zones told between
         if number in current.stations or not (most := self.stated_of(current.word, reference)) or number <= most:

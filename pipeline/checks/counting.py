@@ -52,12 +52,13 @@ def stations_stated_and_described(walk: Walk, vocabulary: Vocabulary, today: dat
             yield compared(rule, [seq], "could not be compared", "too few were described one by one")
             continue
         name = f"{clean(seq.name)}: " if seq.name and word not in words(seq.name) else ""
-        which = f"{word} {_list(gaps)}" if 0 < len(gaps) <= 4 else ""
+        which = f"{word}{'s' * (len(gaps) > 1)} {_list(gaps)}" if 0 < len(gaps) <= 4 else ""
+        never = f"{which} {'were' if len(gaps) > 1 else 'was'} never described"
         if stated is not None and described != stated:
             figures = [_stated(seq)]
             message = f"{name}{stated} {word}s stated, {described} {word}s described"
             if described < stated and which:
-                message += f": {which} was never described. Go back and look at {which}, or count again."
+                message += f": {never}. Go back and look at {which}, or count again."
             elif described > stated:
                 message += f": count the {word}s again and correct one of the two."
             else:
@@ -70,10 +71,8 @@ def stations_stated_and_described(walk: Walk, vocabulary: Vocabulary, today: dat
             yield finding(rule, level, message, [seq], offers=offers(figures, lambda q, n=described: q.value == n))
             yield compared(rule, [seq], "failed", f"{stated} against {described}")
         elif gaps and len(gaps) <= 4 and gaps != [0] and len(numbers) >= 4:
-            message = (
-                f"{name}{word}s are numbered to {numbers[-1]}, but {which} was never described: "
-                f"is there a {which}, or are they numbered otherwise?"
-            )
+            there = f"are there {which}" if len(gaps) > 1 else f"is there a {which}"
+            message = f"{name}{word}s are numbered to {numbers[-1]}, but {never}: {there}, or are they told otherwise?"
             yield finding(rule, "check", message, [seq])
             yield compared(rule, [seq], "failed", f"{which} not described")
         else:
