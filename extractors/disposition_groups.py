@@ -42,6 +42,8 @@ class Groups(Antecedents):
         """What was said to be in a box that goes or stays: "spares are in one box: two pump heads. The box goes"."""
         phrase = self.phrases[n]
         head = singular(phrase.heads[-1])
+        if head in BOXES and phrase.last < len(self.atoms) and self.atoms[phrase.last].lower == "with":
+            return [m for m in self.things if self.phrases[m].first == phrase.last + 1]  # "a box with five lamps"
         if head not in BOXES or phrase.led or phrase.article not in ("the", "that", "this", "both"):
             return []
         here = self.sentence(n)

@@ -233,9 +233,12 @@ def _list(atoms: Sequence[Atom], first: int, last: int, finder: CueFinder, class
 
 
 def _beside(atoms: Sequence[Atom], first: int, k: int) -> bool:
-    """Whether the word at k stands in a clause of "which" between commas."""
+    """Whether the word at k stands in a clause of "which" between commas, or of "that" behind its thing."""
     at = clause_start(atoms, k)
-    return at > first and atoms[at].lower == "which"
+    if at > first and atoms[at].lower == "which":
+        return True
+    near = range(max(at, first) + 1, k + 1)
+    return any(atoms[j].lower == "that" and atoms[j - 1].lower not in ("and", "plus") for j in near)
 
 
 def by_place(atoms: Sequence[Atom], i: int) -> str:

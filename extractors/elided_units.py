@@ -143,7 +143,8 @@ def _second_clause(stream: Stream, raw: Raw, earlier: Raw) -> bool:
     lead = _lead(stream, raw.first)
     between = [stream.lower(k) for k in range(earlier.last, raw.first)]
     apart = any(
-        w in APART and (k == 0 or w not in ("one", "two", "three", "a") or between[k - 1] in NUMBERED | {"the"})
+        w.removesuffix("'s") in APART
+        and (k == 0 or w not in ("one", "two", "three", "a") or between[k - 1] in NUMBERED | {"the"})
         for k, w in enumerate(between)
     )
     same = lead == _lead(stream, earlier.first) and lead in LEADS

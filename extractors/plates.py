@@ -250,7 +250,7 @@ class Plates(Years):
             clear = end is not None and not any(c.isdigit() for a in atoms[k : end + 1] for c in a.said)
             if end is not None and clear and self.codes.part(end + 1) is not None:
                 return end + 1  # "serial on this one, and I'll read it slow, G as in golf"
-        placed = k < len(atoms) and atoms[k].lower in ("for", "on", "of")
+        placed = k < len(atoms) and atoms[k].lower in ("for", "on", "of", "off", "from", "at")
         if not (paused or placed):
             return k
         for end in range(k + 1, min(k + 8, len(atoms))):

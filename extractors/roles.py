@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
+from extractors.noun_phrase import PREPOSITIONS
 from extractors.phrases import Atom, Finder, singular, text_of
 from extractors.stated_counts import Count
 from extractors.word_classes import classes_of
@@ -269,7 +270,10 @@ class Roles:
             if end - 1 in self.numbers or end - 1 in self.measured or self.atoms[end - 1].lower in COPULAS:
                 return None
             if self.atoms[end - 1].after == ",":
-                return end if self.copula(end) else None
+                placed = self.atoms[i].lower in PREPOSITIONS and end < len(self.atoms)
+                pointed = placed and self.atoms[end].lower in ("that", "it")
+                # "and seven, before the cooling, that's the tunnel"
+                return end if self.copula(end) or (pointed and self.copula(end + 1)) else None
         last = self.atoms[i].lower in ("last", "final") or [a.lower for a in self.atoms[i : i + 2]] in LAST
         end = i + 1 + (self.atoms[i].lower == "the")
         end += [a.lower for a in self.atoms[end : end + 1]] == ["one"]

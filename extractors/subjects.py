@@ -100,7 +100,8 @@ class Subjects(Names):
         """Whether a thing so called can have a figure of this property, by vocab/unsuited.toml."""
         prop = m.property or DEFAULTS.get(m.dimension, "")
         words = name.lower().split()
-        return not words or singular(words[-1]) not in unsuited(self.vocabulary).get(prop, frozenset())
+        never = unsuited(self.vocabulary).get(prop, frozenset())
+        return not words or not {singular(words[-1]), " ".join([*words[-2:-1], singular(words[-1])])} & never
 
     def suited(self, m: Measure) -> Name | None:
         """The nearest name before that can have the figure: of its sentence, what "those" means, the sentences before.
