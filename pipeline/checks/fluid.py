@@ -193,6 +193,10 @@ def _pipe_behind(bore: Quantity) -> str:
     return re.split(r"[,.;:?!]", behind)[0] if len(behind) < 40 else " ".join(behind.split()[:2])
 
 
+METRIC_BORES = frozenset({"millimetre", "centimetre", "metre", "millimeter", "centimeter", "meter"})
+METRES_A_SECOND = {"foot/minute": 0.3048 / 60, "foot/second": 0.3048}
+
+
 def pipe_velocity(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     """Mean velocity of a flow in the pipe or duct it was said to run in.
 
@@ -223,12 +227,16 @@ def pipe_velocity(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
         if row["low"] * (1 - slack(*used)) <= shown <= row["high"] * (1 + slack(*used)):
             yield compared("pipe_velocity", used, "agreed", figure(round(shown, 1), unit))
             continue
+        low, high = row["low"], row["high"]
+        if bore.unit in METRIC_BORES:  # in the speaker's own units
+            to = METRES_A_SECOND[unit]
+            shown, low, high, unit = shown * to, round(low * to, 2), round(high * to), "metre/second"
         yield finding(
             "pipe_velocity",
             "check",
             f"{said(flow)} through {said(bore)} is {figure(round(shown, 2), unit)}; "
-            f"{figure(row['low'], unit)} to "
-            f"{number(row['high'])} is all that is met ({name_of(bore)}). Measure the pipe from outside, and "
+            f"{figure(low, unit)} to "
+            f"{number(high)} is all that is met ({name_of(bore)}). Measure the pipe from outside, and "
             "re-read the flow.",
             used,
         )

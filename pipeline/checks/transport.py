@@ -170,27 +170,34 @@ def weight_when_full(walk: Walk, vocabulary: Vocabulary, today: date) -> Results
         water = gallons * 8.34
         own = single((e for e in heavy if e is not full and _same_thing(full, e) and _dry(e)), "pound", 0.05)
         inside = pounds - (size(own, "pound") or 0.0)
+        told = _in_unit_of(full, water)
         spare = 1 + slack(full, volume)
         if inside > water * row["high"] * spare and own is not None:
             yield finding(
                 "weight_when_full",
                 "check",
-                f"{said(full)} full less {said(own)} empty leave {figure(round(inside), 'pound')} for {said(volume)}, "
-                f"and water would be {figure(round(water), 'pound')} ({name_of(full)}). Read the three again; only a "
+                f"{said(full)} full less {said(own)} empty leave {_in_unit_of(full, inside)} for {said(volume)}, "
+                f"and water would be {told} ({name_of(full)}). Read the three again; only a "
                 f"plate or a document settles it.",
                 (full, own, volume),
             )
             continue
         if pounds * spare >= water * row["low"] * 0.75:
-            yield compared("weight_when_full", (full, volume), "agreed", f"water alone {figure(round(water), 'pound')}")
+            yield compared("weight_when_full", (full, volume), "agreed", f"water alone {told}")
             continue
         yield finding(
             "weight_when_full",
             "check",
-            f"{said(full)} full is less than the {figure(round(water), 'pound')} of water that {said(volume)} hold "
+            f"{said(full)} full is less than the {told} of water that {said(volume)} hold "
             f"({name_of(full)}). Empty or full weight? Only a plate or a document settles it.",
             (full, volume),
         )
+
+
+def _in_unit_of(q: Quantity, pounds: float) -> str:
+    """A weight in pounds, told in the unit of another."""
+    value = pounds * q.value / (size(q, "pound") or 1.0)
+    return figure(round(value, 1) if value < 100 else round(value), q.unit)
 
 
 def _dry(q: Quantity) -> bool:

@@ -61,8 +61,11 @@ def rate_and_cycle(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
             per = 1 / one_per_hour(r.unit)
             implied = (per_hour(c) or 0.0) * per
             name = clean(r.of or c.of or "cycle")
+            heads = _heads_beside(index, c)
+            n = heads[0].count or 1 if len(heads) == 1 else 1
+            made = f"{n} {clean(heads[0].name)} every" if n > 1 else f"One {singular(name)} every"
             message = (
-                f"One {singular(name)} every {figure(c.value, c.unit)} is {number(implied)} {name}s "
+                f"{made} {figure(c.value, c.unit)} {'make' if n > 1 else 'is'} {number(implied * n)} {name}s "
                 f"{figure(2, r.unit).removeprefix('2 ')}, {said(r)} was stated: time a few cycles, or ask which holds."
             )
 
@@ -73,7 +76,7 @@ def rate_and_cycle(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
             named = bool(c.of and r.of and alike(c.of, r.of)) or (
                 abs(moment(c) - moment(r)) <= 15 and alike(c.subject, r.subject) == "same"
             )
-            yield from verdict(rule, [c, r], holds, message, level="conflict" if named else "check")
+            yield from verdict(rule, [c, r], holds, message, level="conflict" if named and n == 1 else "check")
 
 
 PAPERS = frozenset("sheet brochure board card book manual chart log leaflet wall sign spec flyer paper drawing".split())
@@ -104,9 +107,20 @@ def _one_stream(walk: Walk, c: Quantity, r: Quantity) -> bool:
     if is_whole(walk, c.subject) and (is_whole(walk, r.subject) or head(r.of or "") in plain):
         return True
     # a sheet or a board tells of the machine as a whole, and the only interval of a walk is its own
-    if r.of and PAPERS & {*words(r.subject), *words(c.subject)} and len(facts(walk).of("cycle")) == 1:
+    only = len(facts(walk).of("cycle")) == 1
+    if r.of and only and (PAPERS & {*words(r.subject), *words(c.subject)} or _heads_beside(facts(walk), c)):
         return True
     return bool(alike(c.subject, r.subject)) or bool(plain & {head(c.subject), head(c.of or "")})
+
+
+HEADS = ("cavity", "lane", "head", "track", "nozzle", "spindle", "mould", "mold", "station", "gripper", "valve")
+"""What makes as many pieces a cycle as there are of it."""
+
+
+def _heads_beside(index: Facts, c: Quantity) -> list[Component]:
+    """Counted heads, nozzles or cavities told within a minute of a cycle: each makes a piece of it."""
+    told = [t for t in index.components if t.count and 1 < t.count < 100 and head(t.name) in HEADS]
+    return [t for t in told if abs(moment(t) - moment(c)) <= TALK]
 
 
 def _pieces(index: Facts, r: Quantity) -> frozenset[int]:

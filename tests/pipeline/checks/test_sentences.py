@@ -31,3 +31,21 @@ def test_each_rule_stands_once_with_what_it_asks_and_what_it_leaves_alone() -> N
     assert sorted(names) == sorted(set(names))
     assert set(names) <= {r.__name__ for r in (*RULES, *LATER)}
     assert all(r["asks"] and r["quiet"] for r in RULES_SAID)
+
+
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        (
+            "One fan, twelve thousand cubic metres an hour, and the duct going up from it is 200 millimetres in diameter.",
+            "106 metres a second",
+        ),
+        ("The brine tank holds 2,000 litres. It weighs 1.2 tonnes full.", "the 2 tonnes of water"),
+        (
+            "The filler has twelve nozzles. One full fill cycle is twenty seconds. They get sixty bottles a minute.",
+            "12 nozzles every 20 seconds make 36 bottles a minute",
+        ),
+    ],
+)
+def test_what_is_asked_is_told_in_the_speakers_units(text: str, told: str, tmp_path: Path) -> None:
+    assert any(told in f.message for f in read(text, tmp_path).findings)
