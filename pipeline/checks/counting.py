@@ -107,6 +107,10 @@ def station_described_twice(walk: Walk, vocabulary: Vocabulary, today: date) -> 
                 yield compared(rule, [seq], "failed", f"{word} {s.number}")
 
 
+ROW = 4.0
+"""Seconds from one kind of a row to the next, at most; common practice, no source."""
+
+
 def parts_and_total(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     """A total against its kinds ("twelve guns, seven automatic and four manual").
 
@@ -135,6 +139,7 @@ def parts_and_total(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
             ]
         if len(kinds) < 2:
             kinds = _in_one_breath(components, total)
+        kinds += _told_otherwise(components, total, kinds)
         if _one_of_more(components, total, kinds):
             continue
         # "six pumps here and three there" are two parts of one name; names alone must differ
@@ -167,6 +172,25 @@ def parts_and_total(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
             return abs(whole.value - sum(p.value for p in parts)) <= loose * whole.value + 1e-9
 
         yield from verdict(rule, figures, holds, message, basis=[total, *kinds])
+
+
+def _told_otherwise(components: tuple[Component, ...], total: Component, kinds: list[Component]) -> list[Component]:
+    """The last of a row of kinds, where it has the total's plain name: "ten horizontal spindles, six vertical spindles
+    and four spindles at an angle"."""
+    if len(kinds) < 2:
+        return []
+    first, last = moment(kinds[0]), moment(kinds[-1])
+    plain = [
+        c
+        for c in components
+        if c is not total
+        and c not in kinds
+        and c.count is not None
+        and c.count < (total.count or 0)
+        and words(c.name) == words(total.name)
+        and moment(total) <= first <= moment(c) <= last + ROW
+    ]
+    return plain[:1]
 
 
 def parts_in_the_words(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
