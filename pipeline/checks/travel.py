@@ -427,6 +427,40 @@ def moves_fit_cycle(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
         yield from verdict(rule, [t, c], moves, message, level="check", basis=[t, c, rows[0]])
 
 
+def station_time_and_cycle(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
+    """The time that one station of an indexing machine works against the machine's cycle.
+
+    Arithmetic: time of a station ≤ cycle, as nothing indexes before every station is done. Tolerance 5 % plus wording;
+    a question, as a station may be doubled or skip a cycle. Only where one cycle of the whole was said, both in seconds
+    or both in minutes, and the stations are called so (a tank or a zone may hold several loads). Source: plain
+    arithmetic.
+    """
+    rule = "station_time_and_cycle"
+    index = facts(walk)
+    told = [q for q in index.of("cycle") if has_dimension(q.unit, "second")]
+    cycles = [q for q in told if is_whole(walk, q.subject) or head(q.subject) in ("cycle", "index", "machine", "line")]
+    rows = [s for s in walk.sequences if singular(s.station_word or "station") == "station" and len(s.stations) > 1]
+    named = {(s.role or "").lower() for row in rows for s in row.stations}
+    for t in index.of("duration", "cycle"):
+        words_of = t.subject.lower()
+        stationed = words_of in named or words_of.startswith("station ")
+        if not stationed or t in cycles or t.value_max is not None or NOT_DWELL.search(heard(t)):
+            continue
+        if len(cycles) != 1 or cycles[0].unit != t.unit:
+            yield compared(rule, [t], "could not be compared", "for want of one cycle")
+            continue
+        c = cycles[0]
+        message = (
+            f"{said(t)} at {clean(t.subject)} do not fit into a cycle of {said(c)}: time the station, and ask whether "
+            "there are two of it."
+        )
+
+        def holds(t: Quantity, c: Quantity) -> bool:
+            return t.value <= c.value * (1.05 + slack(t, c))
+
+        yield from verdict(rule, [t, c], holds, message, level="check")
+
+
 _MOVES = re.compile(r"\b(indexe?s?|transfers?|shuttles|moves?)( time)?( is| takes| in| over in| across in|'s)? $")
 """How the time of a move is told, up to the figure."""
 
@@ -524,5 +558,6 @@ RULES = (
     spacing_and_length,
     speed_and_spacing,
     moves_fit_cycle,
+    station_time_and_cycle,
     dwell_and_rate,
 )
