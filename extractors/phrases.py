@@ -78,6 +78,49 @@ def is_plural(word: str) -> bool:
     return singular(word) != word
 
 
+_PLURALS = {one: many for many, one in reversed(IRREGULAR.items())}
+_GASES = {"gas": "gases", "lens": "lenses"}  # read alike in both numbers, written in two
+_NEVER_MANY = frozenset("equipment machinery tooling furniture information water oil piping ductwork wiring".split())
+_TAIL = re.compile(r"\s(?:of|to|for|with|in|on|per)\s")
+
+
+def plural(name: str) -> str:
+    """A name in the plural: "knives", "sets of dies", "axes"; one that is in the plural already stays as it is."""
+    tail = _TAIL.search(name)
+    if tail:
+        return plural(name[: tail.start()]) + name[tail.start() :]
+    before, space, last = name.rpartition(" ")
+    return f"{before}{space}{_many(last)}"
+
+
+def _many(word: str) -> str:
+    low = word.lower()
+    if low in _GASES:
+        return _GASES[low]
+    if low in IRREGULAR or low in _NEVER_MANY or not low[-1:].isalpha() or singular(low) != low:
+        return word
+    if low in _PLURALS:
+        return word[0] + _PLURALS[low][1:]
+    if word.isupper() and len(word) > 1:
+        return f"{word}s"  # "PLCs", "CMMs"
+    if low.endswith("sis"):
+        return f"{word[:-2]}es"
+    if low.endswith("y") and low[-2:-1] not in "aeiou":
+        return f"{word[:-1]}ies"
+    return word + ("es" if low.endswith(("s", "x", "z", "ch", "sh")) else "s")
+
+
+def many_of(count: float, name: str) -> str:
+    """So many of a thing: "1 pump", "3 pumps", "1 set of dies", "1.5 boxes"; count is not negative."""
+    shown = f"{count:,g}" if count < 1e6 else f"{count:,.0f}"
+    if count != 1:
+        return f"{shown} {plural(name)}"
+    tail = _TAIL.search(name)
+    end = tail.start() if tail else len(name)
+    before, space, last = name[:end].rpartition(" ")
+    return f"{shown} {before}{space}{last if last.lower() in _GASES else singular(last)}{name[end:]}"
+
+
 def atoms_of(tokens: Tokens) -> tuple[Atom, ...]:
     """The tokens in their written parts."""
     out: list[Atom] = []

@@ -11,7 +11,7 @@ from dataclasses import replace
 from itertools import pairwise
 
 from extractors.mentions import Measure, SequenceMention, StationMention, Tokens
-from extractors.phrases import Atom, Finder, span_of
+from extractors.phrases import Atom, Finder, plural, span_of
 from extractors.references import COPULAS, LEADING, Label, Line, Reference, References, station_words
 from extractors.stated_counts import Count
 from vocab import Vocabulary
@@ -263,7 +263,7 @@ class Reader(References):
             span_ = span_of(self.atoms, self.tokens, stated.first, stated.last) if stated else None
             out.append(
                 SequenceMention(
-                    _plural(word), word, int(stated.value) if stated else None, stations, span_, self.closed(line)
+                    plural(word), word, int(stated.value) if stated else None, stations, span_, self.closed(line)
                 )
             )
         for count in self.counts:
@@ -276,21 +276,11 @@ class Reader(References):
                     StationMention(span_of(self.atoms, self.tokens, r.first, r.end), n, r.text)
                     for n, r in enumerate(roles, 1)
                 )
-                out.append(SequenceMention(_plural(count.word), count.word, int(count.value), stations, span_))
+                out.append(SequenceMention(plural(count.word), count.word, int(count.value), stations, span_))
                 taken.add(count.first)
             elif count.place and count.value >= 3 and not any(s.station_word == count.word for s in out):
-                out.append(SequenceMention(_plural(count.word), count.word, int(count.value), (), span_))
+                out.append(SequenceMention(plural(count.word), count.word, int(count.value), (), span_))
         return tuple(out)
-
-
-def _plural(word: str) -> str:
-    return (
-        word
-        if word.endswith("s") and not word.endswith("ss")
-        else word[:-1] + "ies"
-        if word.endswith("y") and word[-2:-1] not in "aeiou"
-        else word + ("es" if word.endswith("ss") else "s")
-    )
 
 
 def _order(number: Label) -> tuple[int, str]:

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
+from extractors.phrases import many_of
 from pipeline.errors import (
     EXIT_CONFLICTS,
     EXIT_DONE,
@@ -636,7 +637,7 @@ def safe(text: str) -> str:
 
 def counted(n: int, noun: str) -> str:
     """1 figure, 2 figures."""
-    return f"{n} {noun}" if n == 1 else f"{n} {noun}s"
+    return many_of(n, noun)
 
 
 def clock(seconds: float) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from extractors.phrases import plural
 from pipeline.checks.facts import apart, has_dimension, size
 from pipeline.checks.subjects import alike
 from pipeline.checks.wording import amount, fact_id
@@ -152,7 +153,7 @@ def _sequence(a: Sequence | None, b: Sequence | None) -> list[Difference]:
     out = []
     if a and b and a.stated_count != b.stated_count:
         counts = _text(a.stated_count), _text(b.stated_count)
-        out.append(Difference("station", f"{named.name}, stated {word}s", *counts, fact_id(a), fact_id(b)))
+        out.append(Difference("station", f"{named.name}, stated {plural(word)}", *counts, fact_id(a), fact_id(b)))
     x = {str(s.number): s.role for s in a.stations if s.status != "withdrawn"} if a else {}
     y = {str(s.number): s.role for s in b.stations if s.status != "withdrawn"} if b else {}
     gone = {str(s.number) for s in b.stations if s.gone_at} if b else set()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from extractors.phrases import many_of, plural
 from pipeline.printed import clean, count_of
 from pipeline.report_facts import in_summary, moments, of_whole, said_at, says_something, stated, whole
 from pipeline.report_shapes import BLANK, Profile, Row, Section, Table
@@ -88,5 +89,4 @@ def _age(walk: Walk, own: Profile) -> list[Row]:
 
 def _many(n: int, word: str) -> str:
     """ "1 gap", "no gaps", "3 figures to check"."""
-    some = word if n == 1 else word.replace("figure to", "figures to") if " to " in word else f"{word}s"
-    return f"{n or 'no'} {some}"
+    return many_of(n, word) if n else f"no {plural(word)}"

@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator
 from datetime import date
 
+from extractors.phrases import many_of, plural
 from pipeline.checks.facts import facts
 from pipeline.checks.offers import offers, verdict
 from pipeline.checks.subjects import alike, head, singular, words
@@ -17,7 +18,6 @@ from pipeline.checks.wording import (
     fact_id,
     finding,
     moment,
-    number,
     told_count,
 )
 from pipeline.walk import Breakdown, Checked, Component, Finding, Level, Quantity, Sequence, Station, Walk
@@ -52,17 +52,17 @@ def stations_stated_and_described(walk: Walk, vocabulary: Vocabulary, today: dat
             yield compared(rule, [seq], "could not be compared", "too few were described one by one")
             continue
         name = f"{clean(seq.name)}: " if seq.name and word not in words(seq.name) else ""
-        which = f"{word}{'s' * (len(gaps) > 1)} {_list(gaps)}" if 0 < len(gaps) <= 4 else ""
+        which = f"{plural(word) if len(gaps) > 1 else word} {_list(gaps)}" if 0 < len(gaps) <= 4 else ""
         never = f"{which} {'were' if len(gaps) > 1 else 'was'} never described"
         if stated is not None and described != stated:
             figures = [_stated(seq)]
-            message = f"{name}{stated} {word}s stated, {described} {word}s described"
+            message = f"{name}{many_of(stated, word)} stated, {many_of(described, word)} described"
             if described < stated and which:
                 message += f": {never}. Go back and look at {which}, or count again."
             elif described > stated:
-                message += f": count the {word}s again and correct one of the two."
+                message += f": count the {plural(word)} again and correct one of the two."
             else:
-                message += f": count the {word}s again."
+                message += f": count the {plural(word)} again."
             # more described than stated cannot be, nor fewer where the last was said to be the last; else the speaker
             # may have passed one over
             ended = seq.closed and numbers == list(range(1, described + 1))
@@ -72,7 +72,7 @@ def stations_stated_and_described(walk: Walk, vocabulary: Vocabulary, today: dat
             yield compared(rule, [seq], "failed", f"{stated} against {described}")
         elif gaps and len(gaps) <= 4 and gaps != [0] and len(numbers) >= 4:
             there = f"are there {which}" if len(gaps) > 1 else f"is there a {which}"
-            message = f"{name}{word}s are numbered to {numbers[-1]}, but {never}: {there}, or are they told otherwise?"
+            message = f"{name}{plural(word)} are numbered to {numbers[-1]}, but {never}: {there}, or told otherwise?"
             yield finding(rule, "check", message, [seq])
             yield compared(rule, [seq], "failed", f"{which} not described")
         else:
@@ -164,7 +164,7 @@ def parts_and_total(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
         loose = 0.1 if any(c.approximate for c in (total, *kinds)) else 0.0
         listed = " and ".join(f"{c.count} {clean(c.name, 30)}" for c in kinds[:5])
         message = (
-            f"{total.count} {clean(total.name)} stated, but {listed} make {sum_of}: "
+            f"{many_of(total.count, clean(total.name))} stated, but {listed} make {sum_of}: "
             f"count the {clean(total.name)} and each kind again."
         )
 
@@ -212,7 +212,7 @@ def parts_in_the_words(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
         made = sum(b.parts)
         name = clean(b.noun, 40)
         parts = " × ".join(map(str, b.factors)) or " and ".join(map(str, b.parts[:5]))
-        message = f"{number(q.value)} {name} stated, but {parts} make {made}: count the {name} and each kind again."
+        message = f"{many_of(q.value, name)} stated, but {parts} make {made}: count the {name} and each kind again."
         # told as a list it is a contradiction; so many in each of so many is asked about, as one may be empty
         level: Level = "conflict" if b.whole else "check"
         yield from verdict(rule, [q], lambda q, made=made: q.value == made, message, level=level, basis=[total or q])
@@ -238,8 +238,8 @@ def positions_and_carriers(walk: Walk, vocabulary: Vocabulary, today: date) -> R
         places, carriers = clean(b.noun, 40), clean(b.of, 40)
         n, c = told_count(b.noun, b.total, b.evidence), told_count(b.of, b.parts[0], b.evidence)
         message = (
-            f"{b.total} {places} hold one of the {carriers} each, {b.parts[0]} {carriers} were stated in all: "
-            f"count the {carriers} again, or ask where the other {b.total - b.parts[0]} are."
+            f"{many_of(b.total, places)} hold one of the {carriers} each, {many_of(b.parts[0], carriers)} were stated "
+            f"in all: count the {carriers} again, or ask where the other {b.total - b.parts[0]} are."
         )
 
         def holds(n: Quantity, c: Quantity) -> bool:
@@ -353,7 +353,7 @@ def _explained(walk: Walk, a: Component, b: Component) -> bool:
 def _stated(seq: Sequence) -> Quantity:
     """The stated count as a figure, so that it can be re-read."""
     return Quantity(
-        fact_id(seq), f"{seq.station_word}s", "count", float(seq.stated_count or 0), "", evidence=seq.evidence
+        fact_id(seq), plural(seq.station_word), "count", float(seq.stated_count or 0), "", evidence=seq.evidence
     )
 
 

@@ -68,8 +68,8 @@ def spelled_serial(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     """A serial or model that was heard with doubt, or mixes the letter O or I with digits.
 
     Arithmetic: none. Quiet where the letters stand apart from digits ("DW 41"), and where a person wrote the words
-    down, as the field bears its mark anyway. Source: advice on serial numbers is to use no O and no I
-    (danblankdatabases.com).
+    down, as the field bears its mark anyway. Source: serial numbers are best made without O and I (common practice, no
+    source).
     """
     rule = "spelled_serial"
     for name in ("serial", "model"):

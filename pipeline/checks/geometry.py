@@ -8,6 +8,7 @@ from dataclasses import replace
 from datetime import date
 from itertools import pairwise
 
+from extractors.phrases import many_of
 from pipeline.checks.facts import Facts, facts, is_whole, limit, one_of, size, slack
 from pipeline.checks.nearby import told_in
 from pipeline.checks.offers import verdict
@@ -239,8 +240,8 @@ def stations_fit_line(walk: Walk, vocabulary: Vocabulary, today: date) -> Result
         least = min(own, key=lambda q: size(q, "metre") or math.inf)
         total = n * (size(least, whole[0].unit) or 0.0)
         message = (
-            f"{n} {word}s of {said(least)} take {figure(total, whole[0].unit)}, more than the {said(whole[0])} of "
-            f"{clean(whole[0].subject)}: measure the length again, or count again."
+            f"{many_of(n, word)} of {said(least)} take {figure(total, whole[0].unit)}, more than the "
+            f"{said(whole[0])} of {clean(whole[0].subject)}: measure the length again, or count again."
         )
 
         def holds(station: Quantity, line: Quantity, n: int = n) -> bool:

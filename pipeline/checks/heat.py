@@ -271,7 +271,7 @@ def gas_use(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     """Gas that a burner takes an hour against its heat.
 
     Source: natural gas about 1,030 Btu a cubic foot as delivered (US Energy Information Administration); propane
-    2,516 to 2,570 (hunker.com 13415699). Tolerance: 850 to 1,200 for natural gas; other gases are left alone.
+    about 2,500 (from memory). Tolerance: 850 to 1,200 for natural gas; other gases are left alone.
     """
     index = facts(walk)
     row = limit(vocabulary, "heat of natural gas")

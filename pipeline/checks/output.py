@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator
 from datetime import date
 
+from extractors.phrases import plural
 from pipeline.checks.facts import Facts, apart, facts, one_of, one_per_hour, per_hour, size, slack
 from pipeline.checks.nearby import SENTENCE, parted, seconds_between, told_in
 from pipeline.checks.offers import verdict
@@ -94,8 +95,8 @@ def strokes_make_whole_pieces(walk: Walk, vocabulary: Vocabulary, today: date) -
             made = (per_hour(r) or 0.0) / one_per_hour(pieces.unit)
             name = clean(pieces.of or "piece")
             message = (
-                f"{said(r)} are {figure(made, pieces.unit)}, {said(pieces)} of {name} was stated: how many {name}s "
-                f"come of one {clean(r.of or 'stroke')}? Count a few, or ask which of the two holds."
+                f"{said(r)} are {figure(made, pieces.unit)}, {said(pieces)} of {name} was stated: how many "
+                f"{plural(name)} come of one {clean(r.of or 'stroke')}? Count a few, or ask which of the two holds."
             )
 
             def holds(r: Quantity, pieces: Quantity, single: bool = single) -> bool:

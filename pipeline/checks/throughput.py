@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator
 from datetime import date
 
+from extractors.phrases import many_of, plural
 from pipeline.checks.facts import (
     Facts,
     apart,
@@ -175,8 +176,9 @@ def pieces_in_packs(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
             if not 0.1 <= made / packs.value <= 10:
                 continue
             message = (
-                f"{said(pieces)}, {n} {clean(piece)}s to a {clean(pack)}, are {figure(round(made, 1), packs.unit)}, "
-                f"{said(packs)} of {clean(pack)}s was stated: ask which of the three is right."
+                f"{said(pieces)}, {many_of(n, clean(piece))} to a {clean(pack)}, are "
+                f"{figure(round(made, 1), packs.unit)}, {said(packs)} of {plural(clean(pack))} was stated: ask "
+                "which of the three is right."
             )
 
             def holds(packs: Quantity, pieces: Quantity, n: int = n) -> bool:

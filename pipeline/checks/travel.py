@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator
 from datetime import date
 
+from extractors.phrases import many_of, plural
 from pipeline.checks.facts import (
     Facts,
     apart,
@@ -61,7 +62,7 @@ def time_in_process(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
         return
     n = Quantity(
         f"sequence:{clean(row.name)}",
-        f"{row.station_word}s",
+        plural(row.station_word),
         "count",
         float(row.stated_count or len(row.stations)),
         "",
@@ -75,7 +76,7 @@ def time_in_process(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
         if not 0.2 <= ratio <= 5 and not any(abs(ratio / k - 1) < 0.05 for k in (10, 60, 0.1, 1 / 60)):
             continue  # the time of something else
         message = (
-            f"{number(n.value)} {clean(row.station_word)}s at {said(c)} each are {figure(made, t.unit)} in all, "
+            f"{many_of(n.value, clean(row.station_word))} at {said(c)} each are {figure(made, t.unit)} in all, "
             f"{said(t)} was stated: time one load, or ask for the program."
         )
 
@@ -371,7 +372,7 @@ def speed_and_spacing(walk: Walk, vocabulary: Vocabulary, today: date) -> Result
             if not told and not 0.4 <= made / (per_hour(r) or 1.0) <= 2.5:
                 continue
             message = (
-                f"{said(v)} with {clean(r.of or '')}s every {figure(s.value, s.unit)} is "
+                f"{said(v)} with {plural(clean(r.of or 'part'))} every {figure(s.value, s.unit)} is "
                 f"{figure(made / unit_rate, r.unit)}, {said(r)} was stated: time a few of them."
             )
 

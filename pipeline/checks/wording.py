@@ -7,6 +7,7 @@ import re
 from collections.abc import Iterable, Iterator
 from typing import Literal
 
+from extractors.phrases import plural, singular
 from extractors.words import Evidence
 from pipeline.checks.subjects import words
 from pipeline.walk import Checked, Component, Finding, Level, Offer, Quantity, Sequence
@@ -42,7 +43,10 @@ ONE_SIDED = frozenset(
     "machine_through_door stations_fit_line lengths_add_up moves_fit_cycle dwell_and_rate carrier_limits container_fit "
     "figure_out_of_range relief_above_design use_above_rating above_boiling flow_and_consumption users_and_supply "
     "settings_in_order hours_in_a_day cycles_in_a_day older_than_machine fan_power vessel_pressure weight_for_size "
-    "steam_pressure width_and_area counter_and_hours reel_and_weight silo_and_load water_below_freezing".split()
+    "steam_pressure width_and_area counter_and_hours reel_and_weight silo_and_load water_below_freezing "
+    "connected_load output_above_input part_heavier_than_whole contents_and_room longer_than_its_bed "
+    "load_on_its_carrier longer_than_its_room more_than_it_takes wider_than_it_runs_through pieces_and_speed "
+    "positions_and_carriers".split()
 )
 """Rules whose physics allow one side only."""
 
@@ -99,17 +103,21 @@ def figure(value: float, unit: str, value_max: float | None = None) -> str:
     """A figure with its unit as people write it: "2,154 gallons", "68 to 72 °F", "12 ft", "250 gallons a minute"."""
     text = number(value) if value_max is None else f"{number(value)} to {number(value_max)}"
     if unit in _UNIT_WORDS:
-        name = _UNIT_WORDS[unit]
+        name = _UNIT_WORDS[unit] if value_max is not None or value != 1 else _one(_UNIT_WORDS[unit])
     else:
         base = POWER.sub(lambda m: f"{'square' if m[2] == '2' else 'cubic'} {m[1]}", unit)  # cubic metres a minute
         base = base.replace("*", " ").replace("_", " ")
         top, _, below = base.partition("/")
-        plural = value_max is not None or value != 1
-        if plural and top and top not in _UNCHANGED and not top.endswith(("s", "z")) and not top.isupper():
-            top = top[:-4] + "feet" if top.endswith("foot") else top + ("es" if top.endswith("inch") else "s")
+        if (value_max is not None or value != 1) and top not in _UNCHANGED and not top.endswith("z") and top:
+            top = top if top.isupper() else plural(top)
         article = "an" if below[:1] in "aeiou" or below.startswith("hour") else "a"
         name = f"{top} {article} {below}".strip() if below else top
     return f"{text}{'' if name == '%' or not name else ' '}{name}"
+
+
+def _one(name: str) -> str:
+    """The unit's name behind a single one: "cubic metre", "gallon a minute", "ton of refrigeration"."""
+    return re.sub(r"\b(?:metres|inches|feet|gallons|tons|pounds)\b", lambda m: singular(m[0]), name)
 
 
 def amount(prop: str, value: float, unit: str, value_max: float | None = None) -> str:
@@ -118,13 +126,13 @@ def amount(prop: str, value: float, unit: str, value_max: float | None = None) -
 
 
 def said(q: Quantity) -> str:
-    """A figure as it was said, with its wording and basis: "about 400 gallons", "plate 12 amperes"."""
+    """A figure as it was said, with its wording and what it was read from: "about 400 gallons", "plate 12 amperes"."""
     text = amount(q.property, q.value, q.unit, q.value_max)
     if q.approximate:
         text = f"about {text}"
     elif q.status == "hedged":
         text = f"perhaps {text}"
-    return f"{q.basis} {text}" if q.basis else text
+    return text if q.basis in (None, "told") else f"{q.basis} {text}"  # all of a walk is told
 
 
 def name_of(q: Quantity) -> str:

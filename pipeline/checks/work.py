@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator
 from datetime import date
 
+from extractors.phrases import many_of, plural
 from pipeline.checks.facts import (
     Facts,
     apart,
@@ -65,7 +66,7 @@ def rate_and_cycle(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
             n = heads[0].count or 1 if len(heads) == 1 else 1
             made = f"{n} {clean(heads[0].name)} every" if n > 1 else f"One {singular(name)} every"
             message = (
-                f"{made} {figure(c.value, c.unit)} {'make' if n > 1 else 'is'} {number(implied * n)} {name}s "
+                f"{made} {figure(c.value, c.unit)} {'make' if n > 1 else 'is'} {number(implied * n)} {plural(name)} "
                 f"{figure(2, r.unit).removeprefix('2 ')}, {said(r)} was stated: time a few cycles, or ask which holds."
             )
 
@@ -261,8 +262,9 @@ def pieces_and_packs(walk: Walk, vocabulary: Vocabulary, today: date) -> Results
                 unit_rate = one_per_hour(pieces.unit)
                 made = (per_hour(packs) or 0.0) * each.value / unit_rate
                 message = (
-                    f"{said(packs)} {clean(packs.of or '')}s of {number(each.value)} take {figure(made, pieces.unit)} "
-                    f"{clean(pieces.of or '')}s, {said(pieces)} was stated: ask which of the three is right."
+                    f"{said(packs)} {plural(clean(packs.of or 'pack'))} of {number(each.value)} take "
+                    f"{figure(made, pieces.unit)} {plural(clean(pieces.of or 'piece'))}, {said(pieces)} was stated: "
+                    "ask which of the three is right."
                 )
 
                 def holds(packs: Quantity, each: Quantity, pieces: Quantity) -> bool:
@@ -302,9 +304,9 @@ def flow_and_consumption(walk: Walk, vocabulary: Vocabulary, today: date) -> Res
             needed = (per_hour(r) or 0.0) * (size(v, "litre") or 0.0)
             unit_size = one_of(f.unit, "litre/hour")
             message = (
-                f"{number(r.value)} {clean(r.of or 'piece')}s {figure(2, r.unit).removeprefix('2 ')} of {said(v)} need "
-                f"{figure(needed / unit_size, f.unit)}, the {clean(f.subject)} gives {said(f)}: read the plate of the "
-                "pump, and ask at which size the rate holds."
+                f"{number(r.value)} {plural(clean(r.of or 'piece'))} {figure(2, r.unit).removeprefix('2 ')} of "
+                f"{said(v)} need {figure(needed / unit_size, f.unit)}, the {clean(f.subject)} gives {said(f)}: read "
+                "the plate of the pump, and ask at which size the rate holds."
             )
 
             def holds(r: Quantity, v: Quantity, f: Quantity) -> bool:
@@ -632,8 +634,8 @@ def shots_and_pieces(walk: Walk, vocabulary: Vocabulary, today: date) -> Results
             n = (fitting or near)[0]
             made = (per_hour(r) or 0.0) * n.value / one_per_hour(pieces.unit)
             message = (
-                f"{said(r)} with {number(n.value)} {clean(n.of or n.subject, 30)} make "
-                f"{figure(made, pieces.unit)}, {said(pieces)} of {clean(pieces.of or 'piece')} was stated: "
+                f"{said(r)} with {many_of(n.value, clean(n.of or n.subject, 30))} make "
+                f"{figure(made, pieces.unit)}, {said(pieces)} of {plural(clean(pieces.of or 'piece'))} was stated: "
                 "count a few, or ask which of the three holds."
             )
             ratio = made / (pieces.value or 1.0)

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from pipeline.checks.wording import WITHIN
 from tests.pipeline.checks.test_spoken import read
 
 RULE = "positions_and_carriers"
@@ -45,7 +46,7 @@ def test_quiet(said: str, tmp_path: Path) -> None:
 
 def test_agreement_is_listed(tmp_path: Path) -> None:
     walk = read(f"This is the line.\n{QUIET[0]}", tmp_path)
-    assert [c.outcome.split(":")[0] for c in walk.checked if c.rule == RULE] == ["agreed"]
+    assert [c.outcome.split(":")[0] for c in walk.checked if c.rule == RULE] == [WITHIN]
 
 
 def test_what_bears_on_fitness_says_so_once(tmp_path: Path) -> None:

@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 
 from extractors.units import convert
 from extractors.words import Evidence
-from pipeline.checks import check
+from pipeline.checks import check, wording
 from pipeline.checks.facts import is_whole, per_hour, slack
 from pipeline.checks.geometry import volume_from_sizes
 from pipeline.checks.offers import offers, readings
@@ -281,3 +281,20 @@ def test_the_volume_rule_names_its_facts() -> None:
     walk = sample({"q": [*(f"tank | {p} | {v} | foot" for p, v in SIZES), "tank | volume | 2150 | gallon"]})
     facts = {f for c in volume_from_sizes(walk, builtin(), TODAY) for f in getattr(c, "facts", ())}
     assert facts == {"q1", "q2", "q3", "q4"}
+
+
+@pytest.mark.parametrize(
+    ("unit", "one", "two"),
+    [("metre**3", "1 cubic metre", "2 cubic metres"), ("gallon/minute", "1 gallon a minute", "2 gallons a minute"),
+     ("box", "1 box", "2 boxes"), ("foot/second", "1 foot a second", "2 feet a second"),
+     ("ton_of_refrigeration", "1 ton of refrigeration", "2 tons of refrigeration")],
+)  # fmt: skip
+def test_one_of_a_unit_is_written_in_the_singular(unit: str, one: str, two: str) -> None:
+    assert (figure(1, unit), figure(2, unit)) == (one, two)
+
+
+def test_a_basis_is_named_where_it_tells_something() -> None:
+    q = Quantity("q1", "motor", "current", 12, "ampere", basis="told")
+    assert wording.said(q) == wording.said(replace(q, basis=None)) == "12 amperes"
+    assert wording.said(replace(q, basis="plate")) == "plate 12 amperes"
+    assert wording.said(replace(q, basis=None, status="hedged")) == "perhaps 12 amperes"

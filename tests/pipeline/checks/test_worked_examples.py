@@ -121,7 +121,7 @@ def test_the_24_of_cooling_by_coolprop() -> None:
 
 # plumbrevise.co.uk, "Imperial gas rate": 45 ft3/h x 1,040 = 46,800 Btu/h; hvactechhangout.com, "How to clock a gas
 # meter": 62 ft3/h are 62,000 Btu/h; homeownershub.com, table of firing rates: 120 ft3/h are 120,000 Btu/h. Propane has
-# 2,516 to 2,570 Btu a cubic foot (hunker.com 13415699): as natural gas it is asked about, by its name it is left alone.
+# about 2,500 Btu a cubic foot (from memory): as natural gas it is asked about, by its name it is left alone.
 @pytest.mark.parametrize(("feet", "btu", "each"), [(45, 46800, 1040), (62, 62000, 1000), (120, 120000, 1000)])
 def test_gas_use(feet: float, btu: float, each: float) -> None:
     flow = f"burner gas; flow; {feet} foot**3/hour"
