@@ -54,7 +54,8 @@ def _of_each(atoms: Sequence[Atom], phrase: Phrase) -> bool:
     behind = [a.lower for a in atoms[phrase.last : phrase.last + 2]]
     if len(behind) == 2 and not atoms[phrase.last - 1].after:
         a_side = behind[0] in ("a", "an", "per") and not atoms[phrase.last].after
-        if a_side or (behind[0] in PLACING and behind[1] in EACH):
+        together = behind == ["in", "one"]  # "fourteen tanks in one straight row"
+        if a_side or (behind[0] in PLACING and behind[1] in EACH and not together):
             return True
     # "each booth has two lamps, so six lamps"
     start = clause_start(atoms, phrase.first)
