@@ -12,13 +12,15 @@ from extractors.openings import PHRASE, Opening, is_code, machine_named, phrase_
 from vocab import Vocabulary
 
 CUES = ("new", "back", "line")
-MANY = {"single", "twin", "double", "dual", "triple", "multi", "many"}
+MANY = {"low", "high", "hot", "cold", "first", "second", "single", "twin", "double", "dual", "triple", "multi", "many"}
 FEW = tuple(
     (
         "none one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen "
         "seventeen eighteen nineteen twenty"
     ).split()
 )
+LATE = 8
+"""Words behind a number in which its machine would be named, were it not named before."""
 NEXT_NUMBERS = 5
 """By so much the number of the next lot may be higher; not every lot is walked to."""
 STEPS = {"stage", "stages", "station", "stations", "zone", "zones", "compartment", "compartments"}
@@ -58,6 +60,8 @@ def find_cues(tokens: Tokens, vocabulary: Vocabulary) -> list[Cue]:
 
 def _attribute(tokens: Tokens, i: int, vocabulary: Vocabulary) -> bool:
     """Whether "two stage", "thirty seven stations" tells how one machine is made."""
+    if tokens[i].lower == "connected" and i + 1 < len(tokens):
+        return tokens[i + 1].lower in ("load", "power", "to")  # of a supply
     if not i or tokens[i].lower not in STEPS or tokens[i - 1].after:
         return False
     return tokens[i - 1].lower in MANY or is_code(tokens[i - 1], vocabulary)
@@ -70,11 +74,19 @@ def elsewhere(tokens: Tokens, at: int) -> bool:
     return any(t.lower in ("not", "isn't", "no") or t.lower.endswith("n't") for t in before)
 
 
-def brought_in(tokens: Tokens, at: int, openings: tuple[Opening, ...]) -> int:
+def brought_in(tokens: Tokens, at: int, openings: tuple[Opening, ...], vocabulary: Vocabulary) -> int:
     """Where the machine of a lot's number is brought in: at the number, or before it in the same sentence
     ("coming round, a hopper, lot 202")."""
     earlier = [o.at for o in openings if o.at <= at and tokens[o.at].sentence == tokens[at].sentence]
-    return earlier[0] if earlier else at
+    if earlier and earlier[0] < at:
+        return earlier[0]
+    # "A mobile grain dryer, twelve tonne. That is lot eighteen.": where its number comes a sentence late
+    here = tokens[at].sentence
+    late = [o for o in openings if o.main and tokens[o.at].sentence == here - 1]
+    if not late or any(phrase_at(tokens, n, vocabulary, "new") for n in range(late[0].at, at)):
+        return at
+    end = next((n for n in range(at, min(at + LATE, len(tokens))) if tokens[n].sentence != here), at + LATE)
+    return at if machine_named(tokens, at, min(end, len(tokens)), vocabulary)[0] else late[-1].at
 
 
 def further(tokens: Tokens, numbers: list[Cue], vocabulary: Vocabulary) -> list[Cue]:

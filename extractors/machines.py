@@ -14,6 +14,7 @@ from itertools import pairwise
 from extractors.lot_numbers import FEW, Cue, brought_in, elsewhere, find_cues, further
 from extractors.mentions import Tokens
 from extractors.openings import (
+    ENDS,
     LOOSE,
     Opening,
     find_openings,
@@ -33,6 +34,8 @@ ROW, TOLD, LINE = 3.0, 4.0, -8.0
 """What the whole recording can say for a cut (TOLD where the speaker says that there are several) and against it."""
 NEAR = 25
 """Words around an opening in which a word of a line speaks against a cut."""
+UNNUMBERED = 3.5
+"""Weight of an opening without a number among numbered ones from which it is a cut; fitted on narrations of our own."""
 BEGINNING = 70
 """Words in which the speaker tells what it is that he walks along."""
 FIRST = 15
@@ -58,6 +61,7 @@ PARTS = {
     ("loading", "bay"),
 }
 """Pairs in which a word for a line names a piece or a place."""
+ROOMS = frozenset({"bay", "cell"})
 COUNTED = 1.5
 """By so much less must speak for a cut where the speaker counted his machines and too few are found."""
 ALONE = 3
@@ -70,6 +74,12 @@ SOON = 20
 """Words within which a machine's first figure comes."""
 FLOWS = 1
 """A word of a line that may stand in the talk of a row of machines ("roller table on the outfeed")."""
+NUMBER_ONE = frozenset(
+    f"{what} {one}" for what in ("machine", "item", "lot", "number", "unit", "asset", "piece") for one in ("one", "1")
+)
+"""What opens with the first machine and not with another."""
+OWN_FLOWS = 2
+"""Words of a line that one machine's own parts explain, where several are told of; chosen on our own narrations."""
 SHORTEST = 5
 """Words between two cuts at least."""
 
@@ -97,8 +107,10 @@ def find_machines(tokens: Tokens, vocabulary: Vocabulary) -> tuple[Part, ...]:
     by_number = len({c.words.lower() for c in numbers}) >= 2
     if by_number:
         wanted = [
-            (brought_in(tokens, c.at, openings), c.words) for c in [*numbers, *further(tokens, numbers, vocabulary)]
+            (brought_in(tokens, c.at, openings, vocabulary), c.words)
+            for c in [*numbers, *further(tokens, numbers, vocabulary)]
         ]
+        wanted += [(o.at, o.words) for o in openings if _without_number(tokens, o, [a for a, _ in wanted], vocabulary)]
     else:
         whole = row_or_line(tokens, openings, cues, vocabulary)
         told = whole == TOLD and _told_of(tokens, openings, vocabulary)
@@ -107,6 +119,7 @@ def find_machines(tokens: Tokens, vocabulary: Vocabulary) -> tuple[Part, ...]:
             for o in openings
             if not (_in_a_line(o, cues) and not (told and o.main)) and not _said_before(tokens, o, vocabulary)
         ]
+        able = [o for o in able if o.main is not False or o.kind not in LOOSE]  # "there's an air cabinet as well"
         strong = {o for o in able if o.weight + whole >= BAR}
         if (announced := _announced(tokens, vocabulary)) and whole > 0:
             best = sorted((o for o in able if o.at > OVERVIEW), key=lambda o: -o.weight)[: announced - 1]
@@ -122,6 +135,10 @@ def find_machines(tokens: Tokens, vocabulary: Vocabulary) -> tuple[Part, ...]:
             if earlier is not None and earlier != len(starts) - 1:
                 cuts.append((at, words, earlier))
                 starts.append(at)
+        elif len(starts) == 1 and words.lower() in NUMBER_ONE:
+            continue
+        elif by_number and at <= numbers[0].at and not any(o.main and o.at < at - SHORTEST for o in openings):
+            continue  # what is said before the first number is of no machine
         elif (
             by_number and at - starts[-1] >= SHORTEST and any(starts[-1] <= c.at < at for c in numbers)
         ) or _described(tokens, starts[-1], at, first=len(starts) == 1, vocabulary=vocabulary):
@@ -134,6 +151,13 @@ def find_machines(tokens: Tokens, vocabulary: Vocabulary) -> tuple[Part, ...]:
         for (first, last), (why, back) in zip(pairwise(edges), reasons, strict=True)
         if last > first
     )
+
+
+def _without_number(tokens: Tokens, o: Opening, numbered: list[int], vocabulary: Vocabulary) -> bool:
+    """Whether a machine among numbered ones is brought in without a number: moved on to, with a plate of its own."""
+    if o.kind in ("here", "bare") or not o.main or o.weight < UNNUMBERED or _serves(tokens, o, vocabulary):
+        return False
+    return not any(-NEAR <= o.at - at <= NEAR for at in numbered)
 
 
 def row_or_line(tokens: Tokens, openings: tuple[Opening, ...], cues: list[Cue], vocabulary: Vocabulary) -> float:
@@ -153,9 +177,12 @@ def row_or_line(tokens: Tokens, openings: tuple[Opening, ...], cues: list[Cue], 
     flows = sum(c.kind == "line" for c in cues)
     if not line and flows <= FLOWS and _told_of(tokens, openings, vocabulary):
         return TOLD
-    line += 1.5 * flows
+    # where several are told of, a word or two of a line is of one machine's own parts ("its outfeed conveyor")
+    line += 1.5 * max(0, flows - (OWN_FLOWS if most == TOLD and not line else 0))
     # "then the ironer, then the folder" is known from its line; "then there's his planer" is news
-    line += sum(t.lower in ("then", "next") and n.lower == "the" for t, n in pairwise(tokens))
+    line += sum(
+        t.lower in ("then", "next") and n.lower == "the" and t.sentence == n.sentence for t, n in pairwise(tokens)
+    )
     return max(LINE, min(most, row) - line)
 
 
@@ -204,6 +231,13 @@ def _announced(tokens: Tokens, vocabulary: Vocabulary) -> int:
 
 def _begun(tokens: Tokens, openings: tuple[Opening, ...], vocabulary: Vocabulary) -> bool:
     """Whether the recording begins with the first of several of one name ("the first press ... the other press")."""
+    named = said(vocabulary, "main") | said(vocabulary, "series")
+    if any(t.lower in named and _started_at(tokens, i) for i, t in enumerate(tokens[:BEGINNING])):
+        return True
+    for i, t in enumerate(tokens[1:BEGINNING], 1):
+        one = tokens[i + 1].lower if i + 1 < len(tokens) else ""
+        if t.lower == "first" and one in ("one", "machine", "item", "thing") and tokens[i - 1].after in ENDS:
+            return True  # "First one on the left is a gap bed lathe."
     for i, t in enumerate(tokens[:FIRST]):
         if t.lower in ("first", "one") and i + 1 < len(tokens):
             noun = tokens[i + 1].lower
@@ -231,6 +265,12 @@ def _series(tokens: Tokens, vocabulary: Vocabulary) -> bool:
             continue
         if names_further(tokens, i, vocabulary):
             continue  # "skid steer", "line borer", "plant room"
+        if any(_started_at(tokens, n) for n in range(min(len(tokens), BEGINNING)) if tokens[n].lower == t.lower):
+            continue  # "I'll start in the brewhouse"
+        if t.lower in ROOMS and (
+            (i + 1 < len(tokens) and tokens[i + 1].lower in ("at", "of", "in", "for")) or before == "this"
+        ):
+            continue  # "this is the turning bay at the works", "he ran this bay"
         if before == "this" or not {x.lower for x in tokens[max(0, i - 4) : i]} & {
             "in",
             "at",
@@ -240,6 +280,11 @@ def _series(tokens: Tokens, vocabulary: Vocabulary) -> bool:
         }:
             return True
     return False
+
+
+def _started_at(tokens: Tokens, i: int) -> bool:
+    """Whether the speaker starts with what stands at a token: others will follow."""
+    return bool({x.lower for x in tokens[max(0, i - 4) : i]} & {"start", "starting", "begin", "beginning"})
 
 
 def _said_before(tokens: Tokens, o: Opening, vocabulary: Vocabulary) -> bool:

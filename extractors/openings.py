@@ -37,7 +37,7 @@ AFTER_NAME = frozenset(
 FOLLOWS = frozenset(
     (
         "is was here over there next in on by at outside behind takes holds does swings cuts it he she i stands sits "
-        "has works carries weighs makes runs comes lives which"
+        "had goes has works carries weighs makes runs comes lives which"
     ).split()
 )
 """After "the saw", as the subject of its clause."""
@@ -45,12 +45,18 @@ DONE = frozenset("been new rebuilt redone replaced changed renewed rewound fixed
 """After "the compressor was": what was done to a part of the machine that is spoken of."""
 BREAKS = {"it", "it's", "its", "which", "who", "they", "he", "she", "with", "where"}
 """Words after which a clause no longer names what it brings in."""
-PLACED = 9
+PARTLIKE = frozenset("compressor chiller boiler pump burner heater condenser dryer blower fan transformer".split())
+"""Machines that as often serve another: "the compressor" in a row is a part of what was told last."""
+AREAS = frozenset("side end room corner area section department bench wall".split())
+POINTING = frozenset({"this", "it", "that", "it's", "that's", "he", "she"})
+ALIKE = frozenset("twins twin identical pair alike group".split())
+PLACED = 12
 """Words of a place before what stands there is named."""
 NO_KIND = frozenset(
     (
         "the this that a an one next other last first second third whole same each every any old new big small good "
-        "nice great little main another"
+        "nice great little main another beautiful lovely fine good fantastic excellent proper solid decent honest heavy "
+        "clean tidy cracking super brilliant wonderful cheap expensive strong weak simple basic modern"
     ).split()
 )
 """Words before "machine" that do not say which sort."""
@@ -177,7 +183,28 @@ def _opening(tokens: Tokens, i: int, vocabulary: Vocabulary) -> Opening | None:
     words = " ".join(t.text for t in tokens[k : k + max(length, 1)])
     if not noun and kind in ("here", "bare"):
         return None
-    if kind == "bare" and (not _subject(tokens, k, at) or is_plural(_said(tokens[at].lower))):
+    counted = tokens[k].lower in said(vocabulary, "count") and not is_plural(tokens[at].lower)
+    if kind == "bare" and counted and not tokens[k + 1].lower.endswith("ed"):
+        return None  # "Two roller, three horse", "Thirty five millimetre screw"; no "four sided moulder"
+    if words.lower() in ("i'll take", "i’ll take") and not noun:
+        return None  # "I'll take any offer"
+    if noun == "saw" and tokens[at - 1].lower in ("i", "we", "you", "they", "he", "she"):
+        return None
+    if kind == "label" and not noun and start < len(tokens) and tokens[start].lower == "the":
+        return None  # "Number two, the solenoid sticks": of one of several alike
+    if not noun and kind in ("turn", "chain"):
+        noun, main, at = _it_is(tokens, start, min(end, len(tokens)), vocabulary) or (noun, main, at)
+    if not noun and kind in ("turn", "chain") and _of_the_last(tokens, start, min(end, len(tokens))):
+        return None  # "also the chip pan on it is rusted"
+    if noun in PARTLIKE and kind in LOOSE and _article(tokens, start, at) is False:
+        main = False  # "the compressor's up on the roof"
+    if noun == "pickup" and at + 1 < len(tokens) and tokens[at + 1].lower in ("has", "is", "must", "by", "before"):
+        return None
+    headed = (
+        k == i and at - k < 2 and tokens[at].after == "."
+    )  # "Fermenters. Six at thirty barrels and two at fifteen."
+    pair = is_plural(_said(tokens[at].lower)) and not _one_lot(tokens, k) and not headed
+    if kind == "bare" and (not _subject(tokens, k, at) or pair):
         return None  # "Two pellet presses, ring die" are no machine of their own
     if any(t.lower in ("it", "its", "that's", "which") for t in tokens[start:at]) and kind == "here":
         return None
@@ -188,6 +215,30 @@ def _opening(tokens: Tokens, i: int, vocabulary: Vocabulary) -> Opening | None:
     if _left_out(tokens, i, vocabulary):
         return None
     return Opening(i, kind, words, _full(tokens, noun, at), main, _article(tokens, start, at), False)
+
+
+def _it_is(tokens: Tokens, first: int, last: int, vocabulary: Vocabulary) -> tuple[str, bool | None, int] | None:
+    """The machine behind "it's a" where the place has none: "over there's the dish room, and it's a dish machine"."""
+    for i in range(first, last - 2):
+        if tokens[i].lower in ("it's", "it’s") and tokens[i + 1].lower in ("a", "an", "the"):
+            found = machine_named(tokens, i + 1, last, vocabulary)
+            return found if found[0] else None
+    return None
+
+
+def _of_the_last(tokens: Tokens, first: int, last: int) -> bool:
+    """Whether the clause speaks of a part of what was told last: "on it", "for it"."""
+    return any(
+        tokens[n].lower in ("on", "of", "for", "with", "in", "to") and tokens[n + 1].lower == "it"
+        for n in range(first, last - 1)
+    )
+
+
+def _one_lot(tokens: Tokens, k: int) -> bool:
+    """Whether the sentence says that several alike are told together: "Drying ovens, two of the same", "two mixers,
+    twins"."""
+    here = [t.lower for t in tokens[k : k + LEAD] if t.sentence == tokens[k].sentence]
+    return bool(ALIKE & {*here}) or any(here[n : n + 3] == ["of", "the", "same"] for n in range(len(here)))
 
 
 def _went_on(tokens: Tokens, at: int, vocabulary: Vocabulary, *, article: bool) -> bool:
@@ -215,6 +266,8 @@ def _led(tokens: Tokens, k: int, vocabulary: Vocabulary) -> tuple[str, int]:
     for kind in LED:
         if (length := phrase_at(tokens, k, vocabulary, kind)) and (kind != "label" or _stands(tokens, k + length)):
             # "then we come to the stitcher": what leads on says more than the "then" before it
+            if kind == "chain" and k + 1 < len(tokens) and tokens[k + 1].lower == "to" and tokens[k].lower == "next":
+                continue  # "next to the sink stands a cabinet"
             further = phrase_at(tokens, k + length, vocabulary, "turn") if kind == "chain" else 0
             return ("turn", length + further) if further else (kind, length)
     if (length := phrase_at(tokens, k, vocabulary, "new")) and _stands(tokens, k + length):
@@ -275,14 +328,28 @@ def _place(tokens: Tokens, k: int, vocabulary: Vocabulary) -> int:
     if k >= len(tokens):
         return 0
     goes = tokens[k].lower in said(vocabulary, "go")
-    if not goes and tokens[k].lower not in said(vocabulary, "where"):
+    if tokens[k].lower in ("we're", "i'm", "we’re", "i’m") and k + 1 < len(tokens):
+        within = _place(tokens, k + 1, vocabulary)
+        return within + 1 if within > 1 else 0  # "we're outside now on the pad and this is a chiller"
+    named = next((n for n in range(k, min(k + 3, len(tokens))) if tokens[n].after == ","), None)
+    if (
+        named is not None
+        and tokens[named].lower in AREAS
+        and (said_ := phrase_at(tokens, named + 1, vocabulary, "here"))
+    ):
+        return named + 1 + said_ - k  # "keg side, there's a washer"
+    beside = tokens[k].lower == "next" and k + 1 < len(tokens) and tokens[k + 1].lower == "to"
+    if not goes and not beside and tokens[k].lower not in said(vocabulary, "where"):
         return 0
+    if k + 1 < len(tokens) and tokens[k + 1].lower in ("them", "those", "these") and tokens[k].lower == "between":
+        return 0  # "between them there's three whips"
     if tokens[k].lower == "back" and tokens[min(k + 1, len(tokens) - 1)].lower in said(vocabulary, "piece"):
         return 0  # "back tyres are good"
     for n in range(k + 1, min(k + PLACED, len(tokens))):
         if tokens[n - 1].after in ENDS:
             return 0
-        if tokens[n].lower.endswith(("'s", "’s")) and n + 1 < len(tokens) and tokens[n + 1].lower in INTRODUCED:
+        short = tokens[n].lower.endswith(("'s", "’s")) and tokens[n].lower[:-2] not in ("it", "that", "he", "she")
+        if short and n + 1 < len(tokens) and tokens[n + 1].lower in INTRODUCED:
             return n + 1 - k  # "down yonder's the"
         if tokens[n - 1].after == "," and machine_named(tokens, n, min(n + PHRASE, len(tokens)), vocabulary)[1]:
             return n - k
@@ -327,6 +394,13 @@ def _left_out(tokens: Tokens, i: int, vocabulary: Vocabulary) -> bool:
         if phrase_at(tokens, n, vocabulary, "out"):
             return True
         n += 1
+    # "there's a measuring machine. This was leased. It is not in my list."
+    while n < len(tokens) and tokens[n].lower in POINTING and tokens[n].sentence <= tokens[i].sentence + 2:
+        here = tokens[n].sentence
+        while n < len(tokens) and tokens[n].sentence == here:
+            if phrase_at(tokens, n, vocabulary, "out"):
+                return True
+            n += 1
     return False
 
 

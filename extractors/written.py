@@ -143,7 +143,8 @@ def _a_tin(out: list[Token], k: int) -> bool:
         return False
     following = out[k + 1].lower if k + 1 < len(out) and not out[k].after else ""
     told = not following or following in TELLING
-    return (out[k - 1].lower in HELD and following not in ("be", "have")) or (
+    verb = following.endswith("s") and not following.endswith("ss")
+    return (out[k - 1].lower in HELD and (told or verb or following in ("of", "in", "with", "and", "or"))) or (
         told and (out[k - 1].lower in LENGTHS or out[k - 1].lower in ("each", "every", "litre", "liter", "ounce"))
     )
 
