@@ -47,9 +47,9 @@ def verbal(passage: Passage, i: int) -> bool:
         behind = passage.atoms[i + 1].lower if i + 1 < len(passage.atoms) and not passage.atoms[i].after else ""
         if passage.classes.of(behind) in ("points", "stands_in"):
             return True  # "the boss sets the price"
-    if before is not None and before.lower == "one" and i > 1 and is_plural(passage.atoms[i].lower):
-        if passage.atoms[i - 2].lower in ("that", "this", "which") and not before.after:
-            return True  # "and that one drives"
+    one = before is not None and before.lower == "one" and not before.after and i > 1
+    if one and is_plural(passage.atoms[i].lower) and passage.atoms[i - 2].lower in ("that", "this", "which"):
+        return True  # "and that one drives"
     if before is None or before.after or before.sentence != passage.atoms[i].sentence:
         return False
     plural = is_plural(before.lower) and passage.classes.of(before.lower) == "content" and before.lower not in PLURALS

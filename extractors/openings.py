@@ -55,8 +55,8 @@ PLACED = 12
 NO_KIND = frozenset(
     (
         "the this that a an one next other last first second third whole same each every any old new big small good "
-        "nice great little main another beautiful lovely fine good fantastic excellent proper solid decent honest heavy "
-        "clean tidy cracking super brilliant wonderful cheap expensive strong weak simple basic modern"
+        "nice great little main another beautiful lovely fine good fantastic excellent proper solid decent honest "
+        "heavy clean tidy cracking super brilliant wonderful cheap expensive strong weak simple basic modern"
     ).split()
 )
 """Words before "machine" that do not say which sort."""
