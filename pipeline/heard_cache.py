@@ -19,7 +19,7 @@ from pipeline.coverage import Hearing
 from pipeline.hearing_plan import HeardWord, Window
 from pipeline.whole import private_folder
 
-VERSION = "5"
+VERSION = "6"
 """Raised with every change to what listening gives, so that older transcripts are not taken for newer ones."""
 LIMIT = 200 << 20
 """Bytes that the cache may take; the longest unused goes first. An hour of speech takes about 1 MB."""

@@ -18,6 +18,7 @@ from pipeline.coverage import disbelieved, not_understood, without_echoes
 from pipeline.errors import TallywalkError
 from pipeline.hearing_plan import FRAME, PlanOptions, Span, key
 from pipeline.media import RATE, Samples
+from pipeline.muffled import SAMPLES, Tone, band_power
 from pipeline.settings import Settings
 from pipeline.speech import Ear, ear_for
 
@@ -68,6 +69,9 @@ class LiveListener:
         self._blank = 0
         """Hearings in a row that gave no word."""
         self._voices: list[NDArray[np.float32]] = []
+        self._bands: list[NDArray[np.float32]] = []
+        self._rest = np.zeros(0, np.float32)
+        """Sound behind the last whole frame of the bands."""
         self._words: list[Word] = []
 
     @property
@@ -82,6 +86,7 @@ class LiveListener:
         voice = self._voice(samples)
         self._activity = np.concatenate([self._activity, voice])
         self._voices.append(voice)
+        self._measure(samples)
         if self.seconds - self._heard_to < max(STEP, 1.5 * self._cost):
             return LiveWords((), self._pending(), self._lag())
         return self._again(final=False)
@@ -90,7 +95,15 @@ class LiveListener:
         """Speech that got no words, or guesses for words, in all that is older than wait seconds: to be said again."""
         frames = int(max(0.0, min(self._settled_to, self.seconds - wait)) / FRAME)
         voices = np.concatenate([np.zeros(0, np.float32), *self._voices])[:frames]
-        return not_understood(voices, self._words, PlanOptions())
+        bands = np.concatenate([np.zeros((0, 2), np.float32), *self._bands])[:frames]
+        return not_understood(Tone(voices, bands), self._words, PlanOptions())
+
+    def _measure(self, samples: Samples) -> None:
+        """The power of two bands in the whole frames that have come."""
+        self._rest = np.concatenate([self._rest, samples])
+        n = len(self._rest) // SAMPLES
+        frames, self._rest = self._rest[: n * SAMPLES], self._rest[n * SAMPLES :].copy()
+        self._bands.append(band_power(frames.reshape(n, SAMPLES)))
 
     def finish(self) -> LiveWords:
         """No more sound: everything settles."""

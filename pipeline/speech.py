@@ -22,6 +22,7 @@ from pipeline.errors import EngineError
 from pipeline.heard_cache import HeardCache, key_of
 from pipeline.hearing_plan import HeardWord, PlanOptions, Window
 from pipeline.media import RATE, Samples, Sound
+from pipeline.muffled import Tone, band_power
 from pipeline.settings import Settings
 from pipeline.views import high_passed
 
@@ -366,12 +367,13 @@ def _sha256(path: Path) -> str:
 
 
 class Gauge:
-    """Fed the sound as it is decoded: voice activity and loudness of every frame of 32 ms."""
+    """Fed the sound as it is decoded: voice activity, loudness and the power of two bands of every frame of 32 ms."""
 
     def __init__(self, activity: Callable[[Samples], NDArray[np.float32]]) -> None:
         self._activity = activity
         self._parts: list[NDArray[np.float32]] = []
         self._power: list[NDArray[np.float32]] = []
+        self._bands: list[NDArray[np.float32]] = []
         self._rest = np.zeros(0, np.float32)
         self._peak = 0.0
 
@@ -386,24 +388,26 @@ class Gauge:
     def _take(self, n: int) -> None:
         frames, self._rest = self._rest[: 512 * n], self._rest[512 * n :]
         self._power.append((frames.reshape(n, 512) ** 2).mean(axis=1))
+        self._bands.append(band_power(frames.reshape(n, 512)))
         self._peak = max(0.995 * self._peak, float(np.abs(frames).max(initial=0.0)))
         gain = min(30.0, 0.3 / self._peak) if 0 < self._peak < 0.1 else 1.0
         self._parts.append(self._activity((frames * np.float32(gain)).astype(np.float32)))
 
-    def finish(self) -> tuple[NDArray[np.float32], float]:
-        """Voice activity of all frames, and the ratio of speech to noise in dB (99 where there is no noise)."""
+    def finish(self) -> tuple[Tone, float]:
+        """What was measured of all frames, and the ratio of speech to noise in dB (99 where there is no noise)."""
         if len(self._rest):
             self._rest = np.concatenate([self._rest, np.zeros(-len(self._rest) % 512, np.float32)])
             self._take(len(self._rest) // 512)
         if not self._parts:
-            return np.zeros(0, np.float32), 99.0
+            return Tone(np.zeros(0, np.float32), np.zeros((0, 2), np.float32)), 99.0
         activity, power = np.concatenate(self._parts), np.concatenate(self._power)
         n = min(len(activity), len(power))
+        tone = Tone(activity, np.concatenate(self._bands))
         loud, still = power[:n][activity[:n] >= 0.6], power[:n][activity[:n] < 0.1]
         if not len(loud) or not len(still):
-            return activity, 99.0
+            return tone, 99.0
         noise = float(np.median(still)) + 1e-12
-        return activity, float(10 * np.log10(max(1e-12, float(loud.mean()) - noise) / noise))
+        return tone, float(10 * np.log10(max(1e-12, float(loud.mean()) - noise) / noise))
 
 
 class Listening:
@@ -416,7 +420,8 @@ class Listening:
         self.sound, self.ear, self.settings, self.progress = sound, ear, settings, progress
         self.prompt_words = prompt_words
         self.options = PlanOptions()
-        self.activity, self.ratio = gauge.finish()
+        self.tone, self.ratio = gauge.finish()
+        self.activity = self.tone.activity
         noisy = self.ratio < NOISY
         self.cutoff: float | None = RUMBLE if noisy else None
         self.other_cutoff: float | None = None if noisy else RUMBLE
@@ -438,7 +443,7 @@ class Listening:
         words: Sequence[Word] = hearing_plan.join_windows(windows, self._believed(windows, heard))
         if self.settings.second_hearing:
             words = self._second(words, cache, key)
-        return self._transcript(coverage.doubting(second_hearing.judged(words, self.units)), sure)
+        return self._transcript(coverage.doubting(second_hearing.judged(words, self.units), self.tone), sure)
 
     def _language(self, windows: Sequence[Window]) -> float:
         """The language from the longest window, from more of them where that is not clear."""
@@ -525,7 +530,7 @@ class Listening:
 
     def _transcript(self, words: Sequence[Word], sure: float) -> Transcript:
         sound = self.sound
-        unheard = list(coverage.not_understood(self.activity, words, self.options))
+        unheard = list(coverage.not_understood(self.tone, words, self.options))
         if sound.broken_at is not None:
             why = "skipped: the file is damaged here"
             unheard.append(Stretch(round(sound.broken_at, 2), round(sound.claimed, 2), why))

@@ -22,6 +22,7 @@ from extractors.words import Stretch, Transcript, Word
 from pipeline import run
 from pipeline.coverage import doubting
 from pipeline.errors import NotFound, TallywalkError
+from pipeline.hearing_plan import Span
 from pipeline.walk import Source, Walk
 from pipeline.web.asked import clock
 from pipeline.web.recordings import RATE, Recordings
@@ -199,7 +200,7 @@ class Room:
     def _read(self, words: tuple[Word, ...], duration: float) -> None:
         source = Source("recording", "0" * 64, "audio", duration)
         try:
-            heard = Transcript(doubting(words), duration=duration, model="live")
+            heard = Transcript(doubting(words, told=[Span(*s) for s in self._unheard]), duration=duration, model="live")
             walk = run.read_words(heard, self._vocabulary, source, self._today())
         except Exception as error:
             LOG.exception("the words so far could not be read")

@@ -33,6 +33,7 @@ from pipeline.hearing_plan import (
     plan,
     speech_spans,
 )
+from pipeline.muffled import Tone
 from pipeline.second_hearing import choose, doubtful, judged, rightness, spots
 
 OPTIONS = PlanOptions()
@@ -227,6 +228,10 @@ def test_long_speech_without_words_is_heard_again_in_pieces() -> None:
     assert all(w.heard.length < 29 for w in windows)
 
 
+UNKNOWN = Tone(np.zeros(600, np.float32), np.zeros((0, 2), np.float32))
+"""A sound of which nothing was measured."""
+
+
 def run_of(text: str, probability: float, *, at: float = 0.0) -> list[Word]:
     return [Word(w, at + 0.3 * i, at + 0.3 * i + 0.25, probability) for i, w in enumerate(text.split())]
 
@@ -238,7 +243,7 @@ def test_a_sentence_of_guesses_is_told_and_its_words_doubted() -> None:
     words = [*run_of(text, 0.46), *sure]
     assert guessed(words) == ((0, 13),)
     assert [w.doubt is not None for w in doubting(words)] == [True] * 13 + [False] * 7
-    (place,) = not_understood(np.zeros(600, np.float32), words, PlanOptions())
+    (place,) = not_understood(UNKNOWN, words, PlanOptions())
     assert (place.start, place.why) == (0.0, WHY_GUESSED)
 
 
@@ -284,7 +289,7 @@ def test_a_phrase_over_and_over_that_fills_a_sentence_is_a_guess(words: list[Wor
     row = [*before, *words, *after]
     assert guessed(row) == ((4, 4 + len(words)),)
     assert [w.doubt is not None for w in doubting(row)] == [False] * 4 + [True] * len(words) + [False] * 7
-    (place,) = not_understood(np.zeros(600, np.float32), row, PlanOptions())
+    (place,) = not_understood(UNKNOWN, row, PlanOptions())
     assert (place.start, place.end, place.why) == (words[0].start, words[-1].end, WHY_GUESSED)
 
 

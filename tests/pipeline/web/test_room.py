@@ -8,6 +8,8 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
+from extractors.words import Stretch
+from pipeline.coverage import WHY_GUESSED
 from pipeline.web.recordings import Recordings
 from pipeline.web.room import Room, State
 from tests.pipeline.web.standin import Script, Some
@@ -20,6 +22,13 @@ class Unsure(Script):
     def feed(self, samples: NDArray[np.float32]) -> Some:
         heard = super().feed(samples)
         return replace(heard, settled=tuple(replace(w, probability=0.45) for w in heard.settled))
+
+
+class Muffled(Script):
+    """Fluent words, and the sound beneath them told as not understood."""
+
+    def unheard(self) -> tuple[Stretch, ...]:
+        return (Stretch(0.0, 2.0, WHY_GUESSED),)
 
 
 def told(folder: Path, listener: type[Script]) -> State:
@@ -46,3 +55,9 @@ def test_figures_of_a_guessed_sentence_are_doubtful_while_one_speaks(tmp_path: P
     (guess,) = [f for f in told(tmp_path / "b", Unsure).facts if f["kind"] == "quantity"]
     assert guess["value"] == "400 gallons"
     assert "understood" in guess["doubt"]
+
+
+def test_figures_over_muffled_sound_are_doubtful_while_one_speaks(tmp_path: Path) -> None:
+    (fact,) = [f for f in told(tmp_path / "a", Muffled).facts if f["kind"] == "quantity"]
+    assert fact["value"] == "400 gallons"
+    assert "understood" in fact["doubt"]
