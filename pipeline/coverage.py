@@ -171,7 +171,7 @@ def guessed(words: Sequence[Word], tone: Tone | None = None) -> tuple[tuple[int,
             bars = _bars(tone, [Span(words[k].start, words[k + size - 1].end) for k in starts])
             for k, mean, bar in zip(starts, means, bars, strict=True):
                 if mean < bar:
-                    if found and k <= found[-1][1]:
+                    if found and first <= found[-1][0] and k <= found[-1][1]:
                         found[-1] = found[-1][0], k + size
                     else:
                         found.append((k, k + size))

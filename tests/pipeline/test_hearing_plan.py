@@ -247,6 +247,15 @@ def test_a_sentence_of_guesses_is_told_and_its_words_doubted() -> None:
     assert (place.start, place.why) == (0.0, WHY_GUESSED)
 
 
+def test_two_guessed_sentences_with_a_pause_between_them_are_told_one_by_one() -> None:
+    """Seen in a browser: the second was told as the rest of the first, eight seconds of quiet between them."""
+    first_said, then = "you can do whatever you want to do", "you can go there and tell them"
+    words = [*run_of(first_said, 0.4), *run_of(then, 0.3, at=10.0)]
+    assert guessed(words) == ((0, 8), (8, 15))
+    first, second = not_understood(UNKNOWN, words, PlanOptions())
+    assert (first.end, second.start) == (words[7].end, 10.0)
+
+
 def test_one_badly_heard_word_makes_no_guessed_sentence() -> None:
     words = run_of("the rectifier gives ten volts at two hundred amps", 0.9)
     words[1:2] = [Word("wrecked", 0.3, 0.5, 0.1), Word("a", 0.5, 0.55, 0.2)]
