@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from extractors.counted_again import for_each, in_use, put_right
+from extractors.counted_again import for_each, in_use, one_of_several, put_right
 from extractors.counts_behind import count_behind
 from extractors.dispositions import decide
 from extractors.list_headings import under_headings
@@ -92,6 +92,8 @@ class Gatherer:
         if phrase.count is not None and for_each(self.atoms, self.phrases, phrase):
             phrase = replace(phrase, count=None)  # "three fans on each": how many in all is said elsewhere, or not
         if phrase.count is not None and in_use(self.atoms, phrase):
+            phrase = replace(phrase, count=None)
+        if phrase.count == 1 and one_of_several(self.atoms, phrase, self.things):
             phrase = replace(phrase, count=None)
         if self.several(n, phrase):
             return

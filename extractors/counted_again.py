@@ -25,6 +25,7 @@ BACK = 2
 """Sentences back to where somebody goes back to a number."""
 
 
+DOES = frozenset("'s is was has had needs wants leaks weeps runs makes sounds looks sticks drips lacks misses".split())
 RUNNING = frozenset("on off running going working down up".split())
 
 
@@ -39,6 +40,15 @@ def for_each(atoms: Sequence[Atom], phrases: Sequence[Phrase], phrase: Phrase) -
         and atoms[p.name].sentence - atoms[phrase.name].sentence <= NEAR
         for p in phrases
     )
+
+
+def one_of_several(atoms: Sequence[Atom], phrase: Phrase, things: Things) -> bool:
+    """Whether "one" is one of those counted before: "two metering pumps. One metering pump's missing its motor."."""
+    behind = atoms[phrase.last].lower if phrase.last < len(atoms) and not atoms[phrase.last - 1].after else ""
+    if phrase.plural or phrase.led or atoms[phrase.first].lower != "one" or behind not in DOES:
+        return False
+    head, mods = singular(phrase.heads[-1]), words_before(phrase)
+    return any(t.head == head and t.phrase.plural and t.mods == mods and (t.mention.count or 0) > 1 for t in things)
 
 
 def in_use(atoms: Sequence[Atom], phrase: Phrase) -> bool:

@@ -63,6 +63,13 @@ OF_THE_TALK = frozenset(
 """What the talk itself is: "this is the fast version"."""
 
 
+UNIT_WORDS = frozenset(
+    "gallon litre liter barrel bushel foot inch metre meter millimetre ton tonne pound kilo horse horsepower kilowatt "
+    "amp volt kva cfm psi bar".split()
+)
+"""Words of a size that stands before a kind: "a 10,000 gallon tank"."""
+
+
 def find_identity(
     tokens: Tokens, things: tuple[ThingMention, ...], vocabulary: Vocabulary
 ) -> tuple[IdentityMention, ...]:
@@ -78,6 +85,8 @@ def find_identity(
             k for n in mine if view.plates[n].field == "maker" for k in range(view.plates[n].first, view.plates[n].last)
         }
         first = next((k for k in range(kind.name, kind.last) if k not in makers), kind.name)
+        while first < kind.last - 1 and view.atoms[first].lower in UNIT_WORDS:
+            first += 1  # "a 10,000 gallon tank" is a tank
         text = kind.text if first == kind.name else text_of(view.atoms, first, kind.last)
         out.append(IdentityMention(span_of(view.atoms, tokens, kind.first, kind.last), "kind", text))
     for n in mine:
@@ -224,7 +233,7 @@ def _name(view: Scene, vocabulary: Vocabulary) -> IdentityMention | None:
             end = numbered or next(
                 (k for k in range(first, end) if k - first >= 4 or atoms[k].lower in ("and", "in", "at", "which")), end
             )
-        if end > first:
+        if end > first and first not in view.numbers:  # "they call it 1,700 gallons" is a figure
             return IdentityMention(span_of(atoms, view.tokens, first, end), "name", said_text(atoms, first, end))
     return None
 

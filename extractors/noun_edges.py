@@ -160,6 +160,10 @@ def _number(passage: Passage, b: _Before) -> bool:
     if start and atoms[start - 1].lower in ("number", "no") and not atoms[start - 1].after:
         b.k = start - 2  # "the number two molding line"
         return False
+    dated = 1900 <= value <= 2099 and start > 0 and not atoms[start - 1].after
+    if dated and atoms[start - 1].lower in ("a", "an", "this", "that"):
+        b.k = start - 1  # "a 1996 vertical machining center"
+        return False
     b.count = int(value) if top is None else None
     b.approximate = start in passage.approximate or top is not None
     b.name_first = min([b.name_first, *b.extra])

@@ -48,6 +48,8 @@ DEEPEST = 45.0
 CHILLED = tuple(
     "refrigeration chiller chillers rechillers glycol evaporator refrigerant semi-hermetic hermetic".split()
 )
+STATIC = 80.0
+"""No fan gives more inches of water; common practice, no source."""
 SWITCHING = frozenset("on off in out drops drop starts start stops stop kicks cuts trips".split())
 BRIEF = 18
 """Words of a sentence that tells no more than what "it" has; chosen, no source."""
@@ -99,6 +101,8 @@ class Meaning(Stream):
             and (self.of_vacuum(a, raw) or self.switched(a, raw, raws))
         ):
             return replace(raw, unit=self.row_of("inches of mercury"), doubt="inches of vacuum taken as mercury")
+        elif raw.unit.pint == "inch" and raw.shape is None and raw.value <= STATIC and self.at_a_flow(raw, raws):
+            return replace(raw, unit=self.row_of("inches of water"), doubt="inches of static pressure taken as water")
         elif raw.unit.pint == "ton" and metric_talk(raws) and not self.holds("cooling", a, b):
             return replace(raw, unit=self.row("tonne"), doubt="ton taken as metric")
         elif raw.unit.pint == "ton" and said == "ton" and self.holds("cooling", *near):
@@ -166,6 +170,15 @@ class Meaning(Stream):
         between = [self.lower(k) for k in range(at + 1, raw.first)]
         told = bool(between) and (between[0] in GAUGED or bool(PULLS & {*between}))
         return (told or self.lower(at) == "vacuum's") and all(w in GAUGED | EVACUATED for w in between)
+
+    def at_a_flow(self, raw: Raw, raws: list[Raw]) -> bool:
+        """ "It moves 2,000 cfm at six inches": a fan's static pressure, right behind its flow of air."""
+        before = next((r for r in reversed(raws) if r.last <= raw.first and r.unit is not None), None)
+        if before is None or before.unit is None or before.unit.pint != "foot**3/minute":
+            return False
+        gap = [self.lower(k) for k in range(before.last, raw.first)]
+        sized = self.lower(raw.last) in ("pipe", "duct", "line", "inlet", "outlet", "header", "hose", "by")
+        return gap in (["at"], ["against"], ["at", "about"]) and not sized
 
     def switched(self, first: int, raw: Raw, raws: list[Raw]) -> bool:
         """ "Brings the pump on at 22 inches": what switches at inches, where a vacuum in mercury was just told."""
