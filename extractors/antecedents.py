@@ -192,6 +192,11 @@ class Antecedents:
         at = self.phrases[n].first
         if self.phrases[n].led or at < 2 or self.atoms[at - 1].lower != "and":
             return self.phrases[n].led
+        if (
+            any(p.last == at - 1 and p.led and p.grade != "never" for p in self.phrases)
+            and not self.atoms[at - 2].after
+        ):
+            return True  # "a screw with a tank and a dryer"
         return any(a.lower == "between" for a in self.atoms[max(0, at - 5) : at - 1])
 
     def _joined(self, group: list[int]) -> list[int]:

@@ -111,6 +111,13 @@ class LeftOut(Stream):
     def dated(self, raw: Raw) -> bool:
         """ "Stamped 2016", "no inspection since 2017": a year, whatever it stands beside."""
         year = 1950 <= raw.value <= 2050 and raw.value == int(raw.value) and raw.value_max is None
+        if (
+            year
+            and raw.first
+            and self.tokens[raw.first - 1].after == ","
+            and self.tokens[raw.last - 1].after in (",", ".")
+        ):
+            return True  # "with a dryer, 2018, 9,200 hours"
         return year and self.linked(raw.first) and self.lower(raw.first - 1) in DATING
 
     def wide_behind_feet(self, raw: Raw, before: list[Raw]) -> Raw | None:

@@ -54,6 +54,19 @@ class Years:
             return None
         return Plate(i, found[1], "year", found[0], "said alone: taken for the year of build")
 
+    def named_year(self, i: int) -> Plate | None:
+        """A year alone between pauses right behind a machine's name: "Palletizer, 2015.", "a lathe, 1988, ..."."""
+        atoms = self.atoms
+        if not i or atoms[i - 1].after != "," or atoms[i - 1].sentence != atoms[i].sentence:
+            return None
+        found = self.codes.year_at(i)
+        if found is None or not found[2] or self.otherwise(i, i):
+            return None
+        ends = found[1] >= len(atoms) or atoms[found[1] - 1].after in (",", ".", ";")
+        name = any((hit := self.things.at(atoms, j)) is not None and hit[0] == i for j in range(max(0, i - 3), i))
+        doubt = "said beside the name: taken for the year of build"
+        return Plate(i, found[1], "year", found[0], doubt) if ends and name else None
+
     def dated(self, plate: Plate) -> Plate | None:
         """ "Made by Castlewright, in 2008": the year right behind a maker."""
         atoms, k = self.atoms, plate.last

@@ -60,6 +60,7 @@ class Plates(Years):
                     or self.spelled_name(i)
                     or self.shown(i)
                     or self.lone_year(i)
+                    or self.named_year(i)
                 )
             if plate is None:
                 i += 1
