@@ -211,6 +211,6 @@ def test_air_power_of_published_examples(cfm: float, inches: float, efficiency: 
      (7.5, 80, 40), (10, 100, 50)],
 )  # fmt: skip
 def test_single_phase_table_by_a_transcription(horsepower: float, at_115: float, at_230: float) -> None:
-    """NFPA 70-1999, Table 430-148 (430.248 since 2002), as transcribed by Paige Electric (paigewire.com)."""
+    """NFPA 70-1999, Table 430-148 (430.248 since 2002), as transcribed on a wire trade site."""
     row = next(r for r in MOTORS if r["horsepower"] == horsepower)
     assert (row["one115"], row["one230"]) == (at_115, at_230)
