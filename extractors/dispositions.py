@@ -23,6 +23,7 @@ from extractors.disposition_words import (
     FOLLOWS,
     OPENERS,
     OWNERS,
+    PRONOUNS,
     SAYING,
 )
 from extractors.noun_phrase import Phrase
@@ -48,6 +49,10 @@ STATES = frozenset(
     "at below above between clean warm hot cold dry wet full empty open shut closed covered level tight topped".split()
 )
 """Words behind "we keep the oven" that say how it is kept."""
+GOES_ON = PRONOUNS | frozenset(
+    "because since as which who that's it's they're he's she's he she they we i you not".split()
+)
+"""First words of a clause that speaks of what the clause before it did."""
 BUTS = frozenset({"but", "though", "although", "however", "yet"})
 
 
@@ -193,6 +198,8 @@ def decide(
                 )
                 if here is None or atoms[phrases[n].name].sentence == here
             ]
+            if here is not None:
+                out += [Decision(n, said, reason, i, owner) for n in _joined_before(atoms, phrases, things, i)]
         i = end
     covered = {k for i, end in spans for k in range(i, end)}
     for n in things:
@@ -210,6 +217,18 @@ def decide(
     told = {phrases[d.phrase].known for d in out}
     there = [d for d in there if phrases[d.phrase].known not in told]  # what was said of one thing itself stands
     return _settled(atoms, [*there, *out, *elliptic(atoms, phrases, things, out, targets)]), everything
+
+
+def _joined_before(atoms: Sequence[Atom], phrases: Sequence[Phrase], things: Sequence[int], i: int) -> list[int]:
+    """The things that "and" joins at the beginning of the sentence of an answer at i: "oven and fans, yes"."""
+    first, _ = sentence_bounds(atoms, i)
+    named = [n for n in things if first <= phrases[n].first and phrases[n].last <= i]
+    words = {
+        a.lower
+        for k, a in enumerate(atoms[first:i], first)
+        if not any(phrases[n].first <= k < phrases[n].last for n in named)
+    }
+    return named if len(named) > 1 and words <= {"and", "the", "both"} | OPENERS else []
 
 
 def _of_groups(
@@ -282,9 +301,17 @@ def _reason(atoms: Sequence[Atom], i: int, end: int, finder: CueFinder) -> str |
             continue
         k1 = clause_end(atoms, k0)
         found = [f for k in range(k0, k1) if (f := finder.at(atoms, k)) is not None]
+        if not _of_the_same(atoms, k0, finder):
+            continue  # "mixer's yours, hoist belongs to the neighbours"
         if any(f[1].disposition == "reason" or f[1].reason for f in found) or atoms[k0].lower == "because":
             return said_text(atoms, k0, min(k1, k0 + 14))
     return None
+
+
+def _of_the_same(atoms: Sequence[Atom], k: int, finder: CueFinder) -> bool:
+    """Whether a clause goes on with what the one before it was of: by a pronoun, a joint, or with no subject at all."""
+    first = past(atoms, k, clause_end(atoms, k), OPENERS | ADVERBS)
+    return first >= len(atoms) or atoms[first].lower in GOES_ON or finder.at(atoms, first) is not None
 
 
 def _two_say(atoms: Sequence[Atom], at: int) -> bool:

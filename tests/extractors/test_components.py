@@ -39,6 +39,13 @@ def test_each_disposition_cue_catches_and_leaves(row: dict[str, Any]) -> None:
         assert not any(t.disposition for t in things(row["leaves"]))
 
 
+def test_a_clause_about_another_thing_is_no_reason() -> None:
+    said = "There's a mixer, a pump and a hoist. Mixer's yours, pump's yours, hoist belongs to the neighbors."
+    reasons = {t["name"]: t["reason"] for t in gathered(things(said))}
+    assert reasons["mixer"] is reasons["pump"] is None
+    assert reasons["hoist"]
+
+
 def test_a_reason_is_quoted() -> None:
     (thing,) = gathered(things("The overhead rail, that stays, it's hung off the building steel."))
     assert (thing["disposition"], thing["reason"]) == ("excluded", "it's hung off the building steel")
