@@ -103,6 +103,8 @@ def weigh(atoms: Sequence[Atom], i: int, end: int, cue: Cue) -> str | None:
         return None  # "do they go?"
     if cue.where == "either" and TOLD & {a.lower for a in atoms[max(start, i - 3) : i]}:
         return None  # "weight I can give you": a figure is given
+    if cue.words == "not" and {"sorry", "mean", "wait", "correction", "pardon"} & {a.lower for a in atoms[first:i]}:
+        return None  # "sorry, not the boiler, the chiller is fifty tons"
     if (
         cue.where == "after"
         and cue.disposition == "excluded"

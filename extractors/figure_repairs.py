@@ -130,6 +130,8 @@ def _figure(pieces: Sequence[Piece], start: int, cue: Cue) -> TakeBack | None:
         return _explained(pieces, start, cue)
     if words_at(pieces, new) == ["one"] and pieces[new[0] - 1].lower in {"there's", "is", "was"}:
         return _explained(pieces, start, cue)  # "three, no wait, there's one on the far side, so four"
+    if words_at(pieces, new) == ["one's"]:
+        return None  # "two ten horse motors. Wait, one's a ten": one of them is no other figure
     olds = figures_before(pieces, max(start, cue.first - REACH), cue.first)
     if not olds and start > 0 and cue.first - start <= 3:
         # "1500 rpm. Ruud says no, it's 3000 rpm": of the sentence before, where it is counted in the same
