@@ -40,6 +40,7 @@ def find_repairs(tokens: Tokens, vocabulary: Vocabulary) -> tuple[RepairMention,
         excused = i in runs and bool(found) and only_excused(pieces, runs[i], found[-1])
         if take is None and i in runs and not excused and not _leads_on(pieces, runs[i]):
             take = struck(pieces, runs[i]) or figure_repair(pieces, runs[i]) or name_repair(pieces, runs[i])
+            take = None if take is not None and _same_figure(pieces, take) else take
         if take is None and i and pieces[i - 1].hesitates:
             take = hesitation_repair(pieces, i)
         if take is None and i:
@@ -54,6 +55,15 @@ def find_repairs(tokens: Tokens, vocabulary: Vocabulary) -> tuple[RepairMention,
         found.append(take)
         done = max(done, take.dropped[-1][1])
     return tuple(as_mention(t, tokens, where) for t in found)
+
+
+def _same_figure(pieces: Sequence[Piece], take: TakeBack) -> bool:
+    """Whether what stands is the figure that would go, said once more: "forty feet. Call it forty."."""
+    if take.withdrawn is None or take.kept is None:
+        return False
+    old, new = (pieces[a:b] for a, b in (take.withdrawn, take.kept))
+    figure = [p.lower for p in new if p.kind == "number"]
+    return bool(new) and len(figure) == len(new) and figure == [p.lower for p in old if p.kind == "number"]
 
 
 def _leads_on(pieces: Sequence[Piece], cue: Cue) -> bool:
