@@ -52,7 +52,9 @@ def test_no_maker_serial_or_year_is_invented(walks: dict[str, tuple[dict[str, An
 
 
 def test_golds_can_be_used() -> None:
-    assert len(GOLDS) >= 51
-    for path in GOLDS:
+    """Those too that were read once and are not learned from yet (DEVELOPERS.md has their first readings)."""
+    unread = sorted((ROOT / "tests" / "cases" / "narrations_first_read").glob("*.gold.json"))
+    assert (len(GOLDS), len(unread)) >= (51, 6)
+    for path in (*GOLDS, *unread):
         for q in json.loads(path.read_text(encoding="utf-8"))["quantities"]:
             assert evaluate.same(q["v"], q["u"], q["v"], q["u"]), f"{path.name}: {q}"
