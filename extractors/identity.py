@@ -9,6 +9,7 @@ from extractors.noun_phrase import Phrase
 from extractors.ownership import whole_plates
 from extractors.phrases import Finder, clause_end, clause_start, said_text, singular, span_of, text_of
 from extractors.scene import Scene, scene
+from extractors.unit_words import unit_table
 from vocab import Vocabulary
 
 OPENINGS = tuple((tuple(words.split()), strength) for words, strength in (
@@ -63,13 +64,6 @@ OF_THE_TALK = frozenset(
 """What the talk itself is: "this is the fast version"."""
 
 
-UNIT_WORDS = frozenset(
-    "gallon litre liter barrel bushel foot inch metre meter millimetre ton tonne pound kilo horse horsepower kilowatt "
-    "amp volt kva cfm psi bar".split()
-)
-"""Words of a size that stands before a kind: "a 10,000 gallon tank"."""
-
-
 def find_identity(
     tokens: Tokens, things: tuple[ThingMention, ...], vocabulary: Vocabulary
 ) -> tuple[IdentityMention, ...]:
@@ -85,8 +79,11 @@ def find_identity(
             k for n in mine if view.plates[n].field == "maker" for k in range(view.plates[n].first, view.plates[n].last)
         }
         first = next((k for k in range(kind.name, kind.last) if k not in makers), kind.name)
-        while first < kind.last - 1 and view.atoms[first].lower in UNIT_WORDS:
-            first += 1  # "a 10,000 gallon tank" is a tank
+        sized = view.atoms[first].lower in unit_table(vocabulary).forms and any(
+            end == first for end, *_ in view.numbers.values()
+        )
+        if sized and first < kind.last - 1:
+            first += 1  # "a 10,000 gallon tank" is a tank, "the bar feeder" stays one
         text = kind.text if first == kind.name else text_of(view.atoms, first, kind.last)
         out.append(IdentityMention(span_of(view.atoms, tokens, kind.first, kind.last), "kind", text))
     for n in mine:
