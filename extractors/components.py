@@ -89,11 +89,11 @@ class Gatherer:
         decision = self.decided.get(n)
         if (decision is not None and decision.disposition == "gone") or none(self.talk, phrase):
             return
-        if phrase.count is not None and for_each(self.atoms, self.phrases, phrase):
-            phrase = replace(phrase, count=None)  # "three fans on each": how many in all is said elsewhere, or not
-        if phrase.count is not None and in_use(self.atoms, phrase):
-            phrase = replace(phrase, count=None)
-        if phrase.count == 1 and one_of_several(self.atoms, phrase, self.things):
+        if phrase.count is not None and (
+            for_each(self.atoms, self.phrases, phrase)  # "three fans on each": how many in all is said elsewhere
+            or in_use(self.atoms, phrase)
+            or (phrase.count == 1 and one_of_several(self.atoms, phrase, self.things))
+        ):
             phrase = replace(phrase, count=None)
         if self.several(n, phrase):
             return

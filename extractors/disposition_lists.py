@@ -78,7 +78,7 @@ def headed(atoms: Sequence[Atom], finder: CueFinder, classes: Classes) -> tuple[
             if found is not None and found[0] not in ("included", "excluded"):
                 continue
         if found is None and colon == last and (cue := _cue_and_comma(atoms, first, last, finder, classes)) is not None:
-            found, colon = (cue[1], cue[2]), cue[0]
+            found, colon = cue
         if found is None and n < len(bounds) and _several(atoms, *bounds[n], least=LISTED):
             found = _of_the_list(atoms, first, last, finder, classes)
         if found is None and n < len(bounds) and (word := _one_word(atoms, first, last, finder, classes)) is not None:
@@ -136,8 +136,8 @@ def _one_word(atoms: Sequence[Atom], first: int, last: int, finder: CueFinder, c
 
 def _cue_and_comma(
     atoms: Sequence[Atom], first: int, last: int, finder: CueFinder, classes: Classes
-) -> tuple[int, str, int] | None:
-    """Where the list begins behind a cue that opens its sentence, what it says, and its atom: "included, the tanks,
+) -> tuple[tuple[str, int], int] | None:
+    """What a cue that opens its sentence says and its atom, and where the list behind it begins: "included, the tanks,
     the filler and the capper", "not included, the packer, which is leased, and the boiler"."""
     start = past(atoms, first, last)
     comma = next((k + 1 for k in range(start, min(start + 5, last - 1)) if atoms[k].after == ","), None)
@@ -146,7 +146,7 @@ def _cue_and_comma(
     found = cue_at(atoms, start, finder, classes)
     if found is None or found[0] != comma or found[2] not in ("included", "excluded", "uncertain"):
         return None
-    return comma, found[2], start
+    return (found[2], start), comma
 
 
 def _of_the_list(

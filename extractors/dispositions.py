@@ -300,9 +300,9 @@ def _reason(atoms: Sequence[Atom], i: int, end: int, finder: CueFinder) -> str |
         if k0 >= len(atoms) or atoms[k0].sentence - atoms[i].sentence > 1:
             continue
         k1 = clause_end(atoms, k0)
-        found = [f for k in range(k0, k1) if (f := finder.at(atoms, k)) is not None]
         if not _of_the_same(atoms, k0, finder):
             continue  # "mixer's yours, hoist belongs to the neighbours"
+        found = [f for k in range(k0, k1) if (f := finder.at(atoms, k)) is not None]
         if any(f[1].disposition == "reason" or f[1].reason for f in found) or atoms[k0].lower == "because":
             return said_text(atoms, k0, min(k1, k0 + 14))
     return None

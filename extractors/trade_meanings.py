@@ -156,7 +156,7 @@ class Meaning(Stream):
         first = a
         while first > 0 and self.tokens[raw.first].sentence - self.tokens[first - 1].sentence <= 2:
             first -= 1
-        own = any(self.holds_word((w,), a, b) for w in ("tag", "plate", "it", "it's", "that's", "nameplate"))
+        own = self.holds_word(("tag", "plate", "it", "it's", "that's", "nameplate"), a, b)
         if own and b - a <= BRIEF and self.holds_word(("chiller", "chiller's", "chillers"), first, a):
             return True  # "back on that chiller. I read the tag, twenty ton"
         return self.holds_word(CHILLED, first, b) and self.holds_word(("total", "capacity", "each", "apiece"), a, b)

@@ -7,7 +7,7 @@ import re
 from collections.abc import Iterator
 from datetime import date
 
-from pipeline.checks.facts import Facts, facts, limit, size, slack
+from pipeline.checks.facts import Facts, facts, limit, one_of, size, slack, system
 from pipeline.checks.nearby import (
     BREATH,
     about_here,
@@ -193,10 +193,6 @@ def _pipe_behind(bore: Quantity) -> str:
     return re.split(r"[,.;:?!]", behind)[0] if len(behind) < 40 else " ".join(behind.split()[:2])
 
 
-METRIC_BORES = frozenset({"millimetre", "centimetre", "metre", "millimeter", "centimeter", "meter"})
-METRES_A_SECOND = {"foot/minute": 0.3048 / 60, "foot/second": 0.3048}
-
-
 def pipe_velocity(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     """Mean velocity of a flow in the pipe or duct it was said to run in.
 
@@ -228,8 +224,8 @@ def pipe_velocity(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
             yield compared("pipe_velocity", used, "agreed", figure(round(shown, 1), unit))
             continue
         low, high = row["low"], row["high"]
-        if bore.unit in METRIC_BORES:  # in the speaker's own units
-            to = METRES_A_SECOND[unit]
+        if system(bore.unit) == "metric":  # in the speaker's own units
+            to = one_of(unit, "metre/second")
             shown, low, high, unit = shown * to, round(low * to, 2), round(high * to), "metre/second"
         yield finding(
             "pipe_velocity",

@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 from datetime import date
 
-from pipeline.checks.facts import Facts, facts, limit, size, slack
+from pipeline.checks.facts import Facts, facts, limit, one_of, size, slack
 from pipeline.checks.nearby import BREATH, attributive, heard, most, partner, seconds_between, single, with_unit
 from pipeline.checks.offers import offers
 from pipeline.checks.subjects import alike, mentions, words
@@ -196,7 +196,7 @@ def weight_when_full(walk: Walk, vocabulary: Vocabulary, today: date) -> Results
 
 def _in_unit_of(q: Quantity, pounds: float) -> str:
     """A weight in pounds, told in the unit of another."""
-    value = pounds * q.value / (size(q, "pound") or 1.0)
+    value = pounds / one_of(q.unit, "pound")
     return figure(round(value, 1) if value < 100 else round(value), q.unit)
 
 
