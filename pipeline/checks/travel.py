@@ -443,8 +443,8 @@ def station_time_and_cycle(walk: Walk, vocabulary: Vocabulary, today: date) -> R
     rows = [s for s in walk.sequences if singular(s.station_word or "station") == "station" and len(s.stations) > 1]
     named = {(s.role or "").lower() for row in rows for s in row.stations}
     for t in index.of("duration", "cycle"):
-        words_of = t.subject.lower()
-        stationed = words_of in named or words_of.startswith("station ")
+        subject = t.subject.lower()
+        stationed = subject in named or subject.startswith("station ")
         if not stationed or t in cycles or t.value_max is not None or NOT_DWELL.search(heard(t)):
             continue
         if len(cycles) != 1 or cycles[0].unit != t.unit:
@@ -453,7 +453,7 @@ def station_time_and_cycle(walk: Walk, vocabulary: Vocabulary, today: date) -> R
         c = cycles[0]
         message = (
             f"{said(t)} at {clean(t.subject)} do not fit into a cycle of {said(c)}: time the station, and ask whether "
-            "there are two of it."
+            "it is doubled."
         )
 
         def holds(t: Quantity, c: Quantity) -> bool:
