@@ -13,6 +13,7 @@ from dataclasses import replace
 from extractors.disposition_clauses import closed, past
 from extractors.disposition_cues import Cue, CueFinder, Decision, cues
 from extractors.disposition_ellipses import elliptic
+from extractors.disposition_exceptions import all_but
 from extractors.disposition_lists import for_the_buyer, headed, side
 from extractors.disposition_targets import Targets
 from extractors.disposition_things import held, holds, said_again, specific, to_a_thing
@@ -22,6 +23,7 @@ from extractors.disposition_words import (
     BEING,
     FOLLOWS,
     OPENERS,
+    OPPOSITE,
     OWNERS,
     PRONOUNS,
     SAYING,
@@ -92,8 +94,22 @@ def decide(
         if listing.first <= phrases[n].first < listing.last and not phrases[n].led
     ]
     at_atom = {k: n for n in things for k in range(phrases[n].first, phrases[n].last)}
+    exceptions = {a.first: a for a in all_but(atoms, targets, finder, classes)}
     i = 0
     while i < len(atoms):
+        if (but := exceptions.get(i)) is not None:
+            if but.said:
+                out += [Decision(n, OPPOSITE[but.said], "excepted from the rest", i) for n in but.excepted]
+            if but.said and but.scope is None:
+                everything = but.said
+            elif but.said and but.scope is not None:
+                there += [
+                    Decision(n, but.said, "said of all that is there", i)
+                    for n in targets.there(but.scope, i)
+                    if n not in but.excepted
+                ]
+            i = but.last
+            continue
         found = cue_at(atoms, i, finder, classes)
         if found is None:
             i += 1
