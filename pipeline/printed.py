@@ -213,7 +213,8 @@ def phrase(q: Quantity, units: str = "", form: Numbers = "1,234.5") -> str:
         text, narrowed = f"capacity {value}", "" if narrowed == "capacity" else narrowed
     else:
         text = SAID.get(q.property, "{}").format(value)
-    return text + (f", {narrowed}" if narrowed else "") + (" each" if q.each else "")
+    each = q.each and of.lower() != q.subject.lower()  # "one layer every 80 s" of layers is each layer's as it stands
+    return text + (f", {narrowed}" if narrowed else "") + (" each" if each else "")
 
 
 def count_of(c: Component) -> str:

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from extractors.words import Evidence
 from pipeline.printed import carries, clean, phrase
 from pipeline.report_shapes import Moment, Profile
-from pipeline.walk import Component, Quantity, Stated, Walk
+from pipeline.walk import Component, Quantity, Sequence, Stated, Walk
 
 
 def moments(evidence: Iterable[Evidence]) -> tuple[Moment, ...]:
@@ -50,11 +50,19 @@ def says_something(walk: Walk) -> bool:
 def in_summary(q: Quantity, walk: Walk, own: Profile) -> str:
     """A figure of the summary with what it is of, where that is not the whole, and with what speaks against it."""
     text = phrase(q, own.units, own.numbers)
-    text = text.removesuffix(", overall") if whole(q, walk) else f"{clean(q.subject, 50)} {text}"
+    if whole(q, walk):
+        text = text.removesuffix(", overall")
+    elif not text.lower().startswith(f"one {q.subject.lower()} every "):  # "one layer every 80 s" says of what it is
+        text = f"{clean(q.subject, 50)} {text}"
     notes = [note_of(q)] if note_of(q) else []
     if any(q.id in f.facts for f in walk.findings if f.level == "conflict"):
         notes.append("does not agree with another statement")
     return text + (f" [{'; '.join(notes)}]" if notes else "")
+
+
+def row_name(row: Sequence) -> str:
+    """What a row of stations is called; nothing where the speaker only called them stations."""
+    return "" if row.name.lower() in ("station", "stations") else row.name
 
 
 def said_at(facts: Iterable[Quantity]) -> tuple[Moment, ...]:

@@ -8,7 +8,7 @@ from dataclasses import replace
 
 from extractors.units import UnknownUnit, convert
 from pipeline.printed import METRIC, carries, clean, pair, phrase, property_of, several
-from pipeline.report_facts import basis_of, columns, moments, note_of, of_whole, said_at, whole
+from pipeline.report_facts import basis_of, columns, moments, note_of, of_whole, row_name, said_at, whole
 from pipeline.report_shapes import AS_SPOKEN, BLANK, Profile, Row, Section, Table
 from pipeline.unit_signs import spelt
 from pipeline.walk import Quantity, Walk
@@ -46,8 +46,9 @@ def stations(walk: Walk) -> Iterator[Section]:
             for i, x in enumerate(s.stations) if x.status != "withdrawn"
         )  # fmt: skip
         stated = f"Stated: {s.stated_count}; described: {len(rows)}." if s.stated_count is not None else ""
+        name = row_name(s)
         yield Section(
-            f"stations-{n}", f"Stations: {clean(s.name, 80)}", (stated,) if stated else (),
+            f"stations-{n}", f"Stations: {clean(name, 80)}" if name else "Stations", (stated,) if stated else (),
             (Table((clean(s.station_word, 30).capitalize() or "Station", "What it does", "Note"), (18, 48, 34), rows),),
         )  # fmt: skip
 

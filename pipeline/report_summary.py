@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from extractors.phrases import many_of, plural
 from pipeline.printed import clean, count_of
-from pipeline.report_facts import in_summary, moments, of_whole, said_at, says_something, stated, whole
+from pipeline.report_facts import in_summary, moments, of_whole, row_name, said_at, says_something, stated, whole
 from pipeline.report_shapes import BLANK, Profile, Row, Section, Table
 from pipeline.walk import Walk
 
@@ -33,7 +33,9 @@ def summary(walk: Walk, out: bool, own: Profile) -> Section:
     for s in walk.sequences:
         n = sum(x.status != "withdrawn" for x in s.stations)
         stated = "" if s.stated_count is None else f"{s.stated_count} stated, "
-        lines.append(Row(("Stations", f"{clean(s.name, 60)}: {stated}{n} described"), moments(s.evidence)))
+        name = row_name(s)
+        called = f"{clean(name, 60)}: " if name else ""
+        lines.append(Row(("Stations", f"{called}{stated}{n} described"), moments(s.evidence)))
     for label, disposition in (("Included", "included"), ("Not included", "excluded"), ("Unsettled", "uncertain")):
         names = [count_of(c) for c in walk.present if c.disposition == disposition]
         if names:

@@ -182,3 +182,21 @@ def test_no_document_doubles_a_property() -> None:
     cells = [c for s in report.sections for t in s.tables for r in t.rows for c in r.cells]
     assert any("own weight" in c for c in cells)
     assert not any("weight, own weight" in c for c in cells)
+
+
+def test_a_row_without_a_name_and_a_cycle_of_its_own_thing_are_said_once() -> None:
+    stations = tuple(Station(n, "rinse", evidence=samples.at(n)) for n in (1, 2, 3))
+    said = figure("q1", "layer", "cycle", 80, "second", of="layer", each=True)
+    walk = replace(WALK, quantities=(said,), sequences=(Sequence("stations", "station", 3, stations),))
+    report = build(walk, samples.transcript(), made="2026-01-02")
+    rows = {r.cells[0]: r.cells[1] for r in report.sections[0].tables[0].rows}
+    assert rows["Stations"] == "3 stated, 3 described"
+    assert rows["How fast"] == "one layer every 80 s"
+    assert [s.title for s in report.sections if s.key == "stations-0"] == ["Stations"]
+    named = replace(walk, sequences=(replace(walk.sequences[0], name="washer"),))
+    report = build(named, samples.transcript(), made="2026-01-02")
+    assert [s.title for s in report.sections if s.key == "stations-0"] == ["Stations: washer"]
+    other = replace(walk, quantities=(figure("q1", "lift", "cycle", 90, "second", of="basket", each=True),))
+    report = build(other, samples.transcript(), made="2026-01-02")
+    rows = {r.cells[0]: r.cells[1] for r in report.sections[0].tables[0].rows}
+    assert rows["How fast"] == "lift one basket every 90 s each"
