@@ -8,7 +8,7 @@ from extractors.elided_units import elided, sizes
 from extractors.figure_stream import SHAPES, Raw, Stream, one_of
 from extractors.mentions import Tokens
 from extractors.spoken_numbers import DUAL_VOLTS
-from extractors.unit_words import Unit
+from extractors.unit_words import Unit, figure_words
 from extractors.units_in_context import InContext, metric_talk
 from vocab import Vocabulary
 
@@ -41,6 +41,8 @@ HOUR_KINDS = frozenset(
 PIECES = frozenset("parts pieces strokes cycles shots hits loads batches bags bottles cases boxes starts".split())
 PH_IS = frozenset("is was of at about around runs ran reads sits held says minus the a".split())
 """What may stand between "pH" and its figure."""
+PLAIN_IS = frozenset("is was of at about around a 's".split())
+"""What may stand between the name of a figure without a unit and the figure."""
 
 
 SIDES_ALIKE = 6
@@ -72,6 +74,7 @@ class LeftOut(Stream):
                 or self.packed(raw)
                 or self.cycles(raw, raws)
                 or self.ph(raw)
+                or self.plain(raw)
                 or self.counted(raw)
                 or elided(self, raw, out, raws[k + 1 :])
                 or self.opening(raw, raws, k)
@@ -217,6 +220,27 @@ class LeftOut(Stream):
 
     def ph(self, raw: Raw) -> Raw | None:
         return replace(raw, unit=Unit("", "ratio", "ph", "pH"), property="ph") if self.ph_before(raw) else None
+
+    def plain(self, raw: Raw) -> Raw | None:
+        """ "At 0.8 power factor", "specific gravity is 1.35", "a gearbox of fifteen to one": figures without a unit."""
+        unit = Unit("", "ratio", "other", "")
+        at = raw.last
+        if self.lower(at) == "to" and self.lower(at + 1) in ("one", "1") and self.linked(at) and self.linked(at + 1):
+            alone = not self.linked(at + 2) or not self.units.at(self.tokens, at + 2, digits=False)
+            if alone and raw.value_max is None and self.lower(raw.first - 1) not in ("from", "between"):
+                return replace(raw, unit=unit, of="1", property="other", last=at + 2)
+        names = figure_words(self.vocabulary, "plain")
+        for n in (3, 2, 1):
+            behind = tuple(self.lower(k) for k in range(at, at + n))
+            if behind in names and all(self.linked(k) for k in range(at, at + n)):
+                return replace(raw, unit=unit, of=" ".join(behind), property="other", last=at + n)
+            k = raw.first
+            while k and self.lower(k - 1) in PLAIN_IS and self.linked(k):
+                k -= 1
+            before = tuple(self.lower(j) for j in range(k - n, k))
+            if before in names and self.linked(k):
+                return replace(raw, unit=unit, of=" ".join(before), property="other")
+        return None
 
     def counted(self, raw: Raw) -> Raw | None:
         """ "Two passes", "four tiers": counted parts of a thing that nobody sells apart."""

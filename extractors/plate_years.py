@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from extractors.codes import DIGITS, TEENS, TENS, Codes
-from extractors.phrases import Atom, Finder, clause_start
+from extractors.phrases import Atom, Finder, clause_start, singular
 from extractors.word_classes import Classes
 
 MADE = frozenset({"made", "built", "manufactured", "constructed", "produced", "fabricated"})
@@ -15,6 +15,9 @@ HEDGES = frozenset(
         "about around roughly maybe perhaps probably think guess reckons reckon believe supposedly early late mid circa"
     ).split()
 )
+
+VERBS_OF_BUILDING = frozenset("is are was were 's 're been came all both put bought".split())
+"""Words between what is built and the word that says so."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +43,7 @@ class Years:
     cues: dict[str, Finder[str]]
     not_year: frozenset[str]
     things: Finder[str]
+    parts: Finder[str]
 
     def capital(self, k: int) -> bool:
         raise NotImplementedError
@@ -131,7 +135,7 @@ class Years:
         """The year behind a cue such as "built in"."""
         found = self.codes.year_at(k)
         cue = " ".join(a.lower for a in self.atoms[i:end])
-        if found is None or self.otherwise(i, k):
+        if found is None or self.otherwise(i, k) or self.of_parts(i):
             return None
         year, last, full = found
         short = self.atoms[k].lower not in ("oh", "o", "aught") and "'" not in self.atoms[k].said
@@ -151,6 +155,23 @@ class Years:
             return None
         hedged = any(a.lower in HEDGES for a in self.atoms[max(0, i - 5) : k])
         return Plate(i, last, "year", year, None if full else "two figures of the year said", hedged)
+
+    def of_parts(self, i: int) -> bool:
+        """Whether the subject right before the cue at i is a part or several things: "batteries were new in 2023"."""
+        atoms, start = self.atoms, clause_start(self.atoms, i)
+        end = i
+        while end > start and atoms[end - 1].lower in VERBS_OF_BUILDING:
+            end -= 1
+        if end == i and atoms[i].lower not in VERBS_OF_BUILDING:
+            return False
+        for k in range(start, end):
+            part = self.parts.at(atoms, k)
+            if part is not None and part[0] == end:
+                return True
+            thing = self.things.at(atoms, k)
+            if thing is not None and thing[0] == end:
+                return singular(atoms[end - 1].lower) != atoms[end - 1].lower
+        return False
 
     def otherwise(self, i: int, k: int) -> bool:
         """Whether words of the clause make the year that of another event: relined, rebuilt, replaced."""

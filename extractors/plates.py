@@ -42,7 +42,7 @@ class Plates(Years):
 
     def __init__(self, atoms: Sequence[Atom], numbers: Numbers, vocabulary: Vocabulary) -> None:
         self.atoms, self.codes = atoms, Codes(atoms, numbers)
-        self.cues, self.not_year, self.not_maker, self.things = _tables(vocabulary)
+        self.cues, self.not_year, self.not_maker, self.things, self.parts = _tables(vocabulary)
         self.classes = classes_of(vocabulary)
 
     def all(self) -> list[Plate]:
@@ -452,7 +452,10 @@ def _alike(spelled: str, said: str) -> bool:
 
 
 @lru_cache(maxsize=16)
-def _tables(vocabulary: Vocabulary) -> tuple[dict[str, Finder[str]], frozenset[str], frozenset[str], Finder[str]]:
+def _tables(
+    vocabulary: Vocabulary,
+) -> tuple[dict[str, Finder[str]], frozenset[str], frozenset[str], Finder[str], Finder[str]]:
+    """Cues by field, words that make a year another event's, words that are no maker; things, and the parts of them."""
     rows = list(vocabulary["identity"])
     cues = {
         f: Finder([(s, s) for r in rows if r["field"] == f for s in r["spoken"]], nouns=False)
@@ -467,4 +470,5 @@ def _tables(vocabulary: Vocabulary) -> tuple[dict[str, Finder[str]], frozenset[s
     }
     things = [(n, n) for r in vocabulary["components"] if r["grade"] != "never" for n in r["names"]]
     things += [(n, n) for r in vocabulary["wholes"] for n in r["names"]]
-    return cues, single["not year"], single["not maker"], Finder(things)
+    parts = [(n, n) for r in vocabulary["components"] if r["grade"] == "part" for n in r["names"]]
+    return cues, single["not year"], single["not maker"], Finder(things), Finder(parts)

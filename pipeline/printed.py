@@ -209,6 +209,10 @@ def phrase(q: Quantity, units: str = "", form: Numbers = "1,234.5") -> str:
         text = value.replace(" per ", f" {of if q.value == 1 and q.value_max is None else several(of)} per ", 1)
     elif of and q.property == "count":
         text = f"{value} {of if q.value == 1 and q.value_max is None else several(of)}"
+    elif of == "1":
+        text = f"{value} to 1"  # "a gearbox of fifteen to one"
+    elif of and q.property == "other" and not q.unit:
+        text = f"{of} {value}"
     elif carries(q):
         text, narrowed = f"capacity {value}", "" if narrowed == "capacity" else narrowed
     else:
