@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from extractors.noun_phrase import PREPOSITIONS
-from extractors.phrases import Atom, Finder, singular, text_of
+from extractors.phrases import Atom, Finder, sentence_bounds, singular, text_of
 from extractors.stated_counts import Count
 from extractors.word_classes import classes_of
 from vocab import Vocabulary
@@ -69,6 +69,8 @@ LAST = (["the", "last"], ["the", "final"])
 PLACES_IN_ROW = frozenset({"last", "final", "first", "end", "middle", "between"})
 
 
+TITLES = frozenset("okay ok right so and then next now well on to at".split())
+"""Words before the place in a sentence that only says it."""
 SIZES = frozenset({"little", "small", "big", "large", "tiny", "short", "long", "tall"})
 
 
@@ -204,7 +206,9 @@ class Roles:
         """The role behind a reference that ends at i; due says whether its number is the next of its row, so that a
         name alone in its clause will do ("Second, straightener")."""
         atoms = self.atoms
-        if i >= len(atoms) or atoms[i - 1].after in (".", "?", "!", ";") or atoms[i].sentence != atoms[i - 1].sentence:
+        if i < len(atoms) and atoms[i].sentence != atoms[i - 1].sentence:
+            return self._titled(i)
+        if i >= len(atoms) or atoms[i - 1].after in (".", "?", "!", ";"):
             return None
         comma = atoms[i - 1].after in (",", ":")
         if comma and (end := self._last_said(i)) is not None:
@@ -262,6 +266,25 @@ class Roles:
         if not role.vocabulary and not article and described and not (due and comma and role.end - k > 1):
             return None
         return role if not self._place_only(role) else None
+
+    def _titled(self, i: int) -> Role | None:
+        """The role that begins the sentence at i, where the one before it only said the place: "Station one. Landing
+        deck. Four strands ...", "Number two. That's the unscrambler."."""
+        atoms = self.atoms
+        first, _ = sentence_bounds(atoms, i - 1)
+        while first < i and atoms[first].lower in TITLES:
+            first += 1
+        place = self.places.at(atoms, first) if first < i else None
+        number = place[0] if place is not None else first + (atoms[first].lower == "number" if first < i else 0)
+        if number not in self.numbers or number == first or any(k not in self.numbers for k in range(number, i)):
+            return None
+        k = i
+        while k < len(atoms) and k - i < 4 and not atoms[k].after and atoms[k].lower in SKIPPED | COPULAS:
+            k += 1
+        role = self.alone(k)
+        named = role is not None and (role.vocabulary or self.heads.at(atoms, role.end - 1) is not None)
+        told = k == i or any(a.lower in COPULAS for a in atoms[i:k])
+        return role if named or told else None
 
     def _last_said(self, i: int) -> int | None:
         """Where a few words between pauses end that stand between a reference and its verb ("eight, the last, is",

@@ -24,6 +24,9 @@ BETWEEN = frozenset(
 INNER = frozenset({"stage", "section", "chamber", "compartment", "cell", "unit", "pass line", "module"})
 """Words that also count what is inside one machine."""
 
+TOLD_APART = 3
+"""Numbers behind a counted thing's name that make places of them ("cubicle one", "cubicle two"); chosen, no source."""
+
 
 @dataclass(frozen=True, slots=True)
 class Count:
@@ -63,6 +66,8 @@ def stated_counts(
                 out.append(Count(i, end + 2, value, meant, place=False))
             continue
         last, (word, use) = found
+        if word == "step" and i and atoms[i - 1].lower == "in":
+            continue  # "150 kilovar in six steps"
         plural = singular(atoms[last - 1].lower) != atoms[last - 1].lower
         wholes = ("line", "row", "system", "washer", "plant", "unit", "machine", "installation")
         if use != "place" and not plural and not (last < len(atoms) and atoms[last].lower in wholes):
@@ -79,15 +84,21 @@ def stated_counts(
 def numbered_things(
     atoms: Sequence[Atom], numbers: Mapping[int, tuple[int, float, float | None, str]]
 ) -> dict[int, str]:
-    """ "Five pumps, numbered one to five": where the plural stands -> its singular, which then is a station's word."""
+    """ "Five pumps, numbered one to five", "five cubicles. Cubicle one's the incomer ...": where the plural stands ->
+    its singular, which then is a station's word."""
     out = {}
+    called: dict[str, set[float]] = {}
+    for i, (_, value, top, form) in numbers.items():
+        if i and top is None and form in ("cardinal", "digits") and not atoms[i - 1].after:
+            called.setdefault(atoms[i - 1].lower, set()).add(value)
     for end, value, top, form in numbers.values():
         if top is not None or form not in ("cardinal", "digits") or value < 3 or end + 1 >= len(atoms):
             continue
         name = atoms[end].lower
         told = [a.lower for a in atoms[end + 1 : end + 4]]
         counted = told[:1] == ["numbered"] or (told[:1] == ["number"] and end + 2 in numbers)
-        if counted and name.isalpha() and singular(name) != name:
+        one_by_one = {n for n in called.get(singular(name), ()) if n <= value}
+        if (counted or len(one_by_one) >= TOLD_APART) and name.isalpha() and singular(name) != name:
             out[end] = singular(name)
     return out
 
