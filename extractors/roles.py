@@ -160,8 +160,8 @@ class Roles:
             and (atoms[i].lower in NO_ROLES | PLACES_IN_ROW or self.classes.of(atoms[i].lower) in ("fills", "points"))
         ):
             return None
-        if not vocabulary and atoms[i].lower in NO_ROLES:
-            return None
+        if not vocabulary and atoms[i].lower in NO_ROLES and self.heads.at(atoms, k - 1) is None:
+            return None  # but "station six is the hot air oven"
         if k - i > 1 and atoms[k - 1].lower in ("one", "ones"):
             k -= 1  # "the conical ones"
         end = k
@@ -265,7 +265,18 @@ class Roles:
         described = self.classes.of(atoms[k].lower) in ("describes", "fills")
         if not role.vocabulary and not article and described and not (due and comma and role.end - k > 1):
             return None
-        return role if not self._place_only(role) else None
+        return self._plainer(role) if not self._place_only(role) else None
+
+    def _plainer(self, role: Role) -> Role:
+        """The name behind a homely word for it: "section four's the big fella, the evaporator"."""
+        atoms, end = self.atoms, role.end
+        if role.vocabulary or self.heads.at(atoms, end - 1) is not None or end + 1 >= len(atoms):
+            return role
+        if atoms[end - 1].after != "," or atoms[end].lower != "the" or atoms[end].sentence != atoms[end - 1].sentence:
+            return role
+        named = self.phrase(end + 1)
+        known = named is not None and (named.vocabulary or self.heads.at(atoms, named.end - 1) is not None)
+        return named if named is not None and known and self._alone(named) else role
 
     def _titled(self, i: int) -> Role | None:
         """The role that begins the sentence at i, where the one before it only said the place: "Station one. Landing
