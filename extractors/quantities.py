@@ -236,6 +236,8 @@ class Figures(Stream):
             return raw  # "nine foot high to the top of the chute"
         if self.units.at(self.tokens, at, digits=False) is not None:
             return raw  # "a hundred and forty Fahrenheit an hour and a half after a cold start"
+        if link == "to" and word in SHAPES:
+            return raw  # "it lifts 500 kilograms to a height of 1.6 metres"
         if self.classes.of(word) in ("leads", "joins", "helps"):
             return raw  # "2.6 tonnes each with the motor"
         if self.linked(at) and word.isalpha() and len(word) > 2 and word not in ("little", "bit", "few", "lot", "day"):

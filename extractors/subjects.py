@@ -29,6 +29,8 @@ REACH = 4
 """So many sentences back a figure is looked for a thing that can have it; chosen, no source."""
 METER = 1000
 """Hours from which on a figure stands on a meter; chosen, no source."""
+WHOLE_HEADINGS = frozenset("weight weights footprint overall dimensions size sizes measurements envelope".split())
+"""Words of a heading whose figures are of the whole."""
 NOBODY = frozenset("one unit piece head them side".split())
 """Behind "each" these name no thing: "150 kilowatt each one"."""
 IT, THEY = frozenset("it it's it'll it'd".split()), frozenset("they they're they'll they'd".split())
@@ -148,6 +150,9 @@ class Subjects(Names):
             not any(c.first < m.first for c in row)
             and self.tokens[m.first].sentence - self.tokens[last.first].sentence == 1
         )
+        opens = self.tokens[self.sentence_first(m.first)].lower
+        if alone and opens in ("weighs", "weighing") and last.dimension == "length":
+            return name  # "Size. 3.4 metres long. Weighs 4.1 tonnes."
         return name if alone and last.dimension == m.dimension and m.dimension in ("mass", "time") else None
 
     def owner(self, m: Measure) -> Name:
@@ -265,9 +270,10 @@ class Subjects(Names):
 
     def of_the_whole(self, m: Measure, row: list[Candidate]) -> bool:
         """ "Overall it is 18 feet long", "you'd get four tonne an hour through it": of no part."""
-        if any(c.strong and not c.led and c.last <= m.first for c in row):
-            return False
         a = self.sentence_first(m.first)
+        turned = self.turns_to_all(a, m) if m.dimension in ("length", "mass", "area") else a
+        if any(c.strong and not c.led and turned <= c.first and c.last <= m.first for c in row):
+            return False
         b = min(len(self.tokens), m.last + 5)
         words = [t.lower for t in self.tokens[a:b] if t.sentence == self.tokens[m.first].sentence]
         if m.dimension in ("length", "mass", "area"):
@@ -277,6 +283,15 @@ class Subjects(Names):
             return held(words, self.through) and (people or "through" in words or "throughput" in words)
         electric = m.dimension in ("voltage", "current", "frequency") or m.property == "phases"
         return electric and (held(words, self.overall) or words[:1] in (["needs"], ["wants"], ["requires"], ["takes"]))
+
+    def turns_to_all(self, a: int, m: Measure) -> int:
+        """Where the clause of a figure begins that has the whole as its subject: "eight positions, and the lot takes up
+        fourteen metres"; the beginning of the sentence a where none does."""
+        clause = self.clause_of(m.first)
+        words = [t.lower for t in self.tokens[clause : m.first]]
+        while words and words[0] in ("and", "so", "but", "the"):
+            words = words[1:]
+        return clause if any(tuple(words[:n]) in self.overall for n in (1, 2, 3, 4)) else a
 
     def relative(self, m: Measure, row: list[Candidate]) -> Name | None:
         """ "Hot water, that comes in at seventy two", "a fan which shifts": the noun right before the relative word."""
@@ -639,7 +654,7 @@ class Subjects(Names):
         sentence = self.tokens[m.first].sentence
         for s in (sentence, sentence - 1):
             inside = [t for t in self.tokens[max(0, m.first - 25) : m.first] if t.sentence == s]
-            if any(t.lower in ("weight", "footprint", "overall", "dimensions") for t in inside[:3]):
+            if any(t.lower in WHOLE_HEADINGS for t in inside[:3]):
                 return not any(c.strong for c in self.by_sentence.get(s, []) if c.first < m.first)
         return False
 
