@@ -28,6 +28,8 @@ NUMBERED = word_set(
 )
 OPENS = word_set("about around roughly nearly maybe some just only a an")
 PASSING = word_set("comes come leaves leave goes go enters enter drops exits returns arrives")
+ALONG = word_set("at with to by")
+"""Prepositions that lead a figure of the verb before them."""
 BOUNDS = word_set("over above under below past beyond exceeding exceeds exceed than")
 NEVER = word_set("never not nothing ever no more less anything")
 MOST_OF_THEM = 200
@@ -75,6 +77,8 @@ def elided(stream: Stream, raw: Raw, before: list[Raw], behind: list[Raw]) -> Ra
         alike = _second_clause(stream, raw, earlier) or _second_place(stream, raw, earlier)
         if raw.first - earlier.last <= FAR and alike:
             return replace(raw, unit=earlier.unit, property=earlier.property)
+        if raw.first - earlier.last <= FAR and _led_alike(stream, raw, earlier):
+            return replace(raw, unit=earlier.unit, property=earlier.property, doubt=raw.doubt or doubt)
     return None
 
 
@@ -94,8 +98,16 @@ def _passed_on(stream: Stream, raw: Raw, earlier: Raw) -> bool:
     if earlier.unit is None or earlier.unit.dimension != "temperature" or raw.first - earlier.last > 2 * FAR:
         return False
     verbs = {stream.lower(k) for k in range(max(earlier.last, raw.first - 4), raw.first)}
-    at = stream.lower(raw.first - 1) == "at" and stream.linked(raw.first)
+    at = stream.lower(raw.first - 1) in PASSING | {"at"} and stream.linked(raw.first)
     return at and bool(verbs & PASSING) and stream.same_sentence(earlier.first, raw.first) and _closes(stream, raw)
+
+
+def _led_alike(stream: Stream, raw: Raw, earlier: Raw) -> bool:
+    """ "Air goes in with 185 degrees and comes out with 88", "up at thirty foot a minute and travels at a hundred"."""
+    lead = _lead(stream, raw.first)
+    between = {stream.lower(k) for k in range(earlier.last, raw.first)}
+    turned = "and" in between or "but" in between or bool(stream.tokens[earlier.last - 1].after)
+    return lead in ALONG and lead == _lead(stream, earlier.first) and turned and _closes(stream, raw)
 
 
 def _in_and_out(stream: Stream, raw: Raw, earlier: Raw) -> bool:

@@ -86,7 +86,7 @@ class Stream:
     def holds(self, kind: str, first: int, last: int) -> bool:
         """Whether a phrase of a kind stands among tokens first to last."""
         phrases = figure_words(self.vocabulary, kind)
-        words = [t.lower for t in self.tokens[max(first, 0) : last]]
+        words = [t.lower.removesuffix("'s") for t in self.tokens[max(first, 0) : last]]
         return any((w,) in phrases for w in words) or any(
             tuple(words[k : k + n]) in phrases for n in (2, 3, 4, 5) for k in range(len(words) - n + 1)
         )

@@ -57,6 +57,11 @@ SMALL = frozenset({"inch", "millimetre", "centimetre", "thou"})
 """Units in which a pipe's or a plate's one size is its bore or its thickness."""
 FINE = {"millimetre": 6.0, "inch": 0.25, "thou": 250.0, "centimetre": 0.6}
 """No belt, band or tape is narrower; chosen, no source."""
+SHEET = {"millimetre": 30.0, "inch": 1.0, "thou": 1000.0}
+"""No plate of a vessel or a bed is told thicker by its material alone; chosen, no source."""
+METALS = frozenset(
+    "steel stainless 304 316 316l iron aluminium aluminum copper brass bronze hastelloy titanium".split()
+)
 THICK = {"inch": 6.0, "millimetre": 150.0, "centimetre": 15.0, "foot": 0.5, "metre": 0.15}
 """No sheet or board is thicker; chosen, no source."""
 TO = frozenset({"to", "until", "till", "through", "on"})
@@ -224,6 +229,8 @@ def _length(tokens: Tokens, m: Measure, name: Name, vocabulary: Vocabulary) -> s
             return compared  # "those are wider, forty eight inches"
     if words[m.last : m.last + 1] == ["of"] and m.unit in SMALL and _layer(words[m.last + 1 : m.last + 5], vocabulary):
         return "thickness"  # "50 millimetres of mineral wool"
+    if m.unit in SMALL and m.places == 0 and m.value <= SHEET.get(m.unit, 0.0) and _of_sheet(tokens, m, vocabulary):
+        return "thickness"
     head = name.text.split()[-1:] or [""]
     family = _shape_words(vocabulary, "subject").get((head[0].lower().removesuffix("s"),))
     if family and m.unit in SMALL and m.places == 0:
@@ -238,7 +245,10 @@ def _length(tokens: Tokens, m: Measure, name: Name, vocabulary: Vocabulary) -> s
         and (tall or (family == "width" and _right_before(tokens, m, head[0])))
     ):
         return tall or str(family)  # "a seventy foot leg", "a two metre belt"
-    following = words[m.last : m.last + 3]
+    end = m.last
+    while end < min(b, m.last + 3) and not (tokens[end - 1].after and tokens[end - 1].after != "-"):
+        end += 1
+    following = words[m.last : end]  # up to a pause: "four inch steel pipe"
     for w in following:
         if (
             m.unit in SMALL
@@ -247,6 +257,16 @@ def _length(tokens: Tokens, m: Measure, name: Name, vocabulary: Vocabulary) -> s
         ):
             return family
     return "length"
+
+
+def _of_sheet(tokens: Tokens, m: Measure, vocabulary: Vocabulary) -> bool:
+    """ "Stainless of four millimetres", "the beds are carbon steel, nine millimetres": a material right before."""
+    k = m.first - 1
+    while k > 0 and tokens[k].lower in ("of", "about", "in", "at"):
+        k -= 1
+    if k < 0 or tokens[k].sentence != tokens[m.first].sentence:
+        return False
+    return tokens[k].lower in METALS
 
 
 def _measured(tokens: Tokens, k: int, a: int) -> bool:
@@ -470,12 +490,17 @@ def _new(tokens: Tokens, a: int, at: int) -> bool:
 
 def _short_year(tokens: Tokens, first: int, last: int, value: float) -> int | None:
     """ "In eighty-nine", "back in '96": two figures behind "in" that nothing follows which could be counted."""
-    if not (first and tokens[first - 1].lower == "in" and 50 <= value <= 99 and value == int(value)):
+    written = tokens[first].text.isdigit() and len(tokens[first].text) == 2  # "recovered in '22"
+    if not (first and tokens[first - 1].lower == "in" and value == int(value)):
+        return None
+    if not (50 <= value <= 99 or (written and 0 <= value <= LATEST)):
         return None
     ends = bool(tokens[last - 1].after) or last >= len(tokens) or tokens[last].lower in FOLLOWS
-    return 1900 + int(value) if ends else None
+    return (1900 if value >= 50 else 2000) + int(value) if ends else None
 
 
+LATEST = 39
+"""Two figures up to this are of this century where they are written as a year; chosen, no source."""
 FOLLOWS = frozenset(
     "a an the some they we i he she it you when by and but or with my our his her their this that".split()
 )

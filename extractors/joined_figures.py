@@ -20,6 +20,13 @@ AFTER_INCHES = frozenset(
     "by x and at on with from to or in the high it so that is for not including overall total".split()
 )
 
+MILLIMETRES = 100
+"""From here on what stands bare beside metres is in millimetres; common practice, no source."""
+GOES_ON = frozenset(
+    "by between over with to from across at on in and or for when if so each overall a an the this that".split()
+)
+"""Words that may follow the smaller part of "nine metres twenty", none of which it could count."""
+
 
 class Joining(Stream):
     """The passes that join figures, or hand a unit from one to the other."""
@@ -120,6 +127,8 @@ class Joining(Stream):
         last = known[-1]
         for k in range(j, i - 1, -1):
             own = out[k].unit
+            if own is None and last.said == "metre" and out[k].value >= MILLIMETRES:
+                own = self.row("millimetre")  # "three metres seventy by nine hundred and sixty"
             last = own or last
             doubt = out[k].doubt
             values = tuple(r.value for r in row)
@@ -203,24 +212,39 @@ class Joining(Stream):
             out.append(raw)
         return out
 
-    def metres_and_centimetres(self, raws: list[Raw]) -> list[Raw]:
-        """ "Nine metre twenty", "two meters ten": the two figures behind metres are centimetres."""
+    def whole_and_parts(self, raws: list[Raw]) -> list[Raw]:
+        """ "Nine metre twenty", "two hours ten": centimetres behind metres, minutes behind hours."""
         out: list[Raw] = []
         for raw in raws:
-            if out and self.centimetres_of(out[-1], raw):
-                metres = out.pop()
-                out.append(self.shaped(replace(metres, last=raw.last, value=metres.value + raw.value / 100)))
+            part = self.part_of(out[-1], raw) if out else 0.0
+            if out and part:
+                whole = out.pop()
+                unsure = whole.unit is not None and whole.unit.said == "metre" and raw.value < 10
+                doubt = "tenths or hundredths of a metre" if unsure and raw.first == whole.last else None
+                value = whole.value + raw.value * part
+                out.append(self.shaped(replace(whole, last=raw.last, value=value, doubt=whole.doubt or doubt)))
                 continue
             out.append(raw)
         return out
 
-    def centimetres_of(self, metres: Raw, rest: Raw) -> bool:
-        if metres.unit is None or metres.unit.said != "metre" or metres.shape or metres.value_max is not None:
-            return False
-        whole = not metres.value % 1 and not rest.value % 1 and 10 <= rest.value <= 99
+    def part_of(self, whole: Raw, rest: Raw) -> float:
+        """What one of the figures behind a whole one is of its unit; 0 where they are no part of it."""
+        if whole.unit is None or whole.unit.said not in ("metre", "hour") or whole.shape or whole.value_max is not None:
+            return 0.0
+        gap = [t.lower for t in self.tokens[whole.last : rest.first]]
+        plain = not whole.value % 1 and not rest.value % 1 and rest.unit is None and rest.value_max is None
+        if not plain or gap not in ([], ["and"]) or not self.linked(rest.first) or not self.linked(whole.last):
+            return 0.0
         following = self.lower(rest.last)
-        ends = not self.linked(rest.last) or following in SHAPES or following in AFTER_INCHES
-        return whole and rest.unit is None and metres.last == rest.first and self.linked(rest.first) and ends
+        shaped = following in SHAPES or following in AFTER_INCHES
+        ends = not self.linked(rest.last) or shaped
+        if whole.unit.said == "hour":
+            return 1 / 60 if 5 <= rest.value <= 59 and (ends or following in GOES_ON) and not gap else 0.0
+        if gap:
+            return 0.01 if 1 <= rest.value <= 99 and following in SHAPES else 0.0  # "a metre and five deep"
+        if 10 <= rest.value <= 99:
+            return 0.01 if ends or following in GOES_ON else 0.0
+        return 0.1 if 1 <= rest.value <= 9 and ends else 0.0
 
     def inches_of(self, feet: Raw, inches: Raw) -> bool:
         if (

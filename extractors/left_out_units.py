@@ -23,7 +23,9 @@ PACKED = frozenset(
     "hanger hook carrier fixture stack row mould mold cavity shot batch load drum pail bucket bale".split()
 )
 """Things that are packed in one another, as packaging and batch work count them."""
-COUNTED = frozenset("pass passes tier tiers ply plies".split())
+COUNTED = frozenset(
+    "pass passes tier tiers ply plies tooth teeth flute flutes lobe lobes groove grooves serration serrations".split()
+)
 FINE_SHAPES = frozenset("square thick thickness diameter dia od id bore round".split())
 DATING = frozenset("stamped dated since year in from tagged until before tested done calibrated certified".split())
 """Words right before a year."""
@@ -41,6 +43,8 @@ HOUR_KINDS = frozenset(
 PIECES = frozenset("parts pieces strokes cycles shots hits loads batches bags bottles cases boxes starts".split())
 PH_IS = frozenset("is was of at about around runs ran reads sits held says minus the a".split())
 """What may stand between "pH" and its figure."""
+LEAST_TURNS = 50
+"""Turns from which on they are those of a minute; chosen, no source."""
 PLAIN_IS = frozenset("is was of at about around a 's".split())
 """What may stand between the name of a figure without a unit and the figure."""
 
@@ -59,6 +63,7 @@ class LeftOut(Stream):
     def left_out(self, raws: list[Raw]) -> list[Raw]:
         """The figures, those without a unit with the one that was meant, where it can be told."""
         out: list[Raw] = []
+        metric = metric_talk(raws)
         for k, raw in enumerate(raws):
             if raw.unit is not None or self.tokens[raw.first].text[:1] in "$£€" or self.dated(raw):
                 out.append(raw)
@@ -67,7 +72,7 @@ class LeftOut(Stream):
                 out[-1] = pair
                 continue
             out.append(
-                self.wide_behind_feet(raw, out)
+                self.wide_behind_feet(raw, out, metric=metric)
                 or self.wide_before_feet(raw, raws[k + 1 :])
                 or self.volts(raw, raws, k)
                 or self.hours(raw)
@@ -75,6 +80,7 @@ class LeftOut(Stream):
                 or self.cycles(raw, raws)
                 or self.ph(raw)
                 or self.plain(raw)
+                or self.turns(raw)
                 or self.counted(raw)
                 or elided(self, raw, out, raws[k + 1 :])
                 or self.opening(raw, raws, k)
@@ -123,7 +129,7 @@ class LeftOut(Stream):
             return True  # "with a dryer, 2018, 9,200 hours"
         return year and self.linked(raw.first) and self.lower(raw.first - 1) in DATING
 
-    def wide_behind_feet(self, raw: Raw, before: list[Raw]) -> Raw | None:
+    def wide_behind_feet(self, raw: Raw, before: list[Raw], *, metric: bool) -> Raw | None:
         """ "Eighteen feet long, nine wide": the unit of the length before it, marked where a sentence ended between."""
         if self.lower(raw.last) not in SHAPES or not self.linked(raw.last):
             return None
@@ -135,7 +141,7 @@ class LeftOut(Stream):
             default = (
                 "metre" if raw.number.form == "decimal" and raw.value < 30 else "millimetre" if raw.value >= 100 else ""
             )
-            if not default or not metric_talk([*before]):
+            if not default or not (metric_talk(before) or (metric and not before)):
                 return None
             doubt = f"{default} supplied: the unit was not said"
             return replace(raw, unit=self.row(default), shape=shape, last=raw.last + 1, doubt=raw.doubt or doubt)
@@ -150,7 +156,9 @@ class LeftOut(Stream):
         if earlier.unit.said == "metre" and raw.value >= MILLIMETRES:
             doubt = "millimetre supplied: the unit was not said"  # "26 metres by 11 ... boxes are 250 deep"
             return replace(raw, unit=self.row("millimetre"), shape=shape, last=raw.last + 1, doubt=raw.doubt or doubt)
-        told = None if same else f"{earlier.unit.said} supplied: the unit was not said"
+        carried = (earlier.doubt or "").endswith("the unit was not said")
+        told = earlier.doubt if same and carried else None
+        told = told if same else f"{earlier.unit.said} supplied: the unit was not said"
         return replace(raw, unit=earlier.unit, shape=shape, last=raw.last + 1, doubt=raw.doubt or told)
 
     def wide_before_feet(self, raw: Raw, behind: list[Raw]) -> Raw | None:
@@ -227,8 +235,11 @@ class LeftOut(Stream):
         at = raw.last
         if self.lower(at) == "to" and self.lower(at + 1) in ("one", "1") and self.linked(at) and self.linked(at + 1):
             alone = not self.linked(at + 2) or not self.units.at(self.tokens, at + 2, digits=False)
+            alone = alone and not (self.linked(at + 2) and self.classes.of(self.lower(at + 2)) == "number")
             if alone and raw.value_max is None and self.lower(raw.first - 1) not in ("from", "between"):
                 return replace(raw, unit=unit, of="1", property="other", last=at + 2)
+        if [self.lower(k) for k in range(raw.first - 3, raw.first)] in (["one", "is", "to"], ["1", "is", "to"]):
+            return replace(raw, unit=unit, of="1", property="other")  # "a gearbox of one is to fifteen"
         names = figure_words(self.vocabulary, "plain")
         for n in (3, 2, 1):
             behind = tuple(self.lower(k) for k in range(at, at + n))
@@ -241,6 +252,15 @@ class LeftOut(Stream):
             if before in names and self.linked(k):
                 return replace(raw, unit=unit, of=" ".join(before), property="other")
         return None
+
+    def turns(self, raw: Raw) -> Raw | None:
+        """ "1,180 turns", of a shaft: a coil of so many would be told as wound."""
+        if raw.value < LEAST_TURNS or self.lower(raw.last) != "turns" or not self.linked(raw.last):
+            return None
+        if self.lower(raw.last + 1) in ("of", "on", "in"):
+            return None
+        doubt = raw.doubt or "rpm supplied: the unit was not said"
+        return replace(raw, unit=self.row("rpm"), last=raw.last + 1, doubt=doubt)
 
     def counted(self, raw: Raw) -> Raw | None:
         """ "Two passes", "four tiers": counted parts of a thing that nobody sells apart."""

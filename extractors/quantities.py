@@ -6,13 +6,14 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from extractors.figure_stream import SHAPES, Raw, Stream, one_of
-from extractors.joined_figures import AFTER_INCHES, Joining
+from extractors.joined_figures import AFTER_INCHES, GOES_ON, Joining
 from extractors.left_out_units import LeftOut
 from extractors.marks import heard_badly
 from extractors.mentions import Measure, Number, Tokens
 from extractors.spoken_numbers import find_numbers, number_at, table
 from extractors.trade_meanings import Meaning
 from extractors.unit_words import Unit, compound, figure_words
+from extractors.units_told_later import told_later
 from vocab import Vocabulary
 
 MOTORS = frozenset(
@@ -50,11 +51,11 @@ class Figures(Stream):
             [*(self.with_unit(n) for n in self.numbers()), *self.one_and_a_part()], key=lambda r: (r.first, -r.last)
         )
         raws = [r for k, r in enumerate(raws) if not k or r.first >= raws[k - 1].last]
+        raws = told_later(self, self.joining.whole_and_parts(raws))
         raws = self.joining.ranges(raws)
         raws = self.joining.rows(raws)
         raws = self.joining.lists(raws)
         raws = self.joining.feet_and_inches(raws)
-        raws = self.joining.metres_and_centimetres(raws)
         raws = self.joining.ranges(self.left.left_out(raws))
         raws = [self.meaning.meant(r, raws) for r in raws]
         for raw in raws:
@@ -115,6 +116,8 @@ class Figures(Stream):
                 skip += 1
             at = skip if skip > at and self.linked(skip) else at
         digits = any(c.isdigit() for c in self.tokens[n.last - 1].text)
+        if self.lower(at) == "odd" and self.linked(at + 1):
+            at, raw = at + 1, replace(raw, approximate=True)  # "170 odd rpm"
         qualified = at
         while qualified - at < 3 and self.lower(qualified) in QUALIFYING and self.linked(qualified + 1):
             qualified += 1
@@ -198,17 +201,23 @@ class Figures(Stream):
                     yield self.shaped(whole)
 
     def one_and_figures(self, i: int, found: tuple[int, Unit]) -> Raw | None:
-        """ "A metre ten across", "a foot six": centimetres or inches behind the one."""
+        """ "A metre ten across", "a foot six", "an hour twenty": centimetres, inches or minutes behind the one."""
         end, unit = found
         n = number_at(self.tokens, end, table(self.vocabulary)) if self.linked(end) else None
-        if n is None or n.form not in ("cardinal", "digits") or n.value % 1 or unit.said not in ("metre", "foot"):
+        if n is None and self.lower(end) == "and" and self.linked(end) and self.linked(end + 1):
+            n = number_at(self.tokens, end + 1, table(self.vocabulary))
+            if n is None or unit.said != "metre" or self.lower(n.last) not in SHAPES:
+                return None  # "a metre and five deep"
+        parts = {"metre": 100, "foot": 12, "hour": 60}.get(unit.said, 0)
+        if n is None or n.form not in ("cardinal", "digits") or n.value % 1 or not parts:
             return None
-        small = 10 <= n.value <= 99 if unit.said == "metre" else n.value < 12
+        joined = self.lower(n.first - 1) == "and"
+        small = n.value < parts and (unit.said == "foot" or n.value >= (5 if unit.said == "hour" else 10) or joined)
         following = self.lower(n.last)
         ends = not self.linked(n.last) or following in SHAPES or following in AFTER_INCHES
-        if not small or not ends:
+        if not small or not (ends or (unit.said == "hour" and following in GOES_ON)):
             return None
-        value = 1 + n.value / (100 if unit.said == "metre" else 12)
+        value = 1 + n.value / parts
         return self.shaped(Raw(i, n.last, value, Number(i, n.last, value), unit=unit))
 
     def and_a_part(self, raw: Raw, at: int) -> Raw:
@@ -319,6 +328,8 @@ class Figures(Stream):
             return None
         prop = raw.property or raw.shape or raw.unit.property
         every = self.lower(raw.first - 1) == "every" and self.same_sentence(raw.first - 1, raw.first)
+        # "one board each twenty-two seconds"
+        every = every or (self.lower(raw.first - 1) == "each" and bool(self.of_every(raw)))
         if every and raw.unit.dimension == "time":
             prop = "cycle"
         of = raw.of or (self.of_every(raw) if every else None)

@@ -51,6 +51,20 @@ DRIVEN = frozenset(
     "mill screw chipper saw auger gearbox shredder hammermill elevator rotor".split()
 )
 """Things whose bare figure, said on them, is of their motor."""
+RATED = 10
+"""Words between what is driven and its rating, at most; chosen, no source."""
+RATED_AS = frozenset("but possibly maybe probably rated only just".split())
+"""Words that may stand right before a rating."""
+NEMA_RATINGS = frozenset(
+    {0.25, 0.33, 0.5, 0.75, 1, 1.5, 2, 3, 5, 7.5, 10, 15, 20, 25, 30, 40, 50, 60, 75, 100, 125, 150, 200, 250, 300,
+     350, 400, 450, 500}
+)  # fmt: skip
+"""Standard horsepower ratings (NEMA MG 1)."""
+IEC_RATINGS = frozenset(
+    {0.06, 0.09, 0.12, 0.18, 0.25, 0.37, 0.55, 0.75, 1.1, 1.5, 2.2, 3, 3.7, 4, 5.5, 7.5, 9, 11, 15, 18.5, 22, 30, 37,
+     45, 55, 75, 90, 110, 132, 150, 160, 185, 200, 220, 250, 280, 300, 315, 335, 355, 375, 400}
+)  # fmt: skip
+"""Preferred rated outputs in kilowatts (IEC 60072-1; from memory)."""
 FINE = 64
 """Sixty-fourths: the finest part of an inch on a rule."""
 
@@ -104,6 +118,7 @@ class InContext(Stream):
             or self.by_thing(raw, before)
             or self.beside(raw, before)
             or self.on_the_drive(raw, before)
+            or self.rated(raw, raws, before)
         )
 
     # ------------------------------------------------------------------------------------------------ the figure
@@ -140,20 +155,36 @@ class InContext(Stream):
         a, _ = self.sentence(raw.first)
         k = raw.first - 1
         steps = 0
-        while k >= a and steps < BACK:
+        while k >= a and (steps < BACK or k < a + 2):
             if self.figured(k, before):
-                return None
+                return self.as_supplied(raw, k, before)
             for n in (2, 1):
                 cue = self.cues.get(tuple(self.lower(k - n + 1 + j).removesuffix("'s") for j in range(n)))
                 if cue is None or cue.kind != "property" or k - n + 1 < a:
                     continue
-                unit = self.unit_of(cue.dimension, raw, raws, before) or self.default(cue, raw)
+                turning = cue.customary == "rpm"  # hertz told before are those of the supply
+                unit = None if turning else self.unit_of(cue.dimension, raw, raws, before)
+                unit = unit or self.default(cue, raw)
                 return None if unit is None else self.with_supplied(raw, unit)
-            if k < raw.first - 1 and self.tokens[k].after in (",", ";", ":") and steps > 3:
-                return None
+            apart = k < raw.first - 1 and self.tokens[k].after in (",", ";", ":") and steps > 3
             k -= 1
             steps += 1
+            if (apart or steps == BACK) and k > a + 1:
+                steps = BACK
+                k = a + 1  # "temperature in the chambers, first two they keep one sixty, the rest one ninety five"
         return None
+
+    def as_supplied(self, raw: Raw, k: int, before: Sequence[Raw]) -> Raw | None:
+        """ "Temperature, first two they keep one sixty, the rest one ninety five": as the figure at k, whose unit was
+        supplied as well."""
+        told = next((r for r in before if r.first <= k < r.last), None)
+        if told is None or told.unit is None or not (told.doubt or "").endswith("the unit was not said"):
+            return None
+        paused = bool(self.tokens[told.last - 1].after) and raw.first - told.last <= BACK
+        named = any(self.classes.of(self.lower(j)) in ("content", "name") for j in range(told.last, raw.first))
+        near = within(raw.value, told.value, 3.0)
+        alike = paused and near and (named or self.lower(raw.first - 2) in ("rest", "other"))
+        return self.with_supplied(raw, told.unit) if alike and told.unit.property == "temperature" else None
 
     def below_zero(self, raw: Raw, before: Sequence[Raw]) -> Raw | None:
         """ "Forty kilowatts of cooling at minus four": nothing else on a machine is below zero."""
@@ -202,6 +233,25 @@ class InContext(Stream):
         unit = self.unit_of(cue.dimension, raw, (), before) or self.default(cue, raw)
         return None if unit is None else self.with_supplied(raw, unit)
 
+    def rated(self, raw: Raw, raws: Sequence[Raw], before: Sequence[Raw]) -> Raw | None:
+        """ "Vacuum pump, water ring, that's possibly one point five", "the outlet fan is the same but ninety".
+
+        Of what is driven, a standard rating that ends its clause, where powers are told in this recording."""
+        a, _ = self.sentence(raw.first)
+        taken = max((r.last for r in before if r.unit is not None), default=0)
+        named = [k for k in range(max(a, taken, raw.first - RATED), raw.first) if one_of(self.lower(k)) in DRIVEN]
+        if not named or not self.same_sentence(named[-1], raw.first) or self.linked(raw.last):
+            return None
+        joined = self.tokens[raw.first - 1].after == "," or self.lower(raw.first - 1) in BEING | RATED_AS
+        joined = joined or self.lower(raw.first - 1).endswith("'s")
+        counted = raw.value < 10 and raw.value % 1 == 0 and is_plural(self.lower(named[-1]))
+        if not joined or counted or COUNTING & {self.lower(k) for k in range(named[-1], raw.first)}:
+            return None
+        unit = self.unit_of("power", raw, raws, before)
+        if unit is None or raw.value not in (IEC_RATINGS if unit.pint == "kilowatt" else NEMA_RATINGS):
+            return None
+        return self.with_supplied(raw, unit)
+
     def beside(self, raw: Raw, before: Sequence[Raw]) -> Raw | None:
         """ "Saw motor fifteen horse, scoring motor two": the unit of the figure right before, another thing's."""
         last = before[-1] if before else None
@@ -232,7 +282,9 @@ class InContext(Stream):
         if not gap:
             return None
         words = [w.removesuffix("'s") for w in gap]
-        nouns = [w for w in words if self.classes.of(w) in ("content", "name", "unit") or w.endswith("ing")]
+        nouns = [
+            w for w in words if self.classes.of(w) in ("content", "name", "unit") or w.endswith("ing") or w == "other"
+        ]
         if len(gap) > 1 and self.classes.of(gap[-2]) == "number" and gap[-1] in ("are", "is"):
             nouns.append(gap[-2])  # "six are twenty five hecto, four are fifty"
         verbs = [
@@ -266,7 +318,7 @@ class InContext(Stream):
 
     def figured(self, k: int, before: Sequence[Raw]) -> bool:
         """Whether token k is of a figure that was read already."""
-        return any(r.first <= k < r.last for r in before[-2:])
+        return any(r.first <= k < r.last and r.unit is not None for r in before[-2:])
 
     # ------------------------------------------------------------------------------------------------- the unit
 
