@@ -35,6 +35,8 @@ NEVER = word_set("never not nothing ever no more less anything")
 MOST_OF_THEM = 200
 """Things that share a total, at most; chosen, no source."""
 PLACES = word_set("on for in at")
+AFTER_SIZES = word_set("high deep tall wide long with between inside clear usable or so")
+"""Words that may follow the last size of a row."""
 FAR = 9
 """Words between two such figures at most; chosen, no source."""
 ALIKE = 6.0
@@ -187,15 +189,15 @@ def sizes(stream: Stream, raw: Raw, behind: list[Raw]) -> tuple[float, ...]:
     """The bare sizes that begin here, where they are all that their clause says: "platens are 44 by 44", no "2 by 4
     framing"."""
     lead = _lead(stream, raw.first)
-    if lead not in LEADS and not lead.endswith("'s"):
+    if lead not in LEADS and not lead.endswith(("'s", "'re")):
         return ()
     last, row = raw, [raw.value]
     for r in behind:
-        if r.unit is not None or r.first != last.last + 1 or stream.lower(last.last) != "by":
+        if r.unit is not None or r.first != last.last + 1 or stream.lower(last.last) not in ("by", "times", "x"):
             break
         last = r
         row.append(r.value)
-    return tuple(row) if _closes(stream, last) else ()
+    return tuple(row) if _closes(stream, last) or stream.lower(last.last) in AFTER_SIZES else ()
 
 
 def _in_chain(stream: Stream, raw: Raw) -> bool:

@@ -141,7 +141,7 @@ class LeftOut(Stream):
             default = (
                 "metre" if raw.number.form == "decimal" and raw.value < 30 else "millimetre" if raw.value >= 100 else ""
             )
-            if not default or not (metric_talk(before) or (metric and not before)):
+            if not default or not (metric_talk(before) or (metric and not any(r.unit for r in before))):
                 return None
             doubt = f"{default} supplied: the unit was not said"
             return replace(raw, unit=self.row(default), shape=shape, last=raw.last + 1, doubt=raw.doubt or doubt)

@@ -6,9 +6,15 @@ from dataclasses import replace
 
 from extractors.figure_stream import Raw, Stream
 from extractors.unit_words import Unit
+from extractors.units import convert
 from extractors.units_in_context import cues, metric_talk
 
-PRESSED = ("boiler", "boilers", "steam", "air", "compressor", "receiver", "relief", "regulator", "header")
+NEAR_PRESSURE = 8
+"""Words between a pressure and the same in pounds, at most; chosen, no source."""
+PRESSED = (
+    "boiler", "boilers", "steam", "air", "compressor", "receiver", "relief", "regulator", "header", "gas", "nitrogen",
+    "oxygen", "argon", "accumulator", "nozzle", "intensifier",
+)  # fmt: skip
 """Things whose pounds, "at" which they are held, are of pressure."""
 
 
@@ -83,6 +89,7 @@ class Meaning(Stream):
             beside = any(
                 r.unit and r.unit.dimension == "pressure" and self.same_sentence(r.first, raw.first) for r in raws
             )
+            about = about or self.same_pressure(raw, raws)
             about = about or (held and beside and raw.per is None)  # "rated 150 psi, operating at a hundred pounds"
             about = about or (held and raw.per is None and not self.holds("weight of", a, b) and not of)
             hydraulic = self.holds_word(HYDRAULIC, a, raw.first) and not self.holds("weight of", a, b)
@@ -140,6 +147,16 @@ class Meaning(Stream):
         ):
             return replace(raw, unit=self.row_of("btu an hour"), doubt="an hour supplied: Btu alone was said")
         return raw
+
+    def same_pressure(self, raw: Raw, raws: list[Raw]) -> bool:
+        """ "4,000 bar, so about sixty thousand pounds": the pressure told right before once more."""
+        for r in raws:
+            if r.unit is None or r.unit.dimension != "pressure" or not self.same_sentence(r.first, raw.first):
+                continue
+            psi = convert(r.value, r.unit.pint, "psi")
+            if 0 < raw.first - r.last <= NEAR_PRESSURE and abs(raw.value - psi) <= 0.06 * psi:
+                return True
+        return False
 
     def standing(self, raw: Raw, a: int, b: int) -> bool:
         """ "Eight foot wide and five foot of water": how deep the water stands, where no pressure is spoken of."""

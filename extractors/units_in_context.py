@@ -45,12 +45,15 @@ LIKE_UNITS = (
     "voltage",
     "speed",
     "area",
+    "mass flow",
 )
 DRIVEN = frozenset(
     "drive motor fan pump blower mixer agitator compressor conveyor spindle head hoist trolley bridge feeder crusher "
     "mill screw chipper saw auger gearbox shredder hammermill elevator rotor".split()
 )
 """Things whose bare figure, said on them, is of their motor."""
+LEAST_HELD = 20
+"""A bare figure that a vessel holds is no count from here on; chosen, no source."""
 RATED = 10
 """Words between what is driven and its rating, at most; chosen, no source."""
 RATED_AS = frozenset("but possibly maybe probably rated only just".split())
@@ -65,6 +68,20 @@ IEC_RATINGS = frozenset(
      45, 55, 75, 90, 110, 132, 150, 160, 185, 200, 220, 250, 280, 300, 315, 335, 355, 375, 400}
 )  # fmt: skip
 """Preferred rated outputs in kilowatts (IEC 60072-1; from memory)."""
+SYNCHRONOUS = (3600, 3000, 1800, 1500, 1200, 1000, 900, 750)
+"""120 f / poles at 60 and 50 Hz, two to eight poles (NEMA MG 1)."""
+MOST_SLIP = 0.065
+"""What an induction motor at full load falls behind, at most; common practice, no source."""
+HEATED = (30, 1800)
+"""Bare figures that may be degrees, of either scale; chosen, no source."""
+HEATING = frozenset(
+    (
+        "water milk glue pot oven furnace bath melt solder holding cook bake baking bakes cure cures heat heated heats "
+        "hot heater steam oil plate board zone retort kettle pasteurised pasteurized pasteurizer grain product stock "
+        "kiln stack flue autoclave sterilised bread wax dryer"
+    ).split()
+)
+"""Words beside which "at 161" is a temperature."""
 FINE = 64
 """Sixty-fourths: the finest part of an inch on a rule."""
 
@@ -119,6 +136,8 @@ class InContext(Stream):
             or self.beside(raw, before)
             or self.on_the_drive(raw, before)
             or self.rated(raw, raws, before)
+            or self.motor_speed(raw)
+            or self.thermal(raw, raws, before)
         )
 
     # ------------------------------------------------------------------------------------------------ the figure
@@ -218,6 +237,9 @@ class InContext(Stream):
             "it's",
             "it",
             "that",
+            "takes",
+            "holds",
+            "outside",
         ):
             k -= 1
         if self.lower(k) == "on":
@@ -225,6 +247,8 @@ class InContext(Stream):
         word = self.lower(k)
         if k == raw.first - 1 and not word.endswith("'s"):
             return None
+        if self.lower(raw.first - 1) in ("takes", "holds") and raw.value < LEAST_HELD:
+            return None  # "the tank takes two agitators"
         if not self.same_sentence(k, raw.first):
             return None
         cue = self.cues.get((one_of(word.removesuffix("'s")),))
@@ -252,6 +276,40 @@ class InContext(Stream):
             return None
         return self.with_supplied(raw, unit)
 
+    def motor_speed(self, raw: Raw) -> Raw | None:
+        """ "Main motor seven and a half kilowatt. It's a two-speed, fourteen-forty or nine-sixty": a little below a
+        synchronous speed (IEC 60034-1, NEMA MG 1), where a motor or what it drives is spoken of."""
+        slip = min((1 - raw.value / n for n in SYNCHRONOUS if n >= raw.value), default=1.0)
+        ends = not self.linked(raw.last) or self.lower(raw.last) in ("or", "and")
+        if not 0 <= slip <= MOST_SLIP or raw.value % 1 or not ends or raw.number.form == "year":
+            return None
+        here = self.tokens[raw.first].sentence
+        told = {one_of(t.lower.removesuffix("'s")) for t in self.tokens[max(0, raw.first - 24) : raw.first]
+                if here - t.sentence <= 1}  # fmt: skip
+        other = told & {"hour", "weigh", "weighs", "litre", "serial", "model"}
+        if other or not told & (DRIVEN | {"speed", "two-speed"}):
+            return None
+        return self.with_supplied(raw, self.row("rpm"))
+
+    def thermal(self, raw: Raw, raws: Sequence[Raw], before: Sequence[Raw]) -> Raw | None:
+        """ "Sixteen seconds at 161, and they run it at 164", "water gets to about 171": what is heated or cooled."""
+        if not HEATED[0] <= raw.value <= HEATED[1] or raw.value % 1 or raw.value_max is not None:
+            return None
+        if self.linked(raw.last) and self.lower(raw.last) not in BEHIND:
+            return None
+        k = raw.first - 1
+        while self.lower(k) in ("about", "around", "maybe", "roughly", "only"):
+            k -= 1
+        if self.lower(k) not in ("at", "to", "off") or not self.linked(k + 1):
+            return None
+        a, _ = self.sentence(raw.first)
+        near = {one_of(t.lower.removesuffix("'s")) for t in self.tokens[max(a, raw.first - 12) : raw.first]}
+        near |= {t.lower for t in self.tokens[max(a, raw.first - 12) : raw.first]}
+        if not near & HEATING or near & {"gear", "rate", "speed", "hour", "page", "number", "serial", "volt", "psi"}:
+            return None
+        unit = self.unit_of("temperature", raw, raws, before) or self.row("degree")
+        return self.with_supplied(raw, unit)
+
     def beside(self, raw: Raw, before: Sequence[Raw]) -> Raw | None:
         """ "Saw motor fifteen horse, scoring motor two": the unit of the figure right before, another thing's."""
         last = before[-1] if before else None
@@ -276,6 +334,9 @@ class InContext(Stream):
         of_that = self.lower(raw.last) == "of"
         # "eleven kilowatt for the spiral and one point five for the bowl", "38 feet in the pit and 22 on the incline"
         same_way = bool(gap) and gap[-1] in ("and", "or", "then") and self.leads(raw.last) and self.leads(last.last)
+        # "thirty tonne an hour on a dry sample, twenty if it's wet"
+        turned = bool(gap) and self.tokens[raw.first - 1].after == "," and self.leads(last.last)
+        same_way = same_way or (turned and (self.leads(raw.last) or self.lower(raw.last) in ("if", "when")))
         decimal = raw.number.form == "decimal" and gap in ([], ["and"]) and self.leads(raw.last)
         if of_that or same_way or decimal:
             return self.with_supplied(raw, last.unit)
@@ -293,6 +354,8 @@ class InContext(Stream):
         cue = next((c for w in nouns if (c := self.cues.get((one_of(w),)))), None)
         if not nouns or verbs or (cue is not None and cue.kind == "count"):
             return None
+        if cue is not None and cue.kind == "thing" and cue.dimension != last.unit.dimension:
+            return None  # "ten gallons an hour. The tank's three hundred"
         to_it = self.lower(raw.first - 1)
         is_there = to_it in BEING or to_it.endswith("'s") or one_of(to_it) in {one_of(n) for n in nouns[-1:]}
         return self.with_supplied(raw, last.unit) if is_there else None
@@ -329,6 +392,10 @@ class InContext(Stream):
         for r in (*reversed(fits), *later[:1]):
             if r.unit is not None and self.alike(raw.value, r.value) and r.property not in ("rate", "cycle"):
                 return r.unit
+        if dimension == "volume":  # "ten gallons an hour. The tank's three hundred"
+            flows = (r.unit.pint.split("/")[0] for r in reversed(before) if r.unit and r.unit.dimension == "flow")
+            spoken = next(flows, "")
+            return self.row(spoken) if spoken in ("gallon", "litre") else None
         return None
 
     def default(self, cue: Cue, raw: Raw) -> Unit | None:
@@ -365,13 +432,16 @@ class InContext(Stream):
             return None
         shaped = self.lower(inches.last) in ("wide", "long", "high", "tall", "deep", "overall")
         topped = self.lower(inches.last) == "to" and any(self.lower(inches.last + k) in ENDINGS for k in (1, 2, 3))
-        if not (self.linked(inches.last) and (shaped or topped)):
+        named = {"height", "length", "width", "tall", "overall"}
+        headed = not self.linked(inches.last) and any(self.lower(feet.first - k) in named for k in range(1, 9))
+        if not headed and not (self.linked(inches.last) and (shaped or topped)):
             return None
         doubt = "feet and inches supplied: the units were not said"
         joined = Raw(
             feet.first, inches.last, feet.value + inches.value / 12, feet.number, unit=self.row("foot"), doubt=doubt
         )
-        return replace(joined, property="height") if topped else self.shaped(joined)
+        tall = {self.lower(feet.first - k) for k in range(1, 9)} & {"height", "tall"}
+        return replace(joined, property="height") if topped or (headed and tall) else self.shaped(joined)
 
 
 def metric_talk(raws: Sequence[Raw]) -> bool:

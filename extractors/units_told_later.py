@@ -42,7 +42,20 @@ def told_later(stream: Stream, raws: list[Raw]) -> list[Raw]:
         if words is None or not (words or start < i or stream.lower(i).endswith("s")):
             continue
         _hand_back(stream, out, start, unit, [stream.lower(k) for k in range(start, i)], words)
+    for raw in raws:
+        if raw.unit is not None and not stream.same_sentence(raw.first, raw.last - 1):
+            _share_back(stream, out, raw)
     return out
+
+
+def _share_back(stream: Stream, out: list[Raw], told: Raw) -> None:
+    """ "X a hundred and twenty, Y eighty-four. Inches.": the unit read with the last figure is of its whole sentence."""
+    here = stream.tokens[told.first].sentence
+    alone = told.last >= len(stream.tokens) or not stream.same_sentence(told.last - 1, told.last)
+    for k, r in enumerate(out):
+        same = stream.tokens[r.first].sentence == here and r.last <= told.first and r.unit is None
+        if alone and same and r.number.form != "ordinal" and not _no_figure(stream, r):
+            out[k] = stream.shaped(replace(r, unit=told.unit))
 
 
 def _paused(stream: Stream, i: int) -> bool:
@@ -76,8 +89,8 @@ def _hand_back(stream: Stream, out: list[Raw], start: int, unit: Unit, ahead: li
     if "first" in words:
         count = next((FEW[w] for w in words if w in FEW), 1)
         meant = near[:count]
-    elif {"all", "both", "everything's", "everything"} & {*ahead, *words}:
-        meant = near
+    elif (not own and not words) or {"all", "both", "everything's", "everything"} & {*ahead, *words}:
+        meant = near  # "Inches." is a sentence of its own
     else:
         meant = near[-1:]
     for k in meant:
