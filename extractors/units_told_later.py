@@ -17,6 +17,8 @@ BEHIND = frozenset(
     ).split()
 )
 """Words that may close its clause."""
+SHORT = 3
+"""Letters of what may be a mere sign, written in capitals: "kW", "BTU"."""
 LONGEST = 6
 """Those of them at most; chosen, no source."""
 FEW = {"two": 2, "three": 3}
@@ -43,15 +45,17 @@ def told_later(stream: Stream, raws: list[Raw]) -> list[Raw]:
             continue
         _hand_back(stream, out, start, unit, [stream.lower(k) for k in range(start, i)], words)
     for raw in raws:
-        if raw.unit is not None and not stream.same_sentence(raw.first, raw.last - 1):
+        if raw.unit is not None and raw.last - raw.first > 1 and stream.tokens[raw.last - 1].text[:1].isupper():
             _share_back(stream, out, raw)
     return out
 
 
 def _share_back(stream: Stream, out: list[Raw], told: Raw) -> None:
-    """ "X a hundred and twenty, Y eighty-four. Inches.": the unit read with the last figure is of its whole sentence."""
+    """ "X a hundred and twenty, Y eighty-four. Inches.": a unit that is a sentence is of all in the one before."""
     here = stream.tokens[told.first].sentence
-    alone = told.last >= len(stream.tokens) or not stream.same_sentence(told.last - 1, told.last)
+    ends = told.last >= len(stream.tokens) or not stream.same_sentence(told.last - 1, told.last)
+    named = told.unit is None or told.unit.dimension == "temperature"  # "Celsius" is written so anywhere
+    alone = ends and not named and len(stream.lower(told.last - 1)) > SHORT
     for k, r in enumerate(out):
         same = stream.tokens[r.first].sentence == here and r.last <= told.first and r.unit is None
         if alone and same and r.number.form != "ordinal" and not _no_figure(stream, r):
