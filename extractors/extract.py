@@ -9,6 +9,7 @@ from extractors.breakdowns import find_breakdowns, find_sums
 from extractors.components import find_things
 from extractors.filing import file_measures
 from extractors.identity import find_identity
+from extractors.loose_numbers import find_loose
 from extractors.mentions import Mentions, RepairMention, Tokens
 from extractors.normalise import tokenise
 from extractors.one_each import find_one_each
@@ -51,6 +52,7 @@ def extract(transcript: Transcript, vocabulary: Vocabulary) -> Mentions:
         sums=find_sums(clear, numbers, quantities),
         stopped=find_stopped(clear, numbers),
         at_once=find_at_once(clear, numbers),
+        loose=find_loose(clear, numbers, quantities),
     )
 
 

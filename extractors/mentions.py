@@ -227,6 +227,16 @@ class SumMention:
 
 
 @dataclass(frozen=True, slots=True)
+class LooseMention:
+    """A number that no figure took, with the words of its sentence before and behind it, lower case."""
+
+    span: Span
+    value: float
+    before: str
+    behind: str
+
+
+@dataclass(frozen=True, slots=True)
 class AtOnceMention:
     """How many of something stand in a machine at one time."""
 
@@ -258,5 +268,6 @@ class Mentions:
     sums: tuple[SumMention, ...] = ()
     stopped: tuple[StopMention, ...] = ()
     at_once: tuple[AtOnceMention, ...] = ()
+    loose: tuple[LooseMention, ...] = ()
     answers: tuple[str, ...] = ()
     """Names of the gaps (vocab/gaps.toml) of which a phrase was said."""

@@ -26,6 +26,7 @@ from pipeline.walk import (
     Component,
     Disposition,
     Identity,
+    Loose,
     Quantity,
     Remark,
     Repair,
@@ -72,6 +73,7 @@ def assemble(transcript: Transcript, mentions: Mentions, source: Source, speech:
             for s in mentions.sums
         ),
         at_once=tuple(AtOnce(a.noun, a.count, _quote(transcript, [a.span])) for a in mentions.at_once),
+        loose=tuple(Loose(n.value, n.before, n.behind, _quote(transcript, [n.span])) for n in mentions.loose),
         stopped=tuple(Stopped(s.year, _quote(transcript, [s.span])) for s in mentions.stopped),
     )
 

@@ -264,6 +264,17 @@ class AtOnce:
 
 
 @dataclass(frozen=True, slots=True)
+class Loose:
+    """A number that no figure took: a count of what is made, or a figure whose unit was not said."""
+
+    value: float
+    before: str
+    """The words of its sentence before it, lower case, with their punctuation; behind as well."""
+    behind: str
+    evidence: tuple[Evidence, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class Stopped:
     """A year in which the running of the machine was said to have ended."""
 
@@ -307,6 +318,7 @@ class Walk:
     sums: tuple[Sum, ...] = ()
     stopped: tuple[Stopped, ...] = ()
     at_once: tuple[AtOnce, ...] = ()
+    loose: tuple[Loose, ...] = ()
     answers: tuple[str, ...] = ()
     """Names of the gaps (vocab/gaps.toml) of which a phrase was said."""
     findings: tuple[Finding, ...] = ()

@@ -35,7 +35,10 @@ def test_counts_asked_and_compared_and_names_the_idle(tmp_path: Path, capsys: py
     assert "volume_from_sizes" not in idle
     rules_fired.main("--never", str(tmp_path))
     told = capsys.readouterr().out
-    assert told.startswith(f"2 narrations, {len(rules_fired.RULES) + len(rules_fired.LATER)} rules, {len(idle)} looked")
+    assert told.startswith(
+        f"2 narrations, {len(rules_fired.RULES) + len(rules_fired.WIDE) + len(rules_fired.LATER)} rules, "
+        f"{len(idle)} looked"
+    )
     assert told.count("\n") == 1
 
 

@@ -19,7 +19,7 @@ from pathlib import Path
 sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
 
 from extractors.words import Transcript
-from pipeline.checks import LATER, RULES
+from pipeline.checks import LATER, RULES, WIDE
 from pipeline.checks.wording import WITHIN
 from pipeline.run import read_words
 from pipeline.timed_text import read_stamped, read_timed_text
@@ -84,7 +84,7 @@ def tally(read: Iterable[Walk]) -> tuple[int, Counter[tuple[str, str]]]:
 
 def idle(counts: Counter[tuple[str, str]]) -> list[str]:
     """The rules that neither asked nor compared anything, in the order they run."""
-    return [r.__name__ for r in (*RULES, *LATER) if not any(counts[r.__name__, c] for c in COLUMNS[:3])]
+    return [r.__name__ for r in (*RULES, *WIDE, *LATER) if not any(counts[r.__name__, c] for c in COLUMNS[:3])]
 
 
 def main(*arguments: str) -> None:
@@ -94,7 +94,7 @@ def main(*arguments: str) -> None:
     walked, counts = tally(walks(places))
     if not walked:
         sys.exit("no narration there")
-    rules = [r.__name__ for r in (*RULES, *LATER)]
+    rules = [r.__name__ for r in (*RULES, *WIDE, *LATER)]
     if "--never" not in arguments:
         print(f"{'rule':32}" + "".join(f"{c:>14}" for c in COLUMNS))
         for rule in rules:

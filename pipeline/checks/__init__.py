@@ -12,6 +12,7 @@ from datetime import date
 
 from pipeline.checks import (
     age,
+    bounds,
     carried,
     cautions,
     counting,
@@ -23,6 +24,7 @@ from pipeline.checks import (
     gaps,
     geometry,
     heat,
+    making,
     mechanical,
     motors,
     output,
@@ -30,6 +32,8 @@ from pipeline.checks import (
     plate_power,
     ranges,
     ratings,
+    reached,
+    several,
     stacked,
     steam,
     sums,
@@ -40,6 +44,7 @@ from pipeline.checks import (
     twice,
     weights,
     work,
+    worked,
 )
 from pipeline.walk import Checked, Finding, Walk
 from vocab import Vocabulary
@@ -77,6 +82,8 @@ RULES: tuple[Rule, ...] = (
     *cautions.RULES,
 )
 """Rules over facts alone."""
+WIDE: tuple[Rule, ...] = (*making.RULES, *several.RULES, *worked.RULES, *bounds.RULES, *reached.RULES)
+"""Rules that look for their figures further and leave alone what the others compared."""
 LATER: tuple[Rule, ...] = (*doubt.RULES, *gaps.RULES)
 """Rules that also read what the others compared, or what is left to ask."""
 
@@ -90,9 +97,20 @@ def check(walk: Walk, vocabulary: Vocabulary, today: date) -> Walk:
     findings: dict[str, Finding] = {}
     checked: list[Checked] = []
     _run(RULES, bare, vocabulary, today, findings, checked)
+    further: dict[str, Finding] = {}
+    _run(WIDE, replace(bare, checked=tuple(checked)), vocabulary, today, further, checked)
+    for found in further.values():
+        if not any(_one_matter(found, f) for f in findings.values()):
+            findings[found.id] = found
     so_far = replace(walk, findings=tuple(findings.values()), checked=tuple(checked))
     _run(LATER, so_far, vocabulary, today, findings, checked)
     return replace(walk, findings=tuple(findings.values()), checked=tuple(checked))
+
+
+def _one_matter(a: Finding, b: Finding) -> bool:
+    """Whether two findings ask about the same figures: two of them, or the only one."""
+    shared = {*a.facts} & {*b.facts}
+    return b.level in ("conflict", "check") and len(shared) >= min(2, len(a.facts), len(b.facts)) > 0
 
 
 def _run(

@@ -141,11 +141,11 @@ def _note(row: Row, hits: list[_Said]) -> Finding:
     shown = ", ".join(list(dict.fromkeys(n.lower() for n in names if n))[:NAMED])
     basis: list[Quantity | Component] = []
     for s in hits:
-        if isinstance(s.fact, Quantity | Component) and s.fact not in basis:
+        if len(basis) < 6 and isinstance(s.fact, Quantity | Component) and s.fact not in basis:
             basis.append(s.fact)
     what = f"{row['topic']} ({shown})" if shown else row["topic"]
     message = f"{what}: {row['advice']} {CLOSING} Source: {row['source']}."
-    return finding("cautions", "caution", message, basis[:6], key=row["topic"])
+    return finding("cautions", "caution", message, basis, key=row["topic"])
 
 
 def unsafe_remark(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:

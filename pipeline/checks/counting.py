@@ -54,7 +54,9 @@ def stations_stated_and_described(walk: Walk, vocabulary: Vocabulary, today: dat
         name = f"{clean(seq.name)}: " if seq.name and word not in words(seq.name) else ""
         which = f"{plural(word) if len(gaps) > 1 else word} {_list(gaps)}" if 0 < len(gaps) <= 4 else ""
         never = f"{which} {'were' if len(gaps) > 1 else 'was'} never described"
-        if stated is not None and described != stated:
+        if stated is not None and described < stated and gaps and not seq.closed and _told_bare(walk, word, gaps):
+            yield compared(rule, [seq], "could not be compared", f"{which} told, and not read as a station")
+        elif stated is not None and described != stated:
             figures = [_stated(seq)]
             message = f"{name}{many_of(stated, word)} stated, {many_of(described, word)} described"
             if described < stated and which:
@@ -77,6 +79,20 @@ def stations_stated_and_described(walk: Walk, vocabulary: Vocabulary, today: dat
             yield compared(rule, [seq], "failed", f"{which} not described")
         else:
             yield compared(rule, [seq], "agreed", f"{described} described")
+
+
+_TELLS = re.compile(r"^(?:is|was|are|does|has|comes|'s|, [a-z]|the |\.$|and \w+ (?:is|are))")
+
+
+def _told_bare(walk: Walk, word: str, gaps: list[int]) -> bool:
+    """Whether every station that is missing was told by its number, though it was not read: "position seven is the
+    spindle finisher, I'll come to that"."""
+    told = set()
+    for n in walk.loose:
+        named = bool(n.before) and singular(n.before.split()[-1].strip(".,;")) == word
+        if named or _TELLS.match(n.behind):
+            told.add(int(n.value))
+    return bool(gaps) and {*gaps} <= told
 
 
 STRAY = 60.0

@@ -165,7 +165,9 @@ def head_and_pressure(walk: Walk, vocabulary: Vocabulary, today: date) -> Result
         pressure = partner(index, head, ("pressure",), "psi")
         if pressure is None:  # "sixty gallons at 150 psi; same tag, total head two hundred feet"
             near = [p for p in index.of("pressure") if p is not head and seconds_between(p, head) <= BREATH / 1.5]
-            pressure = single((p for p in near if p.unit != "foot_H2O"), "psi")
+            pressure = single(
+                (p for p in near if p.unit != "foot_H2O" and not mentions(p.subject, "vessel", "receiver")), "psi"
+            )
         feet, psi = head.value if column else size(head, "foot"), size(pressure, "psi")
         if pressure is None or not feet or not psi or seconds_between(head, pressure) > BREATH * 2:
             continue

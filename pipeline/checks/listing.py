@@ -45,9 +45,9 @@ def describe_rules(
 ) -> tuple[RuleNote, ...]:
     """A note for each rule, in the order they run: all rules with the limits that ship, where none are given."""
     if rules is None:
-        from pipeline.checks import LATER, RULES  # the package lists the modules, this one among its users
+        from pipeline.checks import LATER, RULES, WIDE  # the package lists the modules, this one among its users
 
-        rules, vocabulary = (*RULES, *LATER), vocabulary or builtin()
+        rules, vocabulary = (*RULES, *WIDE, *LATER), vocabulary or builtin()
     return tuple(_note(rule, vocabulary) for rule in rules)
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Iterator
 from datetime import date
 
@@ -24,6 +25,7 @@ from pipeline.checks.nearby import (
 )
 from pipeline.checks.offers import offers, verdict
 from pipeline.checks.subjects import alike, head, mentions, words
+from pipeline.checks.told import beside, sentence
 from pipeline.checks.wording import compared, figure, finding, moment, name_of, number, said
 from pipeline.walk import Checked, Finding, Quantity, Walk
 from vocab import Vocabulary
@@ -66,6 +68,7 @@ def cylinder_force(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
         if bore.property == "length" and not mentions(bore.subject, "bore") and not heard(bore, "bore"):
             continue
         pressure = partner(index, bore, ("pressure",), "pascal") or _only_hydraulic(index, bore)
+        pressure = pressure or _only_pressure(index, bore)
         tonnage = _tonnage(index, bore)
         d, p, force = size(bore, "metre"), size(pressure, "kilopascal"), kilonewtons(tonnage)
         if pressure is None or tonnage is None or not d or not p or not force:
@@ -97,6 +100,18 @@ def _only_hydraulic(index: Facts, bore: Quantity) -> Quantity | None:
     return single((p for p in near if mentions(p.subject, "hydraulic", "press", "cylinder", "ram")), "psi")
 
 
+_NOT_OIL = re.compile(
+    r"\b(?:air|accumulator|nitrogen|pre-?charge|pneumatic|counterbalance|steam|gas|cushion|water|pilot|clutch|brake|tyre|lube)\b"
+)
+
+
+def _only_pressure(index: Facts, bore: Quantity) -> Quantity | None:
+    """ "Relief's set at three thousand psi": the one pressure beside a bore that is of no air, whatever it was filed
+    under."""
+    near = [p for p in with_unit(index.of("pressure"), "psi") if seconds_between(p, bore) <= SENTENCE]
+    return single((p for p in near if p.value_max is None and not _NOT_OIL.search(sentence(p))), "psi")
+
+
 def _tonnage(index: Facts, bore: Quantity) -> Quantity | None:
     pressing = "press tonnage force ram cylinder clamp baler".split()
     pool = [q for q in index.of("other", "weight") if mentions(f"{q.subject} {q.qualifier or ''}", *pressing)]
@@ -109,7 +124,7 @@ def _tonnage(index: Facts, bore: Quantity) -> Quantity | None:
         or attributive(q)
     ]
     near = [q for q in pool if seconds_between(q, bore) <= SENTENCE * 2]
-    near = [q for q in near if kilonewtons(q)]
+    near = [q for q in near if kilonewtons(q)] or [q for q in pool if kilonewtons(q) and seconds_between(q, bore) <= 60]
     values = {round(kilonewtons(q) or 0) for q in near}
     return near[0] if len(values) == 1 else None
 
@@ -209,6 +224,8 @@ def press_daylight(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
         told = [q for q in lengths if mentions(f"{q.subject} {q.qualifier or ''}", *words)]
         # "the card says the main stroke is 72 inches", filed under the card: the noun right before the figure
         told = told or [q for q in lengths if mentions(" ".join(lead(q)[-4:]), *words)]
+        # "then largest daylight, plate to plate, I see here 550", filed under the mould told before it
+        told = told or [q for q in lengths if q.value_max is None and mentions(beside(index, q)[0], *words)]
         return single(told, "inch", 0.001)
 
     stroke, daylight = one("stroke"), one("daylight")
@@ -248,6 +265,7 @@ def crane_against_load(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
     """
     index = facts(walk)
     weights = with_unit(index.of("weight", "other"), "pound")
+    weights = [q for q in weights if "supplied" not in (q.doubt or "")]  # "lifts a row of eight at once"
     rated = [q for q in weights if _lifting(q)]
     lifted = [q for q in weights if not _lifting(q) and mentions(f"{q.subject} {q.of or ''}", *LIFTED)]
     lifted = [q for q in lifted if not mentions(q.subject, "press", "dryer", "washer", "machine", "furnace")]

@@ -90,7 +90,7 @@ def impossible_figure(walk: Walk, vocabulary: Vocabulary, today: date) -> Result
     least = limit(vocabulary, "least_figure")["low"]
     firm = ("length", "width", "height", "depth", "diameter", "volume", "area", "weight", "voltage", "power", "phases")
     for q in facts(walk).of(*firm):
-        if q.value <= least and q.unit:
+        if q.value <= least and q.unit and "minus" not in (q.around or ""):  # "minus 75 and sixty kilos of ice"
             message = f"{clean(q.subject) or 'machine'} {q.property} {said(q)} cannot be: say it again."
             yield finding(rule, "check", message, [q])
             yield compared(rule, [q], "failed")

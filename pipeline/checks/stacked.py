@@ -11,7 +11,7 @@ from pipeline.checks.facts import facts, limit, one_of, size, slack
 from pipeline.checks.geometry import SIDES
 from pipeline.checks.nearby import SENTENCE, attributive, lead, parted
 from pipeline.checks.offers import verdict
-from pipeline.checks.subjects import head, mentions, words
+from pipeline.checks.subjects import alike, head, mentions, words
 from pipeline.checks.told_counts import told_counts
 from pipeline.checks.wording import clean, figure, heard, moment, number, said
 from pipeline.walk import Checked, Finding, Quantity, Walk
@@ -89,14 +89,16 @@ def reel_and_weight(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
         if not _wound(load.subject) or load.value_max is not None or not size(load, "tonne"):
             continue
         near = [q for q in index.of(*SIDES) if _wound(q.subject) and abs(moment(q) - moment(load)) <= SENTENCE]
-        across = [q for q in near if q.property == "diameter"]
-        wide = [q for q in near if q.property in ("width", "length", "height")]
+        across = _own_first([q for q in near if q.property == "diameter"], load)
+        wide = _own_first([q for q in near if q.property in ("width", "length", "height")], load)
         named = " ".join(q.subject for q in (load, *near))
         if len(across) != 1 or len(wide) != 1:
             continue
         kind = str(walk.identity.kind.value) if walk.identity.kind is not None else ""
         row = _material(vocabulary, "wound", f"{named} {load.around or ''} {across[0].around or ''}")
         row = row or _material(vocabulary, "wound", kind)
+        near_by = " ".join(q.around or "" for q in index.quantities if abs(moment(q) - moment(load)) <= 2 * SENTENCE)
+        row = row or _material(vocabulary, "wound", near_by)
         if row is None:
             continue
         d, w, high = across[0], wide[0], float(row["high"])
@@ -113,6 +115,14 @@ def reel_and_weight(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
             return (size(load, "tonne") or 0.0) <= _cylinder(d, w) * high * (1.05 + slack(d, w, load))
 
         yield from verdict(rule, [d, w, load], holds, message, level="check")
+
+
+def _own_first(sizes: list[Quantity], load: Quantity) -> list[Quantity]:
+    """ "Parent reel 2.2 metres; finished roll is 1.2 across, fourteen tonnes per roll": the sizes of the roll's own
+    name, else of its kind, where several rolls were told."""
+    own = [q for q in sizes if alike(q.subject, load.subject) == "same"]
+    kind = [q for q in sizes if head(q.subject) == head(load.subject)]
+    return own or kind or sizes
 
 
 def _wound(subject: str) -> bool:

@@ -7,12 +7,13 @@ from collections.abc import Iterator
 from datetime import date
 
 from extractors.units import convert
-from pipeline.checks.facts import facts, limit, size, slack
+from pipeline.checks.facts import Facts, facts, limit, size, slack
 from pipeline.checks.nearby import (
     about_here,
     heard,
     lead,
     outside,
+    parted,
     partner,
     seconds_between,
     single,
@@ -84,9 +85,15 @@ def boiler_rating(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
             continue
         output = bhp.value * BOILER_HORSEPOWER
         for other in index.of("power", "flow", "rate", "other"):
-            if other is bhp or seconds_between(other, bhp) > 30 or not _boilers(other):
+            far = 30 if not _only_boiler(index, bhp) or size(other, "pound/hour") is None else 180
+            if other is bhp or seconds_between(other, bhp) > far or not _boilers(other):
                 continue
             yield from _boiler_pair(vocabulary, bhp, other, output)
+
+
+def _only_boiler(index: Facts, bhp: Quantity) -> bool:
+    """Whether a walk tells the horsepower of one boiler only: then steam told long after is of it."""
+    return len({q.value for q in index.of("power") if q.unit == "boiler_horsepower" or q is bhp}) == 1
 
 
 def _boilers(q: Quantity) -> bool:
@@ -94,13 +101,16 @@ def _boilers(q: Quantity) -> bool:
     others = mentions(
         q.subject, "oven", "furnace", "kiln", "dryer", "heater", "washer", "oxidizer", "oxidiser", "fryer"
     )
-    return (named or vague(q.subject) or heard(q, "steam")) and not (others and not mentions(q.subject, "boiler"))
+    steam = heard(q, "steam") or mentions(" ".join(parted(q)[1].split()[:3]), "steam")
+    return (named or vague(q.subject) or steam) and not (others and not mentions(q.subject, "boiler"))
 
 
 def _boiler_pair(vocabulary: Vocabulary, bhp: Quantity, other: Quantity, output: float) -> Results:
     used = (bhp, other)
     steam, heat = size(other, "pound/hour"), size(other, "Btu/hour")
-    if steam is not None and (mentions(other.subject, "steam", "boiler", "output") or heard(other, "steam")):
+    behind = " ".join(parted(other)[1].split()[:3])  # "twelve thousand pounds of steam an hour"
+    told = heard(other, "steam") or mentions(behind, "steam")
+    if steam is not None and (mentions(other.subject, "steam", "boiler", "output") or told):
         row, unit, each = limit(vocabulary, "steam per boiler horsepower"), "pound/hour", 1.0
         usual = f"{number(bhp.value * 34.5)} pounds of steam an hour from and at 212 °F"
     elif heat is None or "horsepower" in other.unit:

@@ -97,6 +97,7 @@ def _bag(subject: str) -> frozenset[str]:
     return frozenset(words(subject))
 
 
+@lru_cache(maxsize=16384)
 def alike(a: str, b: str) -> Literal["same", "near", ""]:
     """same: the same words. near: one names the other more closely ("tank", "anodize tank"). Else empty."""
     x, y = _bag(a), _bag(b)

@@ -7,7 +7,18 @@ from collections.abc import Iterator
 from datetime import date
 
 from pipeline.checks.facts import Facts, facts, limit, one_of, size, slack
-from pipeline.checks.nearby import BREATH, attributive, heard, most, partner, seconds_between, single, with_unit
+from pipeline.checks.nearby import (
+    BREATH,
+    attributive,
+    heard,
+    most,
+    partner,
+    seconds_between,
+    single,
+    told_in,
+    vague,
+    with_unit,
+)
 from pipeline.checks.offers import offers
 from pipeline.checks.subjects import alike, mentions, words
 from pipeline.checks.wording import compared, figure, finding, moment, name_of, number, said
@@ -57,6 +68,8 @@ def weight_for_size(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
         alone = single((w for w in same if seconds_between(w, weight) <= BREATH * 2), "pound", 0.1)
         if box is None or not pounds or alone is None:
             continue
+        if _of_a_neighbour(index, weight):
+            continue
         volume, sizes = box
         row = compact if mentions(weight.subject, *COMPACT) and not mentions(weight.subject, *ROOMY) else wide
         used = (weight, *sizes)
@@ -87,6 +100,18 @@ def weight_for_size(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
             used,
             offers=offers(used, holds),
         )
+
+
+def _of_a_neighbour(index: Facts, weight: Quantity) -> bool:
+    """ "Auger's a ten inch, sixty-two foot. Truck takes nine hundred bushels, which is right at fifty thousand pounds",
+    filed under the auger: whether the sentence of a weight tells a figure of another thing and never names its own."""
+    text = weight.around or ""
+    if not text or mentions(text, *words(weight.subject)) or vague(weight.subject):
+        return False
+    others = (
+        q for q in index.quantities if q is not weight and seconds_between(q, weight) <= BREATH and told_in(q, text)
+    )
+    return any(q.property in ("volume", "rate", "flow") and not alike(q.subject, weight.subject) for q in others)
 
 
 def _weights(index: Facts) -> list[Quantity]:

@@ -127,6 +127,15 @@ TURN = 20.0
 """Seconds within which a speed is of the passage that was described; common practice, no source."""
 
 
+def _how_many_of(index: Facts, length: Quantity, ratio: float) -> set[int]:
+    """ "Eight chamber, every chamber is three metre": how often a length told of each may come, where that fits."""
+    if not length.each or abs(ratio / max(1, round(ratio)) - 1) > 0.12:
+        return set()
+    noun = head(length.subject)
+    bare = {int(n.value) for n in index.walk.loose if [singular(w.strip(",.")) for w in n.behind.split()[:1]] == [noun]}
+    return bare | {c.count for c in index.components if c.count and head(c.name) == noun}
+
+
 def length_speed_dwell(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     """Length of an oven, tunnel or zone against conveyor speed × time in it.
 
@@ -189,7 +198,7 @@ def length_speed_dwell(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
         in_unit = made * 60 / one_of(t.unit, "second")
         ratio = t.value / in_unit if in_unit else 0.0
         several = passes is None and 2 <= round(ratio) <= 6 and abs(ratio - round(ratio)) <= 0.05
-        if several and length.each:
+        if (several and length.each) or (passes is None and round(ratio) in _how_many_of(index, length, ratio)):
             yield compared(rule, [length, v, t], "agreed", f"in {round(ratio)} of them")
             continue
         question = f"does it make {round(ratio)} passes? Else time one part" if several else "time one part"

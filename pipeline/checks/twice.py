@@ -136,6 +136,8 @@ def same_figure_twice(walk: Walk, vocabulary: Vocabulary, today: date) -> Result
                     continue  # what travels through comes in several sizes
                 if told_of_what_passes(a, b):
                     continue  # `more_than_it_takes` compares them
+                if any(w and w not in words(q.subject) for q in (a, b) for w in (_beside_it(q),)):
+                    continue  # "the bund round it holds", "out through the door, 2.5 wide": of what was named beside it
                 # a figure put right was minded by the speaker: its contradiction is the one taken back
                 put_right = (
                     _minded(walk, a, b) or _unit_put_right(a, b) or _is_a_force(index, a) or _is_a_force(index, b)
@@ -155,6 +157,15 @@ def same_figure_twice(walk: Walk, vocabulary: Vocabulary, today: date) -> Result
                     f"{'Measure or read it' if prop in FIRM else 'Look'} again, and say which of the two stands."
                 )
                 yield from verdict(rule, [a, b], _agree, message, level="conflict" if firm else "check")
+
+
+_NEIGHBOURS = re.compile(r"\b(bund|containment|dike|dyke|door|doorway|shutter|gate|hatch)\b")
+
+
+def _beside_it(q: Quantity) -> str:
+    """The wall or way out that stands in the words right before a figure; empty where none does."""
+    found = _NEIGHBOURS.search(" ".join(lead(q)[-7:])) if q.around else None
+    return found.group(1) if found is not None else ""
 
 
 _PRESSING = frozenset(
@@ -186,8 +197,11 @@ def tonnage_twice(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     excluded = [c.name for c in index.components if c.disposition == "excluded"]
     called = [q for q in called if not any(alike(q.subject, name) == "same" for name in excluded)]
     for a, b in pairwise(called):
-        if _ANOTHER.search(b.around or ""):
-            continue
+        if (
+            _ANOTHER.search(b.around or "")
+            or not 0.2 <= (size(b, "kilogram") or 0.0) / (size(a, "kilogram") or 1.0) <= 5
+        ):
+            continue  # what it weighs: "sixty-three tonne; an eighty-eight press, four point eight tonne"
         message = (
             f"{said(a)} ({clean(a.subject) or 'machine'}) at first, {said(b)} ({clean(b.subject) or 'machine'}) later: "
             "read the plate, and say which of the two stands."

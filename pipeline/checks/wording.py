@@ -46,7 +46,13 @@ ONE_SIDED = frozenset(
     "steam_pressure width_and_area counter_and_hours reel_and_weight silo_and_load water_below_freezing "
     "connected_load output_above_input part_heavier_than_whole contents_and_room longer_than_its_bed "
     "load_on_its_carrier longer_than_its_room more_than_it_takes wider_than_it_runs_through pieces_and_speed "
-    "positions_and_carriers".split()
+    "positions_and_carriers "
+    "hours_of_a_part speed_over_spacing counter_needs_hours geared_speed torque_needs_power water_power "
+    "fast_in_a_duct bund_and_tank span_in_its_bay inside_over_all hours_since_start hotter_than_its_steam "
+    "hoist_power lifted_by out_by_the_door belt_wider_than_long pieces_across sections_make_the_length "
+    "store_and_weight glycol_too_thin held_at_once wetter_than_before remade_before_built humidity_over_full "
+    "pieces_and_their_load pitch_makes_the_length fuel_for_power exercised_hours liquid_weight receiver_fill "
+    "capacity_and_contents cycle_makes_output blow_up".split()
 )
 """Rules whose physics allow one side only."""
 

@@ -64,7 +64,10 @@ def rate_and_cycle(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
             name = clean(r.of or c.of or "cycle")
             heads = _heads_beside(index, c)
             n = heads[0].count or 1 if len(heads) == 1 else 1
-            made = f"{n} {clean(heads[0].name)} every" if n > 1 else f"One {singular(name)} every"
+            what = clean(heads[0].name) if len(heads) == 1 else f"of a {name} at a time"
+            bare = _several_told(index)
+            n = bare.pop() if n == 1 and len(bare) == 1 else n
+            made = f"{n} {what} every" if n > 1 else f"One {singular(name)} every"
             message = (
                 f"{made} {figure(c.value, c.unit)} {'make' if n > 1 else 'is'} {number(implied * n)} {plural(name)} "
                 f"{figure(2, r.unit).removeprefix('2 ')}, {said(r)} was stated: time a few cycles, or ask which holds."
@@ -134,7 +137,16 @@ def _pieces(index: Facts, r: Quantity) -> frozenset[int]:
         if c.count and head(c.name) in ("cavity", "lane", "head", "track", "nozzle") and c.count < 100:
             several.add(c.count)
         several.update(_cavities(c))
-    return frozenset(several)
+    # "a twelve up tool", "eight cavities": told beside what no figure was made of
+    return frozenset(several | _several_told(index))
+
+
+def _several_told(index: Facts) -> set[int]:
+    """Numbers told of cavities, lanes and their like, or as so many up, that no count was made of."""
+    return {int(n.value) for n in index.walk.loose if 2 <= n.value <= 200 and _MAKES_SEVERAL.match(n.behind)}
+
+
+_MAKES_SEVERAL = re.compile(r"^(?:\w+ )?(?:up|cavit\w+|out|lanes?|impressions?|pockets?|nozzles?|at a time|across)\b")
 
 
 def _cavities(c: Component) -> set[int]:
@@ -347,6 +359,10 @@ def flow_fills_volume(walk: Walk, vocabulary: Vocabulary, today: date) -> Result
             continue
         flows = _beside(t, [q for q in index.of("flow") if has_dimension(q.unit, "litre/minute")])
         volumes = _beside(t, list(index.of("volume")))
+        if volumes is not None and head(volumes.subject) in _BATCHES:
+            continue  # "a two cubic metre batch": `cycle_makes_output`
+        if flows is not None and volumes is not None and "foot**3" in flows.unit and "gallon" in volumes.unit:
+            continue  # cubic feet of air and a receiver told in gallons: `receiver_fill`
         if flows is None or volumes is None:
             if told:
                 yield compared(rule, [t], "could not be compared", "for want of a flow and a volume")

@@ -1,0 +1,68 @@
+"""Numbers that no figure took: counts of what is made ("24 pockets across") and figures without a unit ("back at 54").
+
+They are facts of nothing by themselves; a check that has the other operands may read them for what they are.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from extractors.mentions import LooseMention, Number, QuantityMention, Tokens
+from extractors.word_classes import word_set
+
+BEFORE, BEHIND = 12, 8
+"""Words of its sentence that are kept with a number; chosen, no source."""
+MOST = 1e9
+NUMBERED = word_set(
+    "tank station unit zone section head pump stage position bath bay tower number line press bin kiln oven machine "
+    "cell"
+)
+"""What is called by a number, so that "one" behind it is no article."""
+
+
+def find_loose(
+    tokens: Tokens, numbers: Sequence[Number], quantities: Sequence[QuantityMention]
+) -> tuple[LooseMention, ...]:
+    """Each plain number outside figures and asides, with the words of its sentence beside it, lower case; one only as
+    a name.
+
+    "Nine barrels" is kept though it is read as a volume, since barrels are counted as well.
+    """
+    taken = {k for q in quantities if q.unit != "oil_barrel" for k in range(*q.span)}
+    out = []
+    for n in numbers:
+        first, last = tokens[n.first], tokens[n.last - 1]
+        if n.value_max is not None or n.form in ("ordinal", "fraction") or not 1 <= n.value <= MOST:
+            continue
+        if n.value == 1 and (n.first == 0 or tokens[n.first - 1].lower not in NUMBERED):
+            continue
+        if any(t.aside for t in tokens[n.first : n.last]) or taken & {*range(first.word, last.word + 1)}:
+            continue
+        before = [t for t in tokens[max(0, n.first - BEFORE) : n.first] if t.sentence == first.sentence]
+        behind = (
+            [t for t in tokens[n.last : n.last + BEHIND] if t.sentence == last.sentence]
+            if not _ends(last.after)
+            else []
+        )
+        out.append(
+            LooseMention(
+                (first.word, last.word + 1),
+                n.value,
+                " ".join(t.lower + (t.after or "") for t in before),
+                (last.after or "")
+                + (" " if last.after and behind else "")
+                + " ".join(t.lower + (t.after or "") for t in behind),
+            )
+        )
+    for k, t in enumerate(tokens):
+        # "a pair each time": two of what was named before
+        if t.lower == "pair" and k and tokens[k - 1].lower in ("a", "in", "per") and not t.aside:
+            lead = [x for x in tokens[max(0, k - BEFORE) : k] if x.sentence == t.sentence]
+            tail = [x for x in tokens[k : k + BEHIND] if x.sentence == t.sentence]
+            words = (" ".join(x.lower + (x.after or "") for x in part) for part in (lead, tail))
+            out.append(LooseMention((t.word, t.word + 1), 2.0, *words))
+    return tuple(sorted(out, key=lambda n: n.span))
+
+
+def _ends(after: str) -> bool:
+    return after in (".", "?", "!")
