@@ -41,6 +41,14 @@ HOUR_KINDS = frozenset(
 
 
 PIECES = frozenset("parts pieces strokes cycles shots hits loads batches bags bottles cases boxes starts".split())
+MADE = PIECES | frozenset(
+    "impressions products units shots hits parts copies sheets bricks loads dumps presses".split()
+)
+"""What a counter counts."""
+LEAST_COUNTED = 1000
+"""Figures on a counter from which on they are what was made; chosen, no source."""
+NEAR_COUNTER = 10
+"""Words between the counter and its figure, at most; chosen, no source."""
 PH_IS = frozenset("is was of at about around runs ran reads sits held says minus the a".split())
 """What may stand between "pH" and its figure."""
 LEAST_TURNS = 50
@@ -81,6 +89,7 @@ class LeftOut(Stream):
                 or self.ph(raw)
                 or self.plain(raw)
                 or self.turns(raw)
+                or self.on_the_counter(raw)
                 or self.counted(raw)
                 or elided(self, raw, out, raws[k + 1 :])
                 or self.opening(raw, raws, k)
@@ -261,6 +270,26 @@ class LeftOut(Stream):
             return None
         doubt = raw.doubt or "rpm supplied: the unit was not said"
         return replace(raw, unit=self.row("rpm"), last=raw.last + 1, doubt=doubt)
+
+    def on_the_counter(self, raw: Raw) -> Raw | None:
+        """ "The counter says 14.2 million parts", "impressions on the counter, eighty-two million": what was made."""
+        if raw.value < LEAST_COUNTED or raw.value_max is not None or raw.value % 1 or raw.number.form == "year":
+            return None
+        a, b = self.sentence(raw.first)
+        near = [self.lower(k).removesuffix("'s") for k in range(max(a, raw.first - NEAR_COUNTER), raw.first)]
+        near += [self.lower(k) for k in range(raw.last, min(b, raw.last + 6))]
+        if "counter" not in near and "counters" not in near:
+            return None
+        skip = raw.last + (self.lower(raw.last) in ("odd", "of"))
+        behind = self.lower(skip) if self.linked(skip) and self.linked(raw.last) else ""
+        if behind in ("hours", "hour", "kilometres", "metres", "feet", "litres", "gallons"):
+            return None
+        ahead = next((w for w in reversed(near) if w in MADE), "")
+        of = behind if behind in MADE else ahead
+        if not of and (behind or {"hour", "hours"} & {*near}):
+            return None
+        unit = Unit("", "ratio", "count", of or "cycle")
+        return replace(raw, unit=unit, of=one_of(of) if of else "cycle", property="count")
 
     def counted(self, raw: Raw) -> Raw | None:
         """ "Two passes", "four tiers": counted parts of a thing that nobody sells apart."""
