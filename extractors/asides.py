@@ -13,6 +13,7 @@ from functools import lru_cache
 
 from extractors.clock_times import Mark, calls, clocks, phones
 from extractors.mentions import Token, Tokens
+from extractors.other_machines import other_machines
 from extractors.phrase_table import PhraseTable
 from extractors.takebacks import figure_at, pieces_of, tools
 from extractors.word_classes import Piece, word_set
@@ -47,6 +48,7 @@ def mark_asides(tokens: Tokens, vocabulary: Vocabulary) -> Tokens:
         *clocks(pieces),
         *_phrases(pieces, vocabulary),
         *calls(pieces),
+        *other_machines(pieces),
         *_negations(pieces),
         *_questions(pieces, tokens, where),
     ):

@@ -26,7 +26,7 @@ LEADS = frozenset(
     "between through inside outside near beneath against per via without within like than as underneath next".split()
 )
 FIRST_WORDS = frozenset(
-    "the a an this that these those its our their your my his her each every all both any some another".split()
+    "the a an this that these those its our their your my his her own each every all both any some another".split()
 )
 ACTORS = frozenset(
     "it they she he we you i which who to that'll it'll can will would should must don't doesn't".split()
@@ -104,6 +104,9 @@ SAYING = frozenset(
 )
 """Verbs of a source of figures: "the tag says 480"; "the sheet can be 2500 millimetres" is of a sheet."""
 
+OF_MANY = frozenset("are were ain't aren't have had come go".split())
+OF_ONE = frozenset("is was isn't has comes".split())
+"""Verbs behind a noun in the plural and in the singular."""
 TURNS = frozenset("first next now then".split())
 """Words behind the name of what the speaker turns to."""
 SPEAKING = frozenset("says said tells told thinks thought reckons reckoned knows swears nods shaking nodding".split())
@@ -535,6 +538,8 @@ class Names:
             return True
         if t.lower in self.words["never"] and not self.articled(i):
             return False
+        if t.lower.removesuffix("'s") in LEADS or (self.done(t.lower) and not self.articled(i)):
+            return False  # "Behind's the folder", "twenty horse, rebuilt 2021"
         if t.lower.endswith("ly") and len(t.lower) > 5 and t.lower not in NOUNS_IN_LY:
             return False  # "the speed is normally two metres"
         if self.calendar(i):
@@ -550,6 +555,8 @@ class Names:
             following = self.tokens[i + 1].lower
             if i + 1 in self.figures or self.numeral(i + 1) or following in ("about", "a", "an", "up", "around", "at"):
                 return False
+        if self.heads_as_noun(i):
+            return True
         kind = self.classes.of(t.lower)
         named = (
             kind in ("content", "name")
@@ -559,6 +566,27 @@ class Names:
             or self.heading(i)
         )
         return named and not self.plain_verb(i)
+
+    def heads_as_noun(self, i: int) -> bool:
+        """ "Bales come out eleven hundred wide", "grain leaves at 90": a word that is as often a verb or a unit, where
+        it opens its clause and a verb of its number follows."""
+        t = self.tokens[i]
+        verb_like = self.acting(i) or t.lower in self.verbs
+        unit = self.classes.of(t.lower) == "unit"
+        if not (verb_like or unit) or t.after or i + 2 >= len(self.tokens) or t.lower in self.words["never"]:
+            return False
+        behind = bool(i) and (self.tokens[i - 1].after not in ("", "-") or self.tokens[i - 1].lower in ("and", "the"))
+        if not (self.opens(i) or behind) or self.tokens[i + 1].sentence != t.sentence:
+            return False
+        following = self.tokens[i + 1].lower
+        if is_plural(t.lower):
+            plain = following in self.verbs and not following.endswith("s") and self.classes.of(following) != "content"
+            return (following in OF_MANY or plain) and following not in ("up", "down")
+        return not verb_like and (following in OF_ONE or (self.acting(i + 1) and self.classes.of(following) != "unit"))
+
+    def done(self, lower: str) -> bool:
+        """Whether a word says that something was done to a part: "rebuilt", "relined"."""
+        return lower.endswith(("ed", "built", "wound")) and (lower,) in figure_words(self.vocabulary, "changed")
 
     def paired(self, i: int) -> bool:
         """ "Wet well", "gas main": whether a word makes a name with the one before it."""
@@ -691,7 +719,7 @@ class Names:
         lower = self.tokens[i].lower
         if lower.endswith(("'s", "'re", "'ve", "'ll")) or self.classes.of(lower) in ("helps", "acts"):
             return True
-        return lower in self.verbs or self.acting(i) or lower in ("'s", "'re")
+        return lower in self.verbs or self.acting(i) or lower in ("'s", "'re") or lower in OF_MANY | OF_ONE
 
     def measured_next(self, i: int) -> bool:
         """Whether a figure follows, with nothing but small words before it."""
@@ -728,7 +756,10 @@ class Names:
             led = False  # "the pH of the boiler water is eleven"
         if before == "and" and head > 3 and any(t.lower == "between" for t in self.tokens[max(0, head - 5) : head - 1]):
             led = True  # "between here and the silos"
-        brought = before is not None and before in self.words["brings"]
-        new = self.tokens[head].lower in NEW or self.numeral(head)
+        brought = before is not None and (
+            before in self.words["brings"] or (before.endswith("'s") and before[:-2] in LEADS)
+        )  # "Behind's the folder"
+        own = self.tokens[head].lower in ("its", "their") and self.tokens[head + 1].lower == "own"
+        new = self.tokens[head].lower in NEW or self.numeral(head) or own
         owned = before is not None and before in OWNING and (new or head in self.figures)
         return Candidate(first, last, name, kind, led, head, brought, owned)

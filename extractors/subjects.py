@@ -59,6 +59,15 @@ METERED = frozenset(
 """Machines that have an hour meter of their own, whatever line they stand in."""
 
 
+TELLERS = frozenset("we you they i he we're you're they're we've i've".split())
+HEAVY = {"ton": 0.5, "tonne": 0.5, "kilogram": 500.0, "pound": 1000.0}
+"""Weights from which on a machine is weighed and no part of it; chosen, no source."""
+FAR = 12
+"""So many sentences back the machine is looked for that is weighed; chosen, no source."""
+LINES = frozenset("line lines plant range cell works house shop room spread hall department station facility".split())
+"""Words for a whole of several machines."""
+
+
 class Subjects(Names):
     """Answers whose figure a measure is, over one token stream."""
 
@@ -191,6 +200,9 @@ class Subjects(Names):
             heading = self.by_sentence.get(self.tokens[m.first].sentence - 1, [])
             if len(heading) == 1 and heading[0].name.text == "electrical supply" and self.alone(heading[0]):
                 return heading[0].name  # "Electrics. One panel with a PLC, 400 volts, three phase"
+        told = self.told_by_people(m, row) or self.weighing(m, row)
+        if told is not None:
+            return told
         if self.of_the_whole(m, row) or self.called_she(m, row):
             return self.topicalised(m, row) or self.whole
         relative = self.holder(m, row) or self.relative(m, row) or self.wanted_at(m, row)
@@ -209,7 +221,20 @@ class Subjects(Names):
         if m.property == "rate" and m.of and self.done_by_people(m):
             return Name(m.of)
         behind_it = (c.name for c in row if c.first >= m.last and not c.led and c.first - 1 not in self.figures)
-        return self.placed(m, row) or self.topic(m, row) or next(behind_it, self.whole)
+        carried = self.carried(m, row)
+        return self.placed(m, row) or carried or self.topic(m, row) or next(behind_it, self.whole)
+
+    def carried(self, m: Measure, row: list[Candidate]) -> Name | None:
+        """ "The feed comes to it at 48 percent, around 2,600 litres in the hour": the subject of the figure before in
+        the sentence, where nothing was named between the two."""
+        if self.previous is None:
+            return None
+        last, name = self.previous
+        if self.tokens[last.first].sentence != self.tokens[m.first].sentence or last.per or last.first >= m.first:
+            return None
+        between = any(last.last <= c.first < m.first and not c.led for c in row)
+        meant = self.meant_by_it(self.clause_of(m.first), m.first) or self.has_pronoun(last.last, m.first)
+        return None if between or meant else name
 
     def weighed_with(self, m: Measure, row: list[Candidate]) -> bool:
         """ "Weight with motor 1,150 kilos": a property as heading, of what was named before."""
@@ -261,6 +286,46 @@ class Subjects(Names):
         if first is None or self.tokens[first.last - 1].after:
             return None
         return first.name if self.tokens[first.last].lower in ("she", "it", "they", "you", "we") else None
+
+    def told_by_people(self, m: Measure, row: list[Candidate]) -> Name | None:
+        """ "Plenum we run at 210", "flue gas I had at 218": the noun before who tells of it, where nothing else is
+        named up to the figure."""
+        clause = self.clause_of(m.first)
+        before = [c for c in row if clause <= c.head and c.last <= m.first and not c.led]
+        if len(before) != 1 or self.tokens[before[0].last - 1].after or not self.heads_clause(before[0].head):
+            return None
+        return before[0].name if self.tokens[before[0].last].lower in TELLERS else None
+
+    def weighing(self, m: Measure, row: list[Candidate]) -> Name | None:
+        """ "Weighs eleven thousand", "Eleven tons it weighs": said alone, of a whole machine and not of the part of it
+        that was named last; on a line of machines, of the machine named last."""
+        least = HEAVY.get(m.unit)
+        if m.dimension != "mass" or least is None or m.value < least or any(c.last <= m.first for c in row if c.strong):
+            return None
+        opening = [t.lower for t in self.tokens[self.sentence_first(m.first) : m.first] if t.lower not in ("and", "so")]
+        behind = [t.lower for t in self.tokens[m.last : m.last + 2]]
+        said = opening[:1] == ["weighs"] or opening[:2] == ["it", "weighs"]
+        if not said and not (not opening and behind in (["it", "weighs"], ["she", "weighs"])):
+            return None
+        sentence = self.tokens[m.first].sentence
+        if self.previous is not None:
+            last = self.previous[0]
+            if last.dimension == "length" and sentence - self.tokens[last.first].sentence <= 1:
+                return None  # its size was told right before
+        if not set(self.whole.text.lower().split()) & LINES:
+            return self.whole
+        for s in range(sentence - 1, max(-1, sentence - FAR), -1):
+            heads = (c for c in self.by_sentence.get(s, []) if c.strong and not c.led and not c.owned)
+            found = next((c for c in heads if c.kind == "station" or self.a_machine(c)), None)
+            if found is not None:
+                return found.name
+        return None
+
+    def a_machine(self, c: Candidate) -> bool:
+        """Whether the table of things has a name as a machine, not as a part of one."""
+        words = c.name.text.lower().split()
+        singly = [*words[:-1], singular(words[-1])]
+        return any(" ".join(singly[k:]) in machines(self.vocabulary) for k in range(len(singly)))
 
     def called_she(self, m: Measure, row: list[Candidate]) -> bool:
         """ "She loads at a hundred and five psi": a machine is called so, its parts are not."""
@@ -802,6 +867,12 @@ def unsuited(vocabulary: Vocabulary) -> dict[str, frozenset[str]]:
         for prop in row["properties"]:
             out.setdefault(prop, set()).update(row["words"])
     return {k: frozenset(v) for k, v in out.items()}
+
+
+@lru_cache(maxsize=8)
+def machines(vocabulary: Vocabulary) -> frozenset[str]:
+    """Names of things of the grade "machine" in vocab/components.toml."""
+    return frozenset(n for row in vocabulary["components"] if row["grade"] == "machine" for n in row["names"])
 
 
 def held(words: list[str], phrases: frozenset[tuple[str, ...]]) -> bool:
