@@ -21,7 +21,9 @@ PUT_IN = re.compile(
 )
 MADE_OVER = re.compile(
     r"\b(rebuil\w*|relin\w*|re-lin\w*|overhaul\w*|refurb\w*|recondition\w*|rewound|rewind\w*|re-?tub\w*|re-?brick\w*|moved|"
-    r"relocat\w*|repaint\w*|recertif\w*|inspect\w*|modif\w*|regrind\w*|rechrom\w*)\b"
+    r"relocat\w*|repaint\w*|recertif\w*|inspect\w*|modif\w*|regrind\w*"
+    r"|re-?(?:bond|coat|chrom|plat|sleev|cover|surfac|metal|head|skirt|seal|pack|wir|lag|clad|rubber|felt)(?:ed|ing|t?e?d)"
+    r")\b"
 )
 
 

@@ -17,6 +17,7 @@ from pipeline.checks.offers import verdict
 from pipeline.checks.steam import saturation
 from pipeline.checks.told import called, loose, nearest, pool, sentence, settled
 from pipeline.checks.wording import clean, figure, heard, moment, number, said
+from pipeline.checks.worked import year_built
 from pipeline.walk import Checked, Finding, Quantity, Walk
 from vocab import Vocabulary
 
@@ -48,6 +49,7 @@ def geared_speed(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
         and q.value_max is None
         and _RATIO.search(f"{sentence(q)} {heard(q)}".lower())
     ]
+    ratios = [q for q in ratios if re.search(r"\b(?:gear\w*|reduc\w+|box|worm)\b", called(index, q))] or ratios
     if len({q.value for q in ratios}) != 1:
         return
     ratio = ratios[0]
@@ -372,7 +374,8 @@ def bund_and_tank(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
 
 
 _EXERCISE = re.compile(
-    r"\b(?:exercis\w*|test run|tested|standby|stand-by|emergency|only (?:ever )?runs?|weekly|every week|once a "
+    r"\b(?:no other running|nothing else|exercis\w*|test run|tested|standby|stand-by|emergency|only (?:ever )?runs?|"
+    r"weekly|every week|once a "
     r"(?:week|month)|monthly)\b"
 )
 _A_WEEK = re.compile(
@@ -380,6 +383,9 @@ _A_WEEK = re.compile(
     r"sun)days?)\b"
 )
 _A_MONTH = re.compile(r"\b(?:a month|monthly|every month|per month|each month)\b")
+
+
+_IN_SERVICE = re.compile(r"\b(?:in(?:to)? service|install\w*|commission\w*|put in|since|new in)\b")
 
 
 def exercised_hours(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
@@ -391,12 +397,11 @@ def exercised_hours(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     """
     rule = "exercised_hours"
     index = facts(walk)
-    stated = walk.identity.year
-    built = re.search(r"\d{4}", str(stated.value)) if stated is not None and stated.status != "withdrawn" else None
+    built = year_built(walk) or next((q for q in index.of("year") if _IN_SERVICE.search(sentence(q))), None)
     hours = [q for q in index.of("hours") if (size(q, "hour") or 0.0) > 6 and q.value_max is None]
     if built is None or len({q.value for q in hours}) != 1:
         return
-    years = today.year - int(built.group()) + 0.5
+    years = today.year - built.value + 0.5
     weekly = [
         q for q in index.of("other", "rate") if q.unit in ("hour/week", "minute/week", "hour/month", "minute/month")
     ]
@@ -415,7 +420,7 @@ def exercised_hours(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
             return 0.25 <= (size(h, "hour") or 0.0) / (made or 1.0) <= 4
 
         message = (
-            f"{said(t)} {'a week' if times == 52 else 'a month'} since {built.group()} are some "
+            f"{said(t)} {'a week' if times == 52 else 'a month'} since {built.value:.0f} are some "
             f"{figure(round(made), 'hour')}, "
             f"{said(hours[0])} was stated: read the meter again. Has it run in earnest, or was the meter changed?"
         )
@@ -524,18 +529,24 @@ def water_power(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
             ("pressure",),
         )
     )
-    for f in flows:
-        ps = [q for q in powers if abs(moment(q) - moment(f)) <= 20] or (powers if len(flows) == 1 else [])
-        hs = [q for q in heads if abs(moment(q) - moment(f)) <= 12] or [q for q in heads if q.unit in ("metre", "foot")]
+    # "it pumps the whole four hundred at two hundred and fifty psi": a flow told before, without its unit
+    again = [
+        replace(f, id=f.id, evidence=n.evidence, around=f"{n.before} {n.behind}")
+        for n in walk.loose
+        for f in flows
+        if n.value == f.value and n.evidence and re.search(r"\b(?:whole|all|full|the|same)$", n.before)
+    ]
+    for f in (*flows, *again):
+        here = moment(f)
+        hs = [q for q in heads if abs(moment(q) - here) <= 6] or [q for q in heads if abs(moment(q) - here) <= 12]
+        ps = [q for q in powers if 0 <= moment(q) - here <= 8] or [q for q in powers if abs(moment(q) - here) <= 20]
+        if len(flows) == 1:
+            hs, ps = hs or [q for q in heads if q.unit in ("metre", "foot")], ps or powers
         if len({q.value for q in ps}) != 1 or len({q.value for q in hs}) != 1:
             continue
         p, h = ps[0], hs[0]
         told = f"{sentence(f)} {sentence(p)} {sentence(h)}"
-        if (
-            not _LIQUID_PUMP.search(told)
-            or settled(walk, f, p)
-            or sum(abs(moment(q) - moment(f)) <= 20 for q in flows) != 1
-        ):
+        if not _LIQUID_PUMP.search(told) or settled(walk, f, p):
             continue
 
         def holds(f: Quantity, h: Quantity, p: Quantity) -> bool:
@@ -643,24 +654,24 @@ def liquid_weight(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     """
     rule = "liquid_weight"
     index = facts(walk)
-    volumes = pool(
-        index,
-        "litre",
-        re.compile(r"\b(?:drum|tote|ibc|barrel|tank|vessel|can|pail|jerrican|container|cistern|tanker)\b"),
-        None,
-        ("volume",),
-    )
+    holder = re.compile(r"\b(?:drum|tote|ibc|barrel|tank|vessel|can|pail|jerrican|container|cistern|tanker)s?\b")
+    volumes = [v for v in pool(index, "litre", None, None, ("volume",)) if holder.search(sentence(v))]
     gravities = [
         q
         for q in index.quantities
-        if q.unit == ""
+        if (q.unit == "" or has_dimension(q.unit, "kilogram/litre"))
         and 0.5 < q.value < 3.5
-        and _GRAVITY.search(f"{q.subject} {q.of or ''} {sentence(q)}".lower())
+        and (q.unit or _GRAVITY.search(f"{q.subject} {q.of or ''} {sentence(q)}".lower()))
         and q.value_max is None
     ]
     gravities += [q for q in loose(index, "other", "", _GRAVITY) if 0.5 < q.value < 3.5]
     for v in volumes:
-        weights = [w for w in pool(index, "kilogram", None, None, ("weight",)) if abs(moment(w) - moment(v)) <= 14]
+        kind = holder.findall(sentence(v))
+        weights = [
+            w
+            for w in pool(index, "kilogram", None, None, ("weight",))
+            if abs(moment(w) - moment(v)) <= (35 if set(kind) & set(holder.findall(sentence(w))) else 14)
+        ]
         full = [
             w
             for w in weights
@@ -672,7 +683,7 @@ def liquid_weight(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
             for w in weights
             if re.search(r"\b(?:empty|tare|drum (?:is|itself)|itself|alone)\b", called(index, w)) and w not in full
         ]
-        near = [g for g in gravities if abs(moment(g) - moment(v)) <= 25]
+        near = [g for g in gravities if min(abs(moment(g) - moment(x)) for x in (v, *full)) <= 25]
         if len({w.value for w in full}) != 1 or len({g.value for g in near}) > 1:
             continue
         w = full[0]

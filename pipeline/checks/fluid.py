@@ -309,7 +309,9 @@ def vacuum_beyond_full(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
     for q in with_unit(index.of("pressure"), "inch_Hg"):
         told = mentions(f"{called(index, q)} {q.around or ''}", *_UNDER_VACUUM) or heard(q, "vacuum")
         kind = index.walk.identity.kind
-        if not told and not (kind is not None and mentions(str(kind.value), *_UNDER_VACUUM)):
+        # nothing but a vacuum or a barometer is told in inches of mercury, and a boost gauge by its name
+        bare = q.unit.startswith("inch") and not mentions(q.around or "", "boost", "manifold", "barometer", "turbo")
+        if not told and not bare and not (kind is not None and mentions(str(kind.value), *_UNDER_VACUUM)):
             continue
         if not q.unit.startswith("inch"):
             yield compared("vacuum_beyond_full", (q,), "could not be compared", "taken as absolute")

@@ -253,7 +253,8 @@ def humidity_over_full(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
 
 _EACH_OF = re.compile(r"\b(?:each|every|apiece|per|all the same)\b")
 _IN_TOTAL = re.compile(
-    r"\b(?:total\w*|altogether|all told|in all|list|sheet|connected|combined|sum|between them|together)\b"
+    r"\b(?:total\w*|altogether|all told|in all|list|sheet|connected|combined|sum|between them|together|"
+    r"all (?:\w+ )?running|all (?:two|three|four|five|six|eight)|with (?:all|both))\b"
 )
 
 

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from datetime import date
 
 from extractors.phrases import plural, singular
-from pipeline.checks.facts import Facts, apart, facts, one_of, per_hour, size, slack
+from pipeline.checks.facts import Facts, apart, bounds, facts, one_of, per_hour, size, slack
 from pipeline.checks.offers import verdict
 from pipeline.checks.subjects import alike, head, words
 from pipeline.checks.told import beside, called, counted, pool, sentence, settled
@@ -45,7 +45,8 @@ def pieces_and_their_load(walk: Walk, vocabulary: Vocabulary, today: date) -> Re
     for c in counted(index):
         if not 2 <= c.value <= 20_000:
             continue
-        ones = [w for w in weights if abs(moment(w) - c.at) <= 40 and _of_piece(index, w, c.noun)]
+        named = [w for w in weights if _of_piece(index, w, c.noun)]
+        ones = [w for w in named if abs(moment(w) - c.at) <= 40] or named
         if len({round(size(w, "kilogram") or 0.0, 4) for w in ones}) != 1:
             continue
         one = ones[0]
@@ -59,6 +60,8 @@ def pieces_and_their_load(walk: Walk, vocabulary: Vocabulary, today: date) -> Re
             told = called(index, total)
             lifts = bool(_LIFTS.search(told))
             if not (lifts or _FULL.search(told)) or settled(walk, one, total):
+                continue
+            if lifts and abs(moment(one) - c.at) > 40:
                 continue
             ratio = (size(total, "kilogram") or 0.0) / (whole or 1.0)
             if not (0.2 <= ratio <= 5 if not lifts else ratio >= 0.2):
@@ -120,7 +123,7 @@ def held_at_once(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     for c in counted(index):
         if c.value < 10 or not _HOLDS.search(c.text):
             continue
-        mine = [r for r in rates if c.noun in {singular(x) for x in words(r.of or "")}]
+        mine = [r for r in rates if c.noun in {singular(plural(x)) for x in words(r.of or "")}]
         near = [t for t in times if abs(moment(t) - c.at) <= 45]
         if not mine or not near or len({t.value for t in near}) > 2:
             continue
@@ -212,7 +215,7 @@ def parts_of_a_count(walk: Walk, vocabulary: Vocabulary, today: date) -> Results
 _PITCH = re.compile(r"\b(?:on (?:cent\w+|(?:\w+ ){1,3}cent\w+)|cent(?:re|er)s?|apart|pitch|spac\w+|o\.?c\.?)\b")
 _SPANS = re.compile(
     r"\b(?:long|length|span\w*|overall|cover\w*|run(?:s|ning)?|wide|width|from first to last|end to end|trims?|"
-    r"total|row)\b"
+    r"total|row|from (?:the )?first)\b"
 )
 _NOT_ROW = frozenset(
     [
@@ -263,6 +266,7 @@ def pitch_makes_the_length(walk: Walk, vocabulary: Vocabulary, today: date) -> R
         ]
         near = [c for c in near if c.noun in sentence(pitch) or abs(c.at - moment(pitch)) <= 4]
         near = [c for c in near if pitch.evidence and not any(c.noun in e.words.lower() for e in pitch.evidence)]
+        near = [c for c in near if abs(c.at - moment(pitch)) <= 4] or near
         if len({(c.value, c.noun) for c in near}) != 1:
             continue
         c = near[0]
@@ -270,21 +274,20 @@ def pitch_makes_the_length(walk: Walk, vocabulary: Vocabulary, today: date) -> R
             q
             for q in lengths
             if q is not pitch
-            and q.value_max is None
             and abs(moment(q) - moment(pitch)) <= 25
-            and (size(q, "metre") or 0.0) > 2 * (size(pitch, "metre") or 0.0)
+            and _upper(q) > 2 * (size(pitch, "metre") or 0.0)
             and _SPANS.search(called(index, q))
         ]
-        if len({round(size(q, "metre") or 0.0, 2) for q in spans}) != 1:
+        if len({round(_upper(q), 2) for q in spans}) != 1:
             continue
         span = spans[0]
-        share = c.value * (size(pitch, "metre") or 0.0) / (size(span, "metre") or 1.0)
+        share = c.value * (size(pitch, "metre") or 0.0) / (_upper(span) or 1.0)
         if settled(walk, pitch, span) or not 0.3 <= share <= 3:
             continue
         close = bool(re.search(r"\b(?:span|trim|cover|from first|row|so)\w*\b", called(index, span)))
 
         def holds(pitch: Quantity, span: Quantity, n: int = c.value, close: bool = close) -> bool:
-            one, whole, loose = size(pitch, "metre") or 0.0, size(span, "metre") or 1.0, slack(pitch, span)
+            one, whole, loose = size(pitch, "metre") or 0.0, _upper(span) or 1.0, slack(pitch, span)
             fits = (n - 1) * one <= whole * (1.03 + loose)
             return fits and (not close or n * one >= whole * (0.92 - loose))
 
@@ -295,6 +298,12 @@ def pitch_makes_the_length(walk: Walk, vocabulary: Vocabulary, today: date) -> R
             f"{said(span)} was stated: count again, or measure."
         )
         yield from verdict(rule, [pitch, span], holds, message, level="check")
+
+
+def _upper(q: Quantity) -> float:
+    """Metres of a length, the greater end of a range."""
+    found = bounds(q, "metre")
+    return found[1] if found is not None else 0.0
 
 
 _SINGULAR = frozenset(("length", "width", "height", "depth", "diameter", "volume", "weight"))

@@ -172,11 +172,30 @@ def counter_needs_hours(walk: Walk, vocabulary: Vocabulary, today: date) -> Resu
 
 
 _REMADE = re.compile(
-    r"\b(?:re-?buil[dt]\w*|re-?build|overhaul\w*|re-?lin(?:ed|ing)|re-?line|refurb\w*|re-?condition\w*|re-?furbish\w*|retro-?fit\w*|"
+    r"\b(?:re-?buil[dt]\w*|re-?build|overhaul\w*|re-?lin(?:ed|ing)|re-?line|refurb\w*|re-?condition\w*|re-?bond\w*|re-?coat\w*|re-?plat\w*|re-?sleev\w*|re-?furbish\w*|retro-?fit\w*|"
     r"re-?fit(?:ted)?|re-?tub(?:ed|ing)|re-?man\w*|re-?wound|re-?wind|re-?ground|re-?grind|upgrad\w*|moderni[sz]\w*|"
     r"new (?:hot zone|"
     r"lining|tubes|spindle|controls?|hearth|bed|bearings|screws?|barrel|head|gearbox|drives?))\b"
 )
+
+
+_BUILT = re.compile(
+    r"\b(?:built|made|manufactured?|manufacture date|year of (?:build|manufacture|construction)|date of manufacture)"
+    r"(?: (?:in|is|of))?\W*$"
+)
+
+
+def year_built(walk: Walk) -> Quantity | None:
+    """The year of build: of the identity, else the one number that was told as such."""
+    stated = walk.identity.year
+    found = re.search(r"\d{4}", str(stated.value)) if stated is not None and stated.status != "withdrawn" else None
+    if stated is not None and found is not None:
+        return Quantity("identity.year", "machine", "year", float(found.group()), "", evidence=stated.evidence)
+    told = {n.value: n for n in walk.loose if 1900 <= n.value <= 2100 and _BUILT.search(n.before)}
+    if len(told) != 1:
+        return None
+    n = next(iter(told.values()))
+    return Quantity("identity.year", "machine", "year", n.value, "", evidence=n.evidence)
 
 
 def remade_before_built(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
@@ -187,13 +206,10 @@ def remade_before_built(walk: Walk, vocabulary: Vocabulary, today: date) -> Resu
     another machine. Source: plain order of time.
     """
     rule = "remade_before_built"
-    index = facts(walk)
-    stated = walk.identity.year
-    built = re.search(r"\d{4}", str(stated.value)) if stated is not None and stated.status != "withdrawn" else None
-    if stated is None or built is None:
+    made = year_built(walk)
+    if made is None:
         return
-    year = int(built.group())
-    made = Quantity("identity.year", "machine", "year", float(year), "", evidence=stated.evidence)
+    year = int(made.value)
     for n in walk.loose:
         four = 1900 <= n.value <= today.year and n.value == int(n.value)
         two = 50 <= n.value <= 99 and n.value == int(n.value)
@@ -207,7 +223,7 @@ def remade_before_built(walk: Walk, vocabulary: Vocabulary, today: date) -> Resu
         done = Quantity(
             done.id, "rebuild", "year", n.value + (1900 if two else 0), "", around=done.around, evidence=n.evidence
         )
-        if done.value == year:
+        if done.value == year or n.evidence == made.evidence:
             continue
         message = (
             f"Rebuilt in {done.value:.0f}, and built in {year}: it cannot have been done before. Read both years "
@@ -215,7 +231,6 @@ def remade_before_built(walk: Walk, vocabulary: Vocabulary, today: date) -> Resu
             "and ask whose rebuild it was."
         )
         yield from verdict(rule, [done, made], lambda done, made: done.value >= made.value, message, level="check")
-    del index
 
 
 _COLD_OUT = re.compile(
@@ -247,7 +262,9 @@ def cooling_by_flow(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     if len({q.value for q in duties}) != 1:
         return
     temperatures = [q for q in index.of("temperature") if q.value_max is None]
-    outs = [q for q in temperatures if _COLD_OUT.search(beside(index, q)[0]) or _COLD_OUT.search(q.subject.lower())]
+    told = [q for q in temperatures if not _WARM_BACK.search(beside(index, q)[0])]
+    outs = [q for q in told if _COLD_OUT.search(beside(index, q)[0])]
+    outs = outs or [q for q in told if _COLD_OUT.search(q.subject)]
     outs = [q for q in outs if not _NOT_CHILLED.search(called(index, q))]
     unit = outs[0].unit if outs else "degF"
     backs = [q for q in temperatures if q not in outs and _WARM_BACK.search(beside(index, q)[0])]
