@@ -84,6 +84,8 @@ RULES: tuple[Rule, ...] = (
 """Rules over facts alone."""
 WIDE: tuple[Rule, ...] = (*making.RULES, *several.RULES, *worked.RULES, *bounds.RULES, *reached.RULES)
 """Rules that look for their figures further and leave alone what the others compared."""
+TWINS = {"contents_and_room": "silo_and_load", "amount_in_a_time": "output_of_a_shift"}
+"""Rules that may ask about one matter, and the one that then speaks."""
 LATER: tuple[Rule, ...] = (*doubt.RULES, *gaps.RULES)
 """Rules that also read what the others compared, or what is left to ask."""
 
@@ -91,12 +93,16 @@ LATER: tuple[Rule, ...] = (*doubt.RULES, *gaps.RULES)
 def check(walk: Walk, vocabulary: Vocabulary, today: date) -> Walk:
     """The walk with its findings and with what was compared; a rule that throws is reported and stops no other.
 
-    Findings the walk already had are replaced. Two findings of the same rule on the same facts are one.
+    Findings the walk already had are replaced. Two findings of the same rule on the same facts are one, and so are
+    those of TWINS; a rule of WIDE is silent where another asked about its figures.
     """
     bare = replace(walk, findings=(), checked=())
     findings: dict[str, Finding] = {}
     checked: list[Checked] = []
     _run(RULES, bare, vocabulary, today, findings, checked)
+    for found in [f for f in findings.values() if f.rule in TWINS]:
+        if any(f.rule == TWINS[found.rule] and {*f.facts} == {*found.facts} for f in findings.values()):
+            del findings[found.id]
     further: dict[str, Finding] = {}
     _run(WIDE, replace(bare, checked=tuple(checked)), vocabulary, today, further, checked)
     for found in further.values():

@@ -11,7 +11,7 @@ from pipeline.checks.facts import Facts, apart, facts, has_dimension, one_per_ho
 from pipeline.checks.offers import verdict
 from pipeline.checks.subjects import alike, head, words
 from pipeline.checks.wording import clean, compared, count_as_quantity, figure, heard, moment, number, said
-from pipeline.checks.work import SUPPLIES, counted_beside
+from pipeline.checks.work import HEADS, SUPPLIES, counted_beside
 from pipeline.walk import Checked, Finding, Quantity, Walk
 from vocab import Vocabulary
 
@@ -20,7 +20,6 @@ Results = Iterator[Finding | Checked]
 TALK = 60.0
 """Seconds of speech within which figures without names belong to one machine; common practice, no source."""
 _TURNING = frozenset(("carousel", "turret", "rotor", "filler", "capper", "wheel", "dial", "drum", "star", "rinser"))
-_HEADS = frozenset(("valve", "head", "pocket", "station", "nest", "gripper", "position", "spindle", "mold", "mould"))
 _USERS = frozenset(("nozzle", "gun", "head", "sprayer", "injector", "riser", "jet", "lance", "tap", "outlet", "bar"))
 
 
@@ -62,7 +61,7 @@ def turns_and_heads(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
         if turn.unit != "rpm" or head(turn.subject) not in _TURNING or turn.value_max is not None:
             continue
         heads = [
-            c for c in index.components if c.count and head(c.name) in _HEADS and abs(moment(c) - moment(turn)) <= TALK
+            c for c in index.components if c.count and head(c.name) in HEADS and abs(moment(c) - moment(turn)) <= TALK
         ]
         rates = [q for q in index.of("rate") if q.of and per_hour(q) and q.value_max is None]
         if len(heads) != 1 or len({round(per_hour(r) or 0.0) for r in rates}) != 1:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Iterator
 from datetime import date
 
@@ -21,6 +22,7 @@ from pipeline.checks.nearby import (
 )
 from pipeline.checks.offers import offers
 from pipeline.checks.subjects import alike, mentions, words
+from pipeline.checks.told import beside
 from pipeline.checks.wording import compared, figure, finding, moment, name_of, number, said
 from pipeline.walk import Checked, Finding, Quantity, Walk
 from vocab import Row, Vocabulary
@@ -114,6 +116,14 @@ def _of_a_neighbour(index: Facts, weight: Quantity) -> bool:
     return any(q.property in ("volume", "rate", "flow") and not alike(q.subject, weight.subject) for q in others)
 
 
+_NOT_OWN = re.compile(
+    r"\b(?:force|tonnage|clamp\w*|press(?:es|ing)? (?:at|with)|takes?|holds?|capacity|good for|rated|lifts?|"
+    r"carr(?:y|ies)|"
+    r"charge of|loads? of|up to|pushes)\b(?:\W+\w+){0,3}\W*$"
+)
+"""Words before a weight that is a force, or what a thing holds or lifts, and not how heavy it is."""
+
+
 def _weights(index: Facts) -> list[Quantity]:
     """Figures of property weight that say how heavy a thing is, and not what it holds or carries."""
     return [
@@ -123,6 +133,7 @@ def _weights(index: Facts) -> list[Quantity]:
         and q.of is None
         and not attributive(q)
         and not mentions(f"{q.subject} {q.qualifier or ''}", *CARRIED)
+        and not _NOT_OWN.search(beside(index, q)[0])
     ]
 
 

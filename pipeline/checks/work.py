@@ -117,8 +117,8 @@ def _one_stream(walk: Walk, c: Quantity, r: Quantity) -> bool:
     return bool(alike(c.subject, r.subject)) or bool(plain & {head(c.subject), head(c.of or "")})
 
 
-HEADS = ("cavity", "lane", "head", "track", "nozzle", "spindle", "mould", "mold", "station", "gripper", "valve")
-"""What makes as many pieces a cycle as there are of it."""
+HEADS = frozenset("cavity lane head track nozzle spindle mould mold station gripper valve pocket nest position".split())
+"""What makes as many pieces a cycle, or a turn, as there are of it."""
 
 
 def _heads_beside(index: Facts, c: Quantity) -> list[Component]:
@@ -134,7 +134,7 @@ def _pieces(index: Facts, r: Quantity) -> frozenset[int]:
         if (q.of and r.of and alike(q.of, r.of)) or mention_of(q, "cavity", "lane", "up", "track", "cycle", "shot"):
             several.add(int(q.value))
     for c in index.components:
-        if c.count and head(c.name) in ("cavity", "lane", "head", "track", "nozzle") and c.count < 100:
+        if c.count and head(c.name) in HEADS and c.count < 100:
             several.add(c.count)
         several.update(_cavities(c))
     # "a twelve up tool", "eight cavities": told beside what no figure was made of
