@@ -26,7 +26,9 @@ ALL = tuple(
         "the whole package", "the whole works", "the whole cell", "the complete line", "the complete plant",
         "the complete installation", "the entire line", "the entire plant", "the entire thing", "every bit of it",
         "every last bit", "the works", "complete line", "whole line", "lot", "the full line", "the full set",
-        "sold complete", "the whole system", "the whole job lot",
+        "every machine", "every piece", "every item", "every last thing", "all the machines", "all the machinery",
+        "all the equipment", "all the kit", "all the gear", "all the rest", "sold complete", "the whole system",
+        "the whole job lot",
     )
 )  # fmt: skip
 """Words for all there is, common speech."""

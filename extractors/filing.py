@@ -57,6 +57,8 @@ SMALL = frozenset({"inch", "millimetre", "centimetre", "thou"})
 """Units in which a pipe's or a plate's one size is its bore or its thickness."""
 FINE = {"millimetre": 6.0, "inch": 0.25, "thou": 250.0, "centimetre": 0.6}
 """No belt, band or tape is narrower; chosen, no source."""
+LIQUIDS = frozenset("water oil acid caustic solution liquor zinc solder brine milk slurry sludge wax mud snow".split())
+"""What stands so deep in something."""
 SHEET = {"millimetre": 30.0, "inch": 1.0, "thou": 1000.0}
 """No plate of a vessel or a bed is told thicker by its material alone; chosen, no source."""
 METALS = frozenset(
@@ -227,6 +229,10 @@ def _length(tokens: Tokens, m: Measure, name: Name, vocabulary: Vocabulary) -> s
         compared = _shape_words(vocabulary, "compared").get((words[a - 1],))
         if compared and m.first - a <= 2:
             return compared  # "those are wider, forty eight inches"
+    if words[m.last : m.last + 1] == ["of"] and {*words[m.last + 1 : m.last + 3]} & LIQUIDS:
+        return "depth"  # "150 millimetres of oil in it"
+    if words[m.last : m.last + 1] == ["of"] and m.unit in ("metre", "foot"):
+        return "length"  # "six metres of mesh belt"
     if words[m.last : m.last + 1] == ["of"] and m.unit in SMALL and _layer(words[m.last + 1 : m.last + 5], vocabulary):
         return "thickness"  # "50 millimetres of mineral wool"
     if m.unit in SMALL and m.places == 0 and m.value <= SHEET.get(m.unit, 0.0) and _of_sheet(tokens, m, vocabulary):

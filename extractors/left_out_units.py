@@ -36,7 +36,7 @@ NEAR = 30
 """Words between a length and a bare figure of another sentence that is in its unit; chosen, no source."""
 HOLDS = frozenset("has holds takes gets carries fits makes is".split())
 HOUR_KINDS = frozenset(
-    "operating run running loaded machine service total working power-on spindle engine meter".split()
+    "operating run running loaded machine service total working power-on spindle engine meter cutting".split()
 )
 
 

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from extractors.figure_stream import SHAPES, Raw, Stream, one_of
 from extractors.joined_figures import AFTER_INCHES, GOES_ON, Joining
-from extractors.left_out_units import LeftOut
+from extractors.left_out_units import HOUR_KINDS, LeftOut
 from extractors.marks import heard_badly
 from extractors.mentions import Measure, Number, Tokens
 from extractors.spoken_numbers import find_numbers, number_at, table
@@ -25,6 +25,8 @@ QUALIFYING = frozenset(
 )
 RATINGS = frozenset("amps amp amperes horsepower hp horse kw kilowatt kilowatts kva".split())
 """Units before which a rating's condition may stand: "forty five full load amps", "ninety brake horsepower"."""
+BAR_THINGS = frozenset("feeder feeders loader loaders puller pullers stock magazine ends end codes code".split())
+"""Words behind "bar" that make a thing of it."""
 HUNDRED_PERCENT = 100.0
 NO_COUNTED = frozenset({"i", "you", "we", "they", "he", "she", "it", "is", "was", "are", "has", "that"})
 """Words that show a "one" before "a minute" to count nothing."""
@@ -52,10 +54,10 @@ class Figures(Stream):
         )
         raws = [r for k, r in enumerate(raws) if not k or r.first >= raws[k - 1].last]
         raws = told_later(self, self.joining.whole_and_parts(raws))
+        raws = self.joining.feet_and_inches(raws)
         raws = self.joining.ranges(raws)
         raws = self.joining.rows(raws)
         raws = self.joining.lists(raws)
-        raws = self.joining.feet_and_inches(raws)
         raws = self.joining.ranges(self.left.left_out(raws))
         raws = [self.meaning.meant(r, raws) for r in raws]
         for raw in raws:
@@ -123,12 +125,16 @@ class Figures(Stream):
             qualified += 1
         if qualified > at and self.lower(qualified) in RATINGS:
             at = qualified  # "forty five full load amps"
+        if self.lower(at) in HOUR_KINDS and self.linked(at + 1) and self.lower(at + 1) == "hours":
+            return replace(raw, last=at + 2, unit=self.row("hour"), property="hours")  # "9,000 power-on hours"
         if self.lower(at) in ("degree", "degrees", "deg") and self.lower(at + 1) in ("dry", "wet"):
             return raw
         found = self.units.at(self.tokens, at, digits=digits)
         if found is None:
             return self.rate_of(raw) or self.left.context.inch_part(raw) or raw
         end, unit = found
+        if unit.said == "bar" and self.linked(end) and self.lower(end) in BAR_THINGS:
+            return raw  # "one bar feeder"
         if unit.said == "second" and self.lower(at) == "second" and n.value > 1 and self.lower(end) in ("hand", "one"):
             return raw
         if unit.dimension == "temperature" and self.tokens[n.last - 1].after == "-" and len(self.lower(at)) == 1:

@@ -24,6 +24,11 @@ BETWEEN = frozenset(
 INNER = frozenset({"stage", "section", "chamber", "compartment", "cell", "unit", "pass line", "module"})
 """Words that also count what is inside one machine."""
 
+STATES = frozenset(
+    "new old good bad fine down out off on dead worn rusty running working broken leaking gone missing rated about "
+    "around not ok okay at in under over spare similar identical bigger smaller".split()
+)
+"""Words behind "pump one is" that say how it is, and not what."""
 TOLD_APART = 3
 """Numbers behind a counted thing's name that make places of them ("cubicle one", "cubicle two"); chosen, no source."""
 
@@ -88,9 +93,13 @@ def numbered_things(
     its singular, which then is a station's word."""
     out = {}
     called: dict[str, set[float]] = {}
-    for i, (_, value, top, form) in numbers.items():
+    named: dict[str, set[float]] = {}
+    for i, (end, value, top, form) in numbers.items():
         if i and top is None and form in ("cardinal", "digits") and not atoms[i - 1].after:
             called.setdefault(atoms[i - 1].lower, set()).add(value)
+            told = end + 1 < len(atoms) and atoms[end].lower in ("is", "'s") and end + 1 not in numbers
+            if told and atoms[end + 1].lower not in STATES:
+                named.setdefault(atoms[i - 1].lower, set()).add(value)
     for end, value, top, form in numbers.values():
         if top is not None or form not in ("cardinal", "digits") or value < 3 or end + 1 >= len(atoms):
             continue
@@ -98,7 +107,8 @@ def numbered_things(
         told = [a.lower for a in atoms[end + 1 : end + 4]]
         counted = told[:1] == ["numbered"] or (told[:1] == ["number"] and end + 2 in numbers)
         one_by_one = {n for n in called.get(singular(name), ()) if n <= value}
-        if (counted or len(one_by_one) >= TOLD_APART) and name.isalpha() and singular(name) != name:
+        apart = len(one_by_one) >= TOLD_APART or {1, 2} <= named.get(singular(name), set())
+        if (counted or apart) and name.isalpha() and singular(name) != name:
             out[end] = singular(name)
     return out
 
