@@ -10,6 +10,10 @@ from vocab import Vocabulary
 
 BREATH = word_set("uh um er erm uhm umm ack ah oh eh well yeah yes like instead")
 WHOLE_THING = frozenset({"scratch that", "strike that", "cut that", "rub that out", "scrub that"})
+CORRECTED = word_set("factor colour color error edge web tension voltage course track ph")
+"""What machines correct."""
+DATED = frozenset({"year", "years", "hours", "date"})
+HOLDERS = word_set("they we you i to can will it that which who not bolts clamps both and")
 LEAST_AFTER_NO = word_set("asks points leads stands_in number helps joins name")
 
 
@@ -103,11 +107,27 @@ class Cues:
         after = pieces[last] if last < len(pieces) else None
         if phrase in WHOLE_THING and after is not None and after.lower in {"off", "from", "out"}:
             return False  # "it can't move, so scratch that off"
+        if phrase == "correction" and before is not None and before.lower in CORRECTED and not before.comma:
+            return False  # "the power factor correction, 150 kilovar"
+        if phrase == "wrong" and before is not None and before.lower in {"the", "a"}:
+            return False  # "I'm looking at the wrong gauge"
+        if (
+            phrase.startswith(("hold", "hang"))
+            and before is not None
+            and before.lower in HOLDERS
+            and not (before.ends or before.comma)
+        ):
+            return False  # "and they hold it at 95 degrees"
         if phrase == "no":
             if before is not None and before.lower in {"and", "so"} and pieces[last - 1].comma:
                 return False  # "a weighbridge, and no, that's the yard's"
             if after is None or after.lower in {"longer", "more", "matter", "doubt"}:
                 return False
+            counted = after.kind == "unit" and (after.lower in DATED or not (after.ends or after.comma))
+            paused_behind = pieces[last - 1].comma or pieces[last - 1].ends
+            opens = before is not None and before.ends and not paused_behind
+            if opens and (counted or after.kind in {"content", "describes"}):
+                return False  # "Thirty kilowatt. No brake pads left."
             paused = before is not None and before.comma and not pieces[last - 1].comma
             if paused and after.kind in {"content", "describes"} and not (before and before.ends):
                 return False  # "no crystals"

@@ -132,7 +132,8 @@ def _figure(pieces: Sequence[Piece], start: int, cue: Cue) -> TakeBack | None:
         return _explained(pieces, start, cue)  # "three, no wait, there's one on the far side, so four"
     if words_at(pieces, new) == ["one's"]:
         return None  # "two ten horse motors. Wait, one's a ten": one of them is no other figure
-    olds = figures_before(pieces, max(start, cue.first - REACH), cue.first)
+    told = pieces[cue.first - 1].lower in TELLING  # "thirty cube an hour, they said, the operator said no, twenty five"
+    olds = figures_before(pieces, max(start, cue.first - REACH - (6 if told else 0)), cue.first)
     if not olds and start > 0 and cue.first - start <= 3:
         # "1500 rpm. Ruud says no, it's 3000 rpm": of the sentence before, where it is counted in the same
         start = sentence_start(pieces, start - 1, 30)
@@ -147,10 +148,14 @@ def _figure(pieces: Sequence[Piece], start: int, cue: Cue) -> TakeBack | None:
     if len(olds) > 1 and (either := _either_or(pieces, olds, new, cue)) is not None:
         return either
     old = _whole(pieces, _counterpart(pieces, olds, new, cue))
-    if CALLING & set(cue.phrases) and units_differ(pieces, old, new, cue.first):
+    if CALLING & set(cue.phrases) and (
+        units_differ(pieces, old, new, cue.first) or _reckoned(pieces, old, new, cue.first)
+    ):
         return None  # "twenty metres a minute, call it sixty five feet": told again for others
-    told = [[w.removesuffix("'s") for w in words_at(pieces, span)] for span in (old, new)]
-    same = told[0] == told[1] and new[0] == cue.last
+    if units_differ(pieces, old, new, cue.first) and "and" in words_at(pieces, (cue.repair, new[0])):
+        return None  # "eight bar, I'm at the wrong gauge, and she uses 300 kilos"
+    bare = [[w.removesuffix("'s") for w in words_at(pieces, span)] for span in (old, new)]
+    same = bare[0] == bare[1] and new[0] == cue.last
     behind = pieces[min(new[1], len(pieces) - 1)].lower
     if same and (pieces[new[1] - 1].lower.endswith("'s") or behind == "is"):
         return None  # "lot forty two, the infeed belt, no, forty two's the filling table": a name is taken back
@@ -172,6 +177,18 @@ def _figure(pieces: Sequence[Piece], start: int, cue: Cue) -> TakeBack | None:
     if cue.repair < new[0] and pieces[new[0] - 1].lower == "to" and pieces[new[0] - 2].kind == "number":
         return None
     return _replace(pieces, start, old, new, cue.first, _resumes(pieces, start, old, new, cue))
+
+
+def _reckoned(pieces: Sequence[Piece], old: Span, new: Span, stop: int) -> bool:
+    """Whether a size is followed by what it comes to: "by eighteen deep, call it sixty gallons"."""
+    noun = noun_behind(pieces, new[1], new[1] + 2)
+    way = _way(pieces, old, stop)
+    return (
+        noun is not None
+        and noun.kind == "unit"
+        and way not in {"", "a", "an", "per"}
+        and not _way(pieces, new, len(pieces))
+    )
 
 
 def _whole(pieces: Sequence[Piece], figure: Span) -> Span:
@@ -204,6 +221,8 @@ def _counterpart(pieces: Sequence[Piece], olds: list[Span], new: Span, cue: Cue)
     thirty volts three phase, I should say four sixty volts"."""
     again = said_again(pieces, new)
     noun = noun_behind(pieces, (again or new)[1], (again or new)[1] + 2)
+    if words_at(pieces, olds[-1]) == words_at(pieces, new) and units_differ(pieces, olds[-1], new, cue.first):
+        return olds[-1]  # "24 inches by 28 feet deep, I'm sorry, 28 inches"
     if olds[-1][1] == cue.first:
         return olds[-1]  # "goes in at eighty degrees and out at a hundred and ten, no, a hundred and five degrees"
     if noun is not None:
@@ -285,6 +304,13 @@ def _explained(pieces: Sequence[Piece], start: int, cue: Cue) -> TakeBack | None
         # "300 wide, no, I'll put the tape on it, 400 wide"
         return _replace(pieces, start, old, new, cue.first, (_dimensions(pieces, old, new), new[0]))
     if (
+        at == lead
+        and not ends
+        and cue.phrases != ("well",)
+        and _said_alike(pieces, old, (at, figure_at(pieces, at, len(pieces))))
+    ):
+        return _replace(pieces, start, old, new, cue.first, (_dimensions(pieces, old, new), new[0]))
+    if (
         lead == cue.last
         or pieces[lead - 1].lower not in TURNS
         or (lead - 2 >= cue.last and _other_thing(pieces, lead - 1, _subject(pieces, cue.first)))
@@ -303,6 +329,19 @@ def _explained(pieces: Sequence[Piece], start: int, cue: Cue) -> TakeBack | None
     if words_at(pieces, old) == words_at(pieces, new):
         return None
     return _replace(pieces, start, old, new, cue.first, (_dimensions(pieces, old, new), new[0]))
+
+
+def _said_alike(pieces: Sequence[Piece], old: Span, new: Span) -> bool:
+    """ "28 kilohertz, hang on, that's the old one, 40 kilohertz": behind a pause, with the same unit; "built in 2004,
+    no, that's the serial, built in 2007": the two words before both are the same."""
+    words = [[p.lower for p in pieces[max(0, s[0] - 2) : s[0]]] for s in (old, new)]
+    if words[0] == words[1] and len(words[0]) == 2 and new[0] > 2 and pieces[new[0] - 3].comma:
+        return True
+    units = [pieces[s[1]] if s[1] < len(pieces) else None for s in (old, new)]
+    a, b = units
+    return (
+        pieces[new[0] - 1].comma and a is not None and b is not None and a.kind == b.kind == "unit" and a.stem == b.stem
+    )
 
 
 def _last_counted_alike(pieces: Sequence[Piece], olds: list[Span], new: Span, stop: int) -> Span:
@@ -353,7 +392,8 @@ def _alike(pieces: Sequence[Piece], old: Span, new: Span, cue: Cue) -> bool:
     if pieces[new[0]].lower == "one" and new[1] - new[0] == 1 and (b is None or b.kind != "unit"):
         return bool(a and b and a.stem == b.stem)
     if a is None or b is None:
-        near = 12 if _year(pieces, old) and _year(pieces, new) else 4
+        told = pieces[cue.first - 1].lower in TELLING
+        near = 12 if told or (_year(pieces, old) and _year(pieces, new)) else 4
         return cue.first - old[1] <= near
     return (
         a.stem == b.stem

@@ -7,27 +7,31 @@ from collections.abc import Sequence
 from extractors.cues import Cues
 from extractors.figures_said import words_at
 from extractors.mentions import Span
-from extractors.takebacks import TakeBack, figure_at, figures_before, sentence_stop
+from extractors.takebacks import TakeBack, figure_at, figures_before, sentence_start, sentence_stop
 from extractors.word_classes import Piece, word_set
 
 NEGATED = word_set("isn't aren't wasn't weren't doesn't don't didn't hasn't haven't ain't")
 SAYING = word_set(
     "said say told called gave mentioned put quoted wrote counted guessed thought had stated reported recorded noted "
-    "claimed declared entered announced listed"
+    "saying telling calling claimed declared entered announced listed"
 )
 SPEAKERS = frozenset({"i", "we", "i've", "i'd", "i'll"})
 CLIPPED = frozenset({"said", "told", "counted", "called", "gave"})
 """Verbs that open a sentence where "I" is left out."""
 BETWEEN_SAYING = word_set(
     "you it them that before earlier there was were had have has about we the think just first a an is are "
-    "already wrongly of this at up front to"
+    "already wrongly of this at up front to down"
 )
+STRIKING = frozenset({"forget", "ignore", "scratch", "disregard", "drop", "delete", "strike"})
 SUPPOSING = frozenset({"should", "would", "must", "could", "can"})
 """Behind "I" these make a cue ("I should say") or a guess of it, no report of what was said."""
 SOFTENING = word_set("really actually only just more about closer nearer probably maybe")
 MINUTES = 1200
 """Words of some eight minutes, in which what is taken back was said."""
-PASSING = word_set("before earlier that there you and but so no okay sorry now already just then of course well i the")
+PASSING = word_set(
+    "at start beginning top first "
+    "before earlier that there you and but so no okay sorry now already just then of course well i the"
+)
 """Words that may stand between a name that was called wrong and the word that turns to what stands."""
 STANDS = frozenset(
     {
@@ -51,6 +55,7 @@ STANDS = frozenset(
 """Words between a name that was called wrong and the one that stands."""
 EXCUSING = word_set("wrong mistake thinking missed miscounted fourth third fifth sixth another")
 TURNING = word_set("it's is are be was actually measures says reads shows looking count counting counted found there's")
+OWN_SUBJECT = frozenset({"it", "that", "there", "they", "this", "really", "actual", "figure"})
 SOON_BEFORE = word_set("you before earlier that there already just to them first wrongly")
 TIMES = word_set("second minute hour day week")
 SOURCES = word_set(
@@ -67,8 +72,12 @@ def late_repair(pieces: Sequence[Piece], cues: Cues, i: int) -> TakeBack | None:
     clipped = pieces[i].lower in CLIPPED and (i == 0 or pieces[i - 1].ends) and not _of_another(pieces, i)
     if pieces[i].lower in SPEAKERS or pieces[i].lower == "did" or clipped:
         take = _i_said(pieces, cues, i)
+        if take is None and i:
+            take = _i_gave(pieces, i) or _so_many_i_said(pieces, cues, i)
         if take is not None:
             return take
+    if pieces[i].lower in STRIKING and i and (take := _struck_figure(pieces, i)) is not None:
+        return take
     if pieces[i].lower == "not" and i:
         return _not_as_said(pieces, i) or _does_not(pieces, i)
     if pieces[i].lower in NEGATED and i:
@@ -78,6 +87,86 @@ def late_repair(pieces: Sequence[Piece], cues: Cues, i: int) -> TakeBack | None:
             if pieces[k].lower in {"misspoke", "said", "wrong", "correction"}:
                 return _about(pieces, k)
     return None
+
+
+def _i_gave(pieces: Sequence[Piece], i: int) -> TakeBack | None:
+    """ "And the ten tonne I gave you, cross that out, the badge says fifteen tonne": the figure stands before "I"; the
+    next of its unit stands. i is at "I"."""
+    verb = next((k for k in range(i + 1, min(i + 3, len(pieces))) if pieces[k].lower in SAYING), None)
+    olds = figures_before(pieces, max(0, i - 7), i)
+    if verb is None or not olds or i - olds[-1][1] > 3 or i == olds[-1][1]:
+        return None
+    old = olds[-1]
+    unit = pieces[old[1]]
+    lead = pieces[old[0] - 1].lower if old[0] else ""
+    if unit.kind != "unit" or lead not in {"the", "that", "those"} or any(p.ends for p in pieces[old[0] : i]):
+        return None
+    first = _said_before(pieces, words_at(pieces, old), unit.stem, old[0] - 1)
+    if first is None:
+        return None
+    for a, b in sorted(figures_before(pieces, verb + 1, min(len(pieces), verb + 30))):
+        if b < len(pieces) and pieces[b].stem == unit.stem and not pieces[b - 1].comma:
+            if words_at(pieces, (a, b)) == words_at(pieces, old):
+                return None
+            read = (a, b + 1)
+            said = (first, first + old[1] - old[0] + 1)
+            return TakeBack(((old[0] - 1, a),), said, read, heard=(old[0], old[1] + 1), late=True)
+    return None
+
+
+def _so_many_i_said(pieces: Sequence[Piece], cues: Cues, i: int) -> TakeBack | None:
+    """ "Four shafts I told you, it's six"; "Three saws in the edger, I said. It's four.": a sentence that opens with
+    the figure said before, then "I said", then what it is. i is at "I"."""
+    verb = i + 1
+    if verb >= len(pieces) or pieces[verb].lower not in CLIPPED or pieces[i].lower not in SPEAKERS:
+        return None
+    start = sentence_start(pieces, i - 1, 9)
+    end = figure_at(pieces, start, i)
+    if end == start or (start and not pieces[start - 1].ends) or words_at(pieces, (start, end)) == ["one"]:
+        return None
+    close = sentence_stop(pieces, verb, 10)
+    stop = sentence_stop(pieces, close, 10) if close < len(pieces) else close
+    noun = next((p for p in pieces[end:i] if p.kind in {"unit", "content"}), None)
+    new = _turned(pieces, cues, (start, verb), stop)
+    words = words_at(pieces, (start, end))
+    if new is None or words_at(pieces, new) == words:
+        return None
+    if noun is not None and _figure_said(pieces, words, start) is None:
+        return None
+    tail = (end, _tail(pieces, end, i))
+    borrowed = tail if tail[0] < tail[1] else None
+    return TakeBack(((start, new[0]),), (start, tail[1]), new, heard=(start, tail[1]), borrowed=borrowed, late=True)
+
+
+def _figure_said(pieces: Sequence[Piece], words: list[str], stop: int) -> int | None:
+    """The last place before where the same figure was said, of whatever."""
+    n = len(words)
+    return next((k for k in range(stop - n, -1, -1) if [p.lower for p in pieces[k : k + n]] == words), None)
+
+
+def _struck_figure(pieces: Sequence[Piece], i: int) -> TakeBack | None:
+    """ "It's wired for four forty, so forget the two twenty": a figure said before is struck, and the one right before
+    stands. i is at the verb."""
+    if i + 2 >= len(pieces) or pieces[i + 1].lower not in {"the", "that", "my"}:
+        return None
+    end = figure_at(pieces, i + 2, len(pieces))
+    start = sentence_start(pieces, i, 16)
+    news = figures_before(pieces, start, i)
+    if end == i + 2 or not news or i - news[-1][1] > 5:
+        return None
+    new, struck = news[-1], [p.lower for p in pieces[i + 2 : end]]
+    if words_at(pieces, new) == struck:
+        return None
+    earlier = next(
+        (k for k in range(start - 1, -1, -1) if [p.lower for p in pieces[k : k + len(struck)]] == struck), None
+    )
+    if earlier is None or figure_at(pieces, earlier, len(pieces)) != earlier + len(struck):
+        return None
+    first = i - 1 if pieces[i - 1].lower in {"so", "and"} else i
+    stop = end
+    while stop < len(pieces) and not pieces[stop - 1].ends and not pieces[stop - 1].comma and stop - end < 4:
+        stop += 1
+    return TakeBack(((first, stop),), (i + 2, end), new, heard=(i + 2, end), read=new, late=True)
 
 
 def _of_another(pieces: Sequence[Piece], i: int) -> bool:
@@ -100,7 +189,9 @@ def _not_as_said(pieces: Sequence[Piece], i: int) -> TakeBack | None:
     words = [p.lower for p in pieces[i + 1 : end]]
     if words == words_at(pieces, new) or not counted:
         return None
-    if _said_before(pieces, words, counted[0], new[0]) is None:
+    if all(_said_before(pieces, words, c, new[0]) is None for c in counted) and (
+        _said_of(pieces, words, counted, new[0]) is None
+    ):
         return None
     stop = end + 1 if after is not None and after.stem in counted else end
     for k in range(stop, min(stop + 5, len(pieces))):
@@ -154,6 +245,15 @@ def _said_before(pieces: Sequence[Piece], words: list[str], noun: str, stop: int
     n = len(words)
     for k in range(stop - n - 1, -1, -1):
         if pieces[k].lower == words[0] and pieces[k + n].stem == noun and [p.lower for p in pieces[k : k + n]] == words:
+            return k
+    return None
+
+
+def _said_of(pieces: Sequence[Piece], words: list[str], nouns: list[str], stop: int) -> int | None:
+    """As _said_before, with one or two words between the figure and the last of its nouns: "two CIP tanks"."""
+    n = len(words)
+    for k in range(stop - n - 1, -1, -1):
+        if [p.lower for p in pieces[k : k + n]] == words and nouns[-1] in {p.stem for p in pieces[k + n : k + n + 3]}:
             return k
     return None
 
@@ -350,7 +450,7 @@ def _turned(pieces: Sequence[Piece], cues: Cues, old: Span, stop: int) -> Span |
             if (
                 pieces[k - 1].lower in {"is", "was", "are"}
                 and hit is None
-                and pieces[k - 2].lower not in {"it", "that", "there", "they", "this", "really", "actual", "figure"}
+                and pieces[k - 2].lower not in OWN_SUBJECT | SOURCES
             ):
                 at += 1
                 continue

@@ -352,8 +352,9 @@ def _figure_denied(pieces: Sequence[Piece], cues: Cues, i: int, stop: int) -> Ta
     if end == i + 1 or not olds:
         return None
     old = olds[-1]
-    if words_at(pieces, old) != [p.lower for p in pieces[i + 1 : end]]:
-        return None
+    denied_words = [p.lower for p in pieces[i + 1 : end]]
+    if words_at(pieces, old)[: len(denied_words)] != denied_words:
+        return None  # "sixteen thousand. Not sixteen, eighteen"
     at = end
     while at < stop and at - end < 4:
         hit = cues.at(pieces, at, opening=True)

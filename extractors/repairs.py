@@ -15,6 +15,9 @@ from extractors.figure_repairs import either_then_yes, figure_repair, hesitation
 from extractors.late_repairs import SPEAKERS, late_repair
 from extractors.mentions import RepairMention, Token, Tokens
 from extractors.name_repairs import denied, name_repair, struck
+from extractors.opposites import opposite
+from extractors.restated import restated
+from extractors.second_looks import second_look, unit_alone
 from extractors.takebacks import TakeBack, as_mention, is_filler, pieces_of, tools
 from extractors.unit_repairs import unit_echo
 from extractors.word_classes import FIGURE, NUMBER_WORDS, Classes, Piece
@@ -44,17 +47,30 @@ def find_repairs(tokens: Tokens, vocabulary: Vocabulary) -> tuple[RepairMention,
         if take is None and i and pieces[i - 1].hesitates:
             take = hesitation_repair(pieces, i)
         if take is None and i:
-            take = unit_echo(pieces, i) or either_then_yes(pieces, i)
-        take = take or denied(pieces, cues, i) or _repeat(pieces, i)
-        if take is None:
+            take = unit_echo(pieces, i) or either_then_yes(pieces, i) or opposite(pieces, i)
+            if take is None and (alone := unit_alone(pieces, i)) is not None and alone.dropped[-1][1] + 1 not in runs:
+                take = alone  # else the cue says so: "Gallons, I mean."
+        take = (
+            take
+            or denied(pieces, cues, i)
+            or _repeat(pieces, i)
+            or (second_look(pieces, i) or restated(pieces, i) if i else None)
+        )
+        if take is None or (not take.dropped and _taken_already(found, take)):
             continue
-        if found and take.dropped[0][0] < found[-1].dropped[-1][1]:
+        if found and take.dropped and found[-1].dropped and take.dropped[0][0] < found[-1].dropped[-1][1]:
             take = _shortened(take, found[-1])
             if take is None:
                 continue
         found.append(take)
-        done = max(done, take.dropped[-1][1])
+        done = max(done, take.dropped[-1][1] if take.dropped else i + 1)
     return tuple(as_mention(t, tokens, where) for t in found)
+
+
+def _taken_already(found: Sequence[TakeBack], take: TakeBack) -> bool:
+    """Whether what would go is gone: "1998, no, sorry, 1989, there's paint on it"."""
+    gone = [span for t in found for span in (*t.dropped, t.withdrawn) if span is not None]
+    return any(take.withdrawn is not None and a < take.withdrawn[1] and take.withdrawn[0] < b for a, b in gone)
 
 
 def _same_figure(pieces: Sequence[Piece], take: TakeBack) -> bool:

@@ -62,6 +62,13 @@ def settle(
     return Reading(tuple(quantities), tuple(things), tuple(sequences), tuple(identity))
 
 
+def _begin(repair: RepairMention) -> int:
+    """The first word of a correction; where nothing is dropped, what stands is all of it."""
+    if not repair.dropped and repair.kept is not None:
+        return repair.kept[0]
+    return min(first for first, _ in repair.dropped)
+
+
 def _meet(a: Span, b: Span | None) -> bool:
     return b is not None and a[0] < b[1] and b[0] < a[1]
 
@@ -130,7 +137,7 @@ def _antecedents(
     """Of a late correction, the old figures under the subject that they were said of first; that earlier mention is
     withdrawn, and what stands takes its subject and property."""
     out = []
-    begin = min(a for a, _ in repair.dropped)
+    begin = _begin(repair)
     for old in olds:
         earlier = [i for i, q in enumerate(all_) if q.span[1] <= begin and _figure(q) == _figure(old) and i not in news]
         about = (
@@ -160,7 +167,7 @@ def _antecedents(
 
 def _settle_things(all_: list[ThingMention], olds: list[ThingMention], repair: RepairMention) -> None:
     news = [i for i, t in enumerate(all_) if _meet(t.span, repair.kept) and t.status != "withdrawn"]
-    begin = min(a for a, _ in repair.dropped)
+    begin = _begin(repair)
     for old in olds:
         new = next((i for i in news if _content(all_[i].name) & _content(old.name)), news[0] if news else None)
         if new is not None and all_[new].name == old.name and all_[new].count == old.count:
@@ -181,7 +188,7 @@ def _settle_count(
 ) -> None:
     """A count corrected by number alone: of the thing that is named with it or beside it, else of the only one so
     counted."""
-    begin = min(a for a, _ in repair.dropped)
+    begin = _begin(repair)
     end = repair.kept[1] if repair.kept is not None else begin
     counted = [i for i, t in enumerate(all_) if t.span[1] <= begin and t.count == old and t.status != "withdrawn"]
     others = [t for i, t in enumerate(all_) if i not in counted and t.count in (None, old, new)]

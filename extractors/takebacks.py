@@ -11,7 +11,7 @@ from extractors.mentions import RepairMention, Span, Tokens
 from extractors.word_classes import Classes, Piece, classes_of, word_set
 from vocab import Vocabulary
 
-FILLERS = word_set("uh um er erm uhm umm hmm mm eh ah ack")
+FILLERS = word_set("uh um er erm uhm umm hmm mm eh ah ack äh ähm öh euh")
 LONGEST_FIGURE = 14
 """Words of one figure, at most: rows of digits without an end are no figure."""
 LONGEST = 8
@@ -60,7 +60,7 @@ def pieces_of(tokens: Tokens, classes: Classes) -> tuple[list[Piece], list[int]]
                     p.kind,
                     p.ends or last,
                     p.comma or token.after in {",", ";", "-"},
-                    token.lower in {"er", "erm"},
+                    token.lower in {"er", "erm", "äh", "ähm", "öh", "euh"},
                 )
             continue
         pieces.append(Piece(token.lower, _kind(tokens, i, classes), last, token.after in {",", ";", ":", "-"}))
