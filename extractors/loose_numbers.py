@@ -19,6 +19,9 @@ NUMBERED = word_set(
 )
 """What is called by a number, so that "one" behind it is no article."""
 
+NAMES = {w: i for i, w in enumerate("one two three four five six seven eight nine ten eleven twelve".split(), 1)}
+"""Numbers that things are called by."""
+
 
 def find_loose(
     tokens: Tokens, numbers: Sequence[Number], quantities: Sequence[QuantityMention]
@@ -55,6 +58,13 @@ def find_loose(
             )
         )
     for k, t in enumerate(tokens):
+        # "four's got nothing on it": a number as a name
+        if t.lower.endswith("'s") and t.lower[:-2] in NAMES and not t.aside:
+            lead = [x for x in tokens[max(0, k - BEFORE) : k] if x.sentence == t.sentence]
+            tail = [x for x in tokens[k + 1 : k + BEHIND] if x.sentence == t.sentence]
+            words = (" ".join(x.lower + (x.after or "") for x in part) for part in (lead, tail))
+            ahead, after = words
+            out.append(LooseMention((t.word, t.word + 1), float(NAMES[t.lower[:-2]]), ahead, f"'s {after}"))
         # "a pair each time": two of what was named before
         if t.lower == "pair" and k and tokens[k - 1].lower in ("a", "in", "per") and not t.aside:
             lead = [x for x in tokens[max(0, k - BEFORE) : k] if x.sentence == t.sentence]

@@ -525,7 +525,7 @@ def water_power(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
             index,
             "pascal",
             None,
-            re.compile(r"\b(?:suction|inlet|relief|rated|design|air|steam|vacuum|test)\b"),
+            re.compile(r"\b(?:suction|inlet|relief|rated|design|air|steam|vacuum|test|shut\w*|dead)\b"),
             ("pressure",),
         )
     )
@@ -539,7 +539,9 @@ def water_power(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     for f in (*flows, *again):
         here = moment(f)
         hs = [q for q in heads if abs(moment(q) - here) <= 6] or [q for q in heads if abs(moment(q) - here) <= 12]
-        ps = [q for q in powers if 0 <= moment(q) - here <= 8] or [q for q in powers if abs(moment(q) - here) <= 20]
+        ps = [q for q in powers if 0 <= moment(q) - here <= 8] or [
+            q for q in powers if abs(moment(q) - here) <= 20 and re.search(r"\b(?:pump|motor)\b", called(index, q))
+        ]
         if len(flows) == 1:
             hs, ps = hs or [q for q in heads if q.unit in ("metre", "foot")], ps or powers
         if len({q.value for q in ps}) != 1 or len({q.value for q in hs}) != 1:

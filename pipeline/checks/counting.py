@@ -72,6 +72,8 @@ def stations_stated_and_described(walk: Walk, vocabulary: Vocabulary, today: dat
             level: Level = "conflict" if sure else "check"
             yield finding(rule, level, message, [seq], offers=offers(figures, lambda q, n=described: q.value == n))
             yield compared(rule, [seq], "failed", f"{stated} against {described}")
+        elif gaps and _told_bare(walk, word, gaps):
+            yield compared(rule, [seq], "could not be compared", f"{which} told, and not read as a station")
         elif gaps and len(gaps) <= 4 and gaps != [0] and len(numbers) >= 4:
             there = f"are there {which}" if len(gaps) > 1 else f"is there a {which}"
             message = f"{name}{plural(word)} are numbered to {numbers[-1]}, but {never}: {there}, or told otherwise?"
@@ -81,7 +83,9 @@ def stations_stated_and_described(walk: Walk, vocabulary: Vocabulary, today: dat
             yield compared(rule, [seq], "agreed", f"{described} described")
 
 
-_TELLS = re.compile(r"^(?:is|was|are|does|has|comes|'s|, [a-z]|the |\.$|and \w+ (?:is|are))")
+_TELLS = re.compile(
+    r"^(?:lays|makes|runs|prints|keeps?|is|was|are|does|has|comes|'s|, [a-z]|the |\.$|and \w+ (?:is|are))"
+)
 
 
 def _told_bare(walk: Walk, word: str, gaps: list[int]) -> bool:

@@ -25,41 +25,10 @@ Results = Iterator[Finding | Checked]
 STORY = 150.0
 """Seconds within which a cycle, a batch and an output are of one machine, where a walk has one of each; common
 practice, no source."""
-_EVENTS = [
-    "batch",
-    "charge",
-    "load",
-    "shot",
-    "stroke",
-    "drop",
-    "heat",
-    "mix",
-    "lift",
-    "cycle",
-    "pour",
-    "cook",
-    "brew",
-    "melt",
-    "press",
-    "index",
-    "row",
-    "carrier",
-    "rack",
-    "basket",
-    "tray",
-    "mould",
-    "mold",
-    "flight",
-    "hanger",
-    "bar",
-    "beam",
-    "sling",
-    "dip",
-    "set",
-    "stack",
-    "hit",
-    "turn",
-]
+_EVENTS = (
+    "batch charge load shot stroke drop heat mix lift cycle pour cook brew melt press index row carrier rack "
+    "basket tray mould mold flight hanger bar beam sling dip set stack hit turn"
+).split()
 _EVENT = "|".join(f"{w}(?:s|es)?" for w in _EVENTS)
 _CYCLE = re.compile(
     rf"\b(?:every|cycles?|{_EVENT}|index\w*|to (?:start|button|floor|part|load|door|drop)|apart|stopwatch|timed|"
@@ -84,50 +53,14 @@ _REALLY = re.compile(
     r"slow\w*|conservative\w*|today|when i (?:came|looked)|right now)\b"
 )
 _AT_ONCE = frozenset(
-    [
-        "pocket",
-        "cavity",
-        "cup",
-        "nozzle",
-        "head",
-        "lane",
-        "up",
-        "out",
-        "row",
-        "valve",
-        "spindle",
-        "needle",
-        "mould",
-        "mold",
-        "gripper",
-        "pan",
-        "slot",
-        "pin",
-        "impression",
-        "die",
-        "station",
-        "hole",
-        "bay",
-        "hook",
-        "place",
-        "seat",
-        "finger",
-        "chuck",
-        "bottle",
-        "jar",
-        "can",
-        "tray",
-        "piece",
-        "part",
-        "box",
-        "case",
-        "loaf",
-        "bag",
-        "carton",
-    ]
+    (
+        "pocket cavity cup nozzle head lane up out row valve spindle needle mould mold gripper pan slot pin "
+        "impression die station hole bay hook place seat finger chuck bottle jar can tray piece part box case loaf "
+        "bag carton"
+    ).split()
 )
 """Nouns of which each makes, or is, one piece of a cycle."""
-_ALWAYS = frozenset(["pocket", "cavity", "nozzle", "impression", "spindle", "head", "mold", "mould"])
+_ALWAYS = frozenset(("pocket cavity nozzle impression spindle head mold mould").split())
 """Nouns of what works at the same time, whatever is said with them."""
 _PER_EVENT = re.compile(
     rf"\b(?:across|abreast|at (?:a|one) time|at once|in (?:a|each|every|one) (?:{_EVENT})|(?:per|a|to a|to the|each|"
@@ -509,26 +442,7 @@ def _arranged(index: Facts, piece: Quantity) -> tuple[int, str, bool] | None:
 
 
 _VESSEL = frozenset(
-    [
-        "tank",
-        "vessel",
-        "vat",
-        "silo",
-        "bin",
-        "hopper",
-        "kettle",
-        "tun",
-        "drum",
-        "sump",
-        "basin",
-        "pit",
-        "well",
-        "receiver",
-        "reactor",
-        "boiler",
-        "tub",
-        "trough",
-    ]
+    ("tank vessel vat silo bin hopper kettle tun drum sump basin pit well receiver reactor boiler tub trough").split()
 )
 _ROUND = re.compile(r"\b(?:round|circular|cylindrical)\b")
 _TALL = ("height", "depth", "length")

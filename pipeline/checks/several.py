@@ -218,27 +218,7 @@ _SPANS = re.compile(
     r"total|row|from (?:the )?first)\b"
 )
 _NOT_ROW = frozenset(
-    [
-        "hour",
-        "minute",
-        "day",
-        "foot",
-        "inch",
-        "year",
-        "pound",
-        "bolt",
-        "pole",
-        "stroke",
-        "part",
-        "piece",
-        "sheet",
-        "board",
-        "time",
-        "phase",
-        "speed",
-        "amp",
-        "volt",
-    ]
+    ("hour minute day foot inch year pound bolt pole stroke part piece sheet board time phase speed amp volt").split()
 )
 
 
@@ -366,62 +346,11 @@ def _right_beside(index: Facts, q: Quantity) -> str:
 
 
 _MANY = frozenset(
-    [
-        "pump",
-        "motor",
-        "fan",
-        "valve",
-        "roll",
-        "roller",
-        "pipe",
-        "duct",
-        "door",
-        "part",
-        "piece",
-        "sheet",
-        "product",
-        "can",
-        "bottle",
-        "box",
-        "case",
-        "bag",
-        "board",
-        "panel",
-        "cart",
-        "rack",
-        "table",
-        "conveyor",
-        "line",
-        "gauge",
-        "cylinder",
-        "blade",
-        "wheel",
-        "belt",
-        "hose",
-        "cable",
-        "rail",
-        "beam",
-        "bin",
-        "tray",
-        "basket",
-        "pallet",
-        "truck",
-        "drum",
-        "tank",
-        "zone",
-        "section",
-        "station",
-        "machine",
-        "unit",
-        "thing",
-        "it",
-        "one",
-        "gate",
-        "screen",
-        "filter",
-        "nozzle",
-        "head",
-    ]
+    (
+        "pump motor fan valve roll roller pipe duct door part piece sheet product can bottle box case bag board "
+        "panel cart rack table conveyor line gauge cylinder blade wheel belt hose cable rail beam bin tray basket "
+        "pallet truck drum tank zone section station machine unit thing it one gate screen filter nozzle head"
+    ).split()
 )
 
 _A_SIDE = re.compile(r"\b(?:sides?|left|right|top|bottom|front|back|upper|lower|roof|floor|deck|near|far|end)\b")

@@ -89,42 +89,10 @@ def torque_needs_power(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
 
 
 _BIG_COUNT = frozenset(
-    [
-        "impression",
-        "stroke",
-        "cycle",
-        "shot",
-        "hit",
-        "part",
-        "piece",
-        "sheet",
-        "bale",
-        "copy",
-        "print",
-        "start",
-        "turn",
-        "revolution",
-        "cut",
-        "blow",
-        "tablet",
-        "bottle",
-        "can",
-        "box",
-        "case",
-        "carton",
-        "bag",
-        "press",
-        "lift",
-        "trip",
-        "fill",
-        "batch",
-        "brick",
-        "block",
-        "mould",
-        "mold",
-        "punch",
-        "weld",
-    ]
+    (
+        "impression stroke cycle shot hit part piece sheet bale copy print start turn revolution cut blow tablet "
+        "bottle can box case carton bag press lift trip fill batch brick block mould mold punch weld"
+    ).split()
 )
 _HOURS = re.compile(r"\b(?:hours?|hour ?meter|run(?:ning)?|meter|clock)\b")
 
