@@ -31,6 +31,10 @@ METER = 1000
 """Hours from which on a figure stands on a meter; chosen, no source."""
 WHOLE_HEADINGS = frozenset("weight weights footprint overall dimensions size sizes measurements envelope".split())
 """Words of a heading whose figures are of the whole."""
+STANDING = frozenset("on in at behind outside under over above below".split())
+"""Prepositions of where a thing stands."""
+SUPPLIES = frozenset("power electrics electrical electricity voltage juice mains".split())
+"""First words of a sentence that tells what the whole is fed with."""
 NOBODY = frozenset("one unit piece head them side".split())
 """Behind "each" these name no thing: "150 kilowatt each one"."""
 IT, THEY = frozenset("it it's it'll it'd".split()), frozenset("they they're they'll they'd".split())
@@ -203,6 +207,8 @@ class Subjects(Names):
         told = self.told_by_people(m, row) or self.weighing(m, row)
         if told is not None:
             return told
+        if self.supply_heading(m):
+            return Name("power supply", said=False)
         if self.of_the_whole(m, row) or self.called_she(m, row):
             return self.topicalised(m, row) or self.whole
         relative = self.holder(m, row) or self.relative(m, row) or self.wanted_at(m, row)
@@ -235,6 +241,13 @@ class Subjects(Names):
         between = any(last.last <= c.first < m.first and not c.led for c in row)
         meant = self.meant_by_it(self.clause_of(m.first), m.first) or self.has_pronoun(last.last, m.first)
         return None if between or meant else name
+
+    def supply_heading(self, m: Measure) -> bool:
+        """ "Power's four eighty, three phase": a sentence that begins with the supply is of that."""
+        if m.dimension not in ("voltage", "frequency") and m.property != "phases":
+            return False
+        first = self.tokens[self.sentence_first(m.first)]
+        return first.lower.removesuffix("'s") in SUPPLIES and (first.lower.endswith("'s") or bool(first.after))
 
     def weighed_with(self, m: Measure, row: list[Candidate]) -> bool:
         """ "Weight with motor 1,150 kilos": a property as heading, of what was named before."""
@@ -339,6 +352,8 @@ class Subjects(Names):
         turned = self.turns_to_all(a, m) if m.dimension in ("length", "mass", "area") else a
         if any(c.strong and not c.led and turned <= c.first and c.last <= m.first for c in row):
             return False
+        if any(self.named_at(c, m) for c in row):
+            return False
         b = min(len(self.tokens), m.last + 5)
         words = [t.lower for t in self.tokens[a:b] if t.sentence == self.tokens[m.first].sentence]
         if m.dimension in ("length", "mass", "area"):
@@ -348,6 +363,12 @@ class Subjects(Names):
             return held(words, self.through) and (people or "through" in words or "throughput" in words)
         electric = m.dimension in ("voltage", "current", "frequency") or m.property == "phases"
         return electric and (held(words, self.overall) or words[:1] in (["needs"], ["wants"], ["requires"], ["takes"]))
+
+    def named_at(self, c: Candidate, m: Measure) -> bool:
+        """ "Ships in two pieces, the body at thirty eight thousand pounds": a name with its article right before."""
+        gap = [t.lower for t in self.tokens[c.last : m.first]]
+        plain = bool(gap) and {*gap} <= {"at", "about", "is", "of"} and gap[0] in ("at", "is")
+        return plain and not c.led and c.head < c.first and self.tokens[c.head].lower in ("the", "its", "each")
 
     def turns_to_all(self, a: int, m: Measure) -> int:
         """Where the clause of a figure begins that has the whole as its subject: "eight positions, and the lot takes up
@@ -445,6 +466,10 @@ class Subjects(Names):
         if not m.first or self.tokens[m.first - 1].after != ",":
             return None
         c = next((c for c in row if c.last == m.first), None)
+        if c is not None and c.led and m.dimension == "power" and self.before_in_sentence(c.head) in STANDING:
+            # "cooled by a cooling tower on the roof, 400 kilowatts"
+            held = next((e for e in row if e.last == c.head - 1 and e.strong), None)
+            c = held or c
         if c is None:
             return None
         if m.dimension != "length":

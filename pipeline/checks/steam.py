@@ -192,6 +192,7 @@ def above_boiling(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
         if mentions(hot.subject, *NOT_WATER, "steam") or f > 400:
             continue  # no bath of water was ever meant to be that hot
         closed = "pressure retort autoclave jacket coil exchanger boiler burner deaerator".split()
+        closed += "jaw jaws bar bars head heads plate platen knife band wire wheel roller".split()  # heat sealing
         if mentions(hot.subject, *closed) or about_here(
             index, hot, *NOT_WATER, "retort", "autoclave", "pressure", "deaerator", within=6
         ):
