@@ -11,6 +11,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import lru_cache
 
+from extractors.disposition_frames import Cue, Frames, frames
 from extractors.phrases import Atom, goes_on, key
 from vocab import Vocabulary
 
@@ -26,16 +27,6 @@ PASSED_OVER = {
 """What may stand between the words of a cue without changing what it says, by its first word, no two of which
 are alike; English adverbs of time and degree."""
 SLOT = re.compile(r"\{([^}]+)\}")
-
-
-@dataclass(frozen=True, slots=True)
-class Cue:
-    """One spoken form of vocab/dispositions.toml."""
-
-    disposition: str
-    where: str
-    reason: str | None
-    words: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,8 +54,10 @@ class _Node:
 class CueFinder:
     """Finds the cues at a place, the longest first."""
 
-    def __init__(self, forms: Sequence[Cue]) -> None:
+    def __init__(self, forms: Sequence[Cue], known: Frames | None = None) -> None:
         self._root = _Node()
+        self.known = known
+        """What statements are put together from that no form holds; None: forms alone."""
         for cue in forms:
             node = self._root
             for word in key(cue.words):
@@ -128,5 +121,6 @@ def cues(vocabulary: Vocabulary) -> CueFinder:
             for row in vocabulary["dispositions"]
             for spoken in row["spoken"]
             for form in spelt_out(spoken, slots)
-        ]
+        ],
+        frames(vocabulary),
     )

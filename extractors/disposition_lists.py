@@ -45,6 +45,16 @@ ANNOUNCING = OPENERS | frozenset(
 """Words of a sentence that only announces a list."""
 LISTING = frozenset("the a an all both two three four five six seven eight nine ten its our their".split())
 """Words that the first thing of such a list begins with."""
+WHATEVER = frozenset("what whatever anything everything all things stuff nothing".split())
+"""First words of a sentence that says what happens to all that it describes."""
+EXPLAINING = tuple(
+    tuple(words.split())
+    for words in (
+        "that is", "that's", "that 's", "that means", "this means", "which means", "meaning", "namely", "it means",
+        "those are", "these are", "that would be", "that covers", "that includes", "i mean", "for example", "so",
+    )
+)  # fmt: skip
+"""Words behind which stands a list of what was meant right before."""
 PLACES = {"first": 0, "former": 0, "second": 1, "third": 2, "fourth": 3, "last": -1, "latter": -1}
 """Words for a thing by its place in a list."""
 GAINING = frozenset({"getting", "buying", "receiving"})
@@ -68,15 +78,20 @@ def headed(atoms: Sequence[Atom], finder: CueFinder, classes: Classes) -> tuple[
     out: list[Listing] = []
     bounds = _sentences(atoms)
     n = 0
+    of_all: tuple[str, int] | None = None
     while n < len(bounds):
         first, last = bounds[n]
         n += 1
+        out_of, of_all = of_all, _of_whatever(atoms, first, last, finder, classes)
         colon = next((k + 1 for k in range(first, last - 1) if atoms[k].after == ":"), last)
         found = _heading(atoms, first, colon, finder, classes, out[-1] if out else None, colon=colon < last)
         if found is None and colon == last and (comma := _comma(atoms, first, last)) < last:
             found, colon = _heading(atoms, first, comma, finder, classes, None, colon=False), comma
             if found is not None and found[0] not in ("included", "excluded"):
                 continue
+        if found is None and out_of is not None and (begins := _explains(atoms, first, last)):
+            out.append(Listing(begins, last, *out_of))
+            continue
         if found is None and colon == last and (cue := _cue_and_comma(atoms, first, last, finder, classes)) is not None:
             found, colon = cue
         if found is None and n < len(bounds) and _several(atoms, *bounds[n], least=LISTED):
@@ -97,6 +112,30 @@ def headed(atoms: Sequence[Atom], finder: CueFinder, classes: Classes) -> tuple[
             out.append(Listing(*bounds[n], *found))
             n += 1
     return tuple(out)
+
+
+def _of_whatever(
+    atoms: Sequence[Atom], first: int, last: int, finder: CueFinder, classes: Classes
+) -> tuple[str, int] | None:
+    """What a sentence says of whatever it describes, and its cue: "what stands on this side you can buy"."""
+    start = past(atoms, first, last)
+    if start >= last or atoms[start].lower not in WHATEVER or atoms[last - 1].after == "?":
+        return None
+    for i in range(start, last):
+        found = cue_at(atoms, i, finder, classes)
+        if found is not None and found[2] in OPPOSITE:
+            return found[2], i
+    return None
+
+
+def _explains(atoms: Sequence[Atom], first: int, last: int) -> int:
+    """Where a list begins that says what was meant right before: "that means the hood and the fan"; 0 where none."""
+    start = past(atoms, first, last)
+    for words in EXPLAINING:
+        end = start + len(words)
+        if end < last and tuple(a.lower for a in atoms[start:end]) == words and atoms[end].lower in LISTING:
+            return end
+    return 0
 
 
 def _asked_for(atoms: Sequence[Atom], first: int, last: int) -> str | None:

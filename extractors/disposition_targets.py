@@ -244,6 +244,19 @@ class Targets(Groups):
             return []  # "beams up to 12 metres. There comes a truck, he must go back"
         return found
 
+    def row_before(self, meant: list[int], i: int, end: int) -> list[int]:
+        """What a cue is said of, with all of the row that fronts its clause and ends with it: "so the frame, the table
+        and the rack, you look but you don't take"; a pronoun for one means the last."""
+        start = clause_start(self.atoms, i)
+        alone = len(meant) == 1 and self.phrases[meant[0]].last == start
+        if not alone or SINGULAR & {a.lower for a in self.atoms[start:end]}:
+            return meant
+        first, _ = sentence_bounds(self.atoms, i)
+        head = past(self.atoms, first, start)
+        fronting = next((n for n in self.things if self.phrases[n].first == head), None)
+        row = [] if fronting is None else self.coordinated(fronting)
+        return row if row[-1:] == meant else meant
+
     def _other_subject(self, start: int, i: int) -> bool:
         """Whether what is no thing opens a clause: "steam main", "flour"."""
         head = past(self.atoms, start, i)

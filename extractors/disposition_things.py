@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from extractors.disposition_cues import Cue
+from extractors.disposition_frames import Cue
 from extractors.disposition_groups import BOXES
 from extractors.noun_phrase import Phrase
 from extractors.phrases import Atom, singular

@@ -17,7 +17,8 @@ from extractors.disposition_clauses import (
     past,
     whole_clause,
 )
-from extractors.disposition_cues import Cue, CueFinder
+from extractors.disposition_cues import CueFinder
+from extractors.disposition_frames import Cue, framed_at
 from extractors.disposition_words import (
     ADVERBS,
     ALL_THERE,
@@ -130,7 +131,9 @@ def weigh(atoms: Sequence[Atom], i: int, end: int, cue: Cue) -> str | None:
         return None  # "go back to the fan"
     if [a.lower for a in atoms[first : first + 3]] in (["if", "i", "was"], ["if", "i", "were"], ["if", "i", "had"]):
         return None  # "if I was younger I'd keep it"
-    if i > start and TIMES & {a.lower for a in atoms[start:i]}:
+    if i > start and any(
+        a.lower in TIMES and atoms[k + 1].lower not in ("now", "here") for k, a in enumerate(atoms[start:i], start)
+    ):
         return None  # "I'll tell you about it before it's sold", "when it goes you need a crane"
     if end - i == 1 and i == start and cue.words in ("go", "come", "stay", "take", "leave") and i > first:
         return None  # "Olly, van, go": an order
@@ -255,4 +258,5 @@ def cue_at(atoms: Sequence[Atom], i: int, finder: CueFinder, classes: Classes) -
     for end, cue in finder.all_at(atoms, i):
         if cue.disposition != "reason" and (said := weigh(atoms, i, end, cue)) is not None:
             return end, cue, said
-    return owned_at(atoms, i, classes)
+    owned = owned_at(atoms, i, classes)
+    return owned if owned is not None or finder.known is None else framed_at(atoms, i, finder.known)

@@ -11,9 +11,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from extractors.disposition_clauses import closed, past
-from extractors.disposition_cues import Cue, CueFinder, Decision, cues
+from extractors.disposition_cues import CueFinder, Decision, cues
 from extractors.disposition_ellipses import elliptic
 from extractors.disposition_exceptions import all_but
+from extractors.disposition_frames import Cue
 from extractors.disposition_lists import for_the_buyer, headed, side
 from extractors.disposition_targets import Targets
 from extractors.disposition_things import held, holds, said_again, specific, to_a_thing
@@ -207,11 +208,10 @@ def decide(
             owner = cue.words.split()[-1] in OWNERS
             here = atoms[i].sentence if cue.where == "answer" else None  # "one operator, no problem" names no thing
             reason = reason if said == "excluded" or not cue.reason else None
+            meant = targets.subject(i, end, weak=cue.where == "weak", taking=taking, whole=_subjectless(atoms, i, cue))
             out += [
                 Decision(n, said, reason, i, owner)
-                for n in targets.subject(
-                    i, end, weak=cue.where == "weak", taking=taking, whole=_subjectless(atoms, i, cue)
-                )
+                for n in targets.row_before(meant, i, end)
                 if here is None or atoms[phrases[n].name].sentence == here
             ]
             if here is not None:

@@ -11,8 +11,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from functools import lru_cache
 
-from extractors.disposition_cues import Cue
 from extractors.disposition_cues import cues as find_cues
+from extractors.disposition_frames import Cue
 from extractors.disposition_lists import headed
 from extractors.disposition_targets import HAVING
 from extractors.disposition_weighing import cue_at

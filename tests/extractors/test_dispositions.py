@@ -6,7 +6,8 @@ from typing import Any
 
 import pytest
 
-from extractors.disposition_cues import Cue, CueFinder
+from extractors.disposition_cues import CueFinder
+from extractors.disposition_frames import Cue
 from extractors.phrases import atoms_of
 from tests.extractors.readings import cases, clear, gathered, things
 
