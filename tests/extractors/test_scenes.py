@@ -21,6 +21,7 @@ evaluate = pytest.importorskip("evaluate")
 
 SCENES = ROOT / "tests" / "cases" / "scenes"
 FLOORS: dict[str, dict[str, float]] = {
+    "dispositions": {"components": 0.82, "counts": 0.71, "dispositions": 0.52},
     "plant": {"figures": 0.87, "filed": 0.83, "with subject": 0.62},
     "take": {
         "figures": 0.79,
@@ -31,7 +32,11 @@ FLOORS: dict[str, dict[str, float]] = {
         "take-backs": 0.51,
     },  # the first half was learned from (take-backs 0.27 -> 0.73), the second not yet (0.13 -> 0.26)
 }
-"""Floors of the rows of tools/evaluate.py that the golds of an area hold."""
+"""Floors of the rows of tools/evaluate.py that the golds of an area hold.
+
+dispositions, 2026-11-26: 312 fates of things in 48 scenes; the first half read first 62 of 157, then 108 after it was
+learned from; the second, not learned from, 54 of 155, then 60. People say more than this.
+"""
 PLANTED: dict[str, tuple[int, int]] = {"plant": (47, 3)}
 """Of an area whose golds list planted errors: how many are found at least, and false conflicts and checks at most.
 
