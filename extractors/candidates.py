@@ -40,6 +40,7 @@ THINGS_IN_ING = frozenset(
 )
 SAID_WHOLE = frozenset("machine unit line plant system installation".split())
 """Behind "the", "this" or "whole", and before no other noun, these mean the machine of the walk."""
+WHOLE = "whole thing"
 WHOLE_BEFORE = frozenset("itself overall in all on as complete needs wants".split())
 SUPPLY = {
     "electric": "electrical supply", "electrical": "electrical supply", "electrics": "electrical supply",
@@ -286,8 +287,9 @@ class Names:
             if t.aside or following is None or following.sentence != t.sentence or i in self.figures:
                 continue
             headed = t.after in (",", ":") and self.supplied(i + 1)
-            if opens and t.lower in SUPPLY and (headed or (not t.after and self.supplied(i + 1))):
-                out.append(self.candidate(i, i + 1, Name(SUPPLY[t.lower]), "thing"))
+            mains = SUPPLY.get(t.lower.removesuffix("'s"))
+            if opens and mains and (headed or (not t.after and self.supplied(i + 1))):
+                out.append(self.candidate(i, i + 1, Name(mains), "thing"))
             elif (
                 opens
                 and t.lower.removesuffix("'s") in SAID_WHOLE
@@ -295,6 +297,8 @@ class Names:
                 and (t.lower.endswith("'s") or self.verb(i + 1))
             ):
                 out.append(self.candidate(i, i + 1, Name(t.lower.removesuffix("'s")), "thing"))  # "Machine weighs"
+            elif t.lower == "thing" and before is not None and before.lower in ("whole", "entire", "complete"):
+                out.append(self.candidate(i - 1, i + 1, Name(WHOLE), "thing"))  # "Whole thing, 98 tonnes"
             elif t.lower.removesuffix("'s") in SAID_WHOLE and before is not None and not opens and not before.after:
                 pointed = before.lower in ("the", "this", "whole", "entire", "complete", "overall")
                 alone = t.after or t.lower.endswith("'s") or self.verb(i + 1) or following.lower in WHOLE_BEFORE
@@ -360,7 +364,8 @@ class Names:
             if self.says_how_many(start, end) or self.says_what_sort(words, start, end):
                 i = max(end, i + 1)
                 continue
-            if words and " ".join(words) not in NO_SUBJECTS and self.nameable(words, end):
+            of_work = size in SIZES and len(words) > 0 and words[-1] in WORKED and end - start > len(words)
+            if words and " ".join(words) not in NO_SUBJECTS and (of_work or self.nameable(words, end)):
                 if words[-1] == TIN and self.tokens[end - 1].text.lower().startswith("can"):
                     words = [*words[:-1], "can"]
                 made = self.candidate(start, end, Name(" ".join(words)), "phrase")
@@ -452,13 +457,13 @@ class Names:
             tape
             or near & SAYING
             or lead in ("on", "from", "per", "by", "to", "off")
-            or self.tokens[end - 1].lower.endswith("'s")
+            or (self.tokens[end - 1].lower.endswith("'s") and not self.measured_next(end))
         ):
             return False
         before = self.tokens[end - len(words) - 1].lower
         described = (
             len(words) > 1
-            or before in ("a", "each", "every", "per")
+            or before in ("a", "each", "every", "per", "whole", "entire")
             or self.classes.of(before) in ("describes", "number")
             or before in self.words["never"]
         )
@@ -623,7 +628,8 @@ class Names:
             return False
         after = self.tokens[i + 1]
         compound = self.classes.of(after.lower.removesuffix("'s")) in ("content", "name") and i + 1 not in self.figures
-        ended = bool(after.after) or after.lower.endswith("'s") or (i + 2 < len(self.tokens) and self.verb(i + 2))
+        ended = bool(after.after) or after.lower.endswith("'s") or i + 2 in self.figures
+        ended = ended or (i + 2 < len(self.tokens) and self.verb(i + 2))
         reads = after.lower in ("reads", "says", "shows") and self.measured_next(i + 2)  # "Feed reads 40 gallons"
         return self.shown_at(i + 1) or reads or (compound and ended)
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 from bisect import bisect_left
 from functools import lru_cache
 
-from extractors.candidates import CONDITIONS, LEADS, NEW, NUMBERED, Candidate, Name, Names, subject_words
+from extractors.candidates import CONDITIONS, LEADS, NEW, NUMBERED, WHOLE, Candidate, Name, Names, subject_words
 from extractors.figure_stream import DEFAULTS, SHAPES
 from extractors.mentions import Measure, SequenceMention, ThingMention, Token, Tokens
 from extractors.phrases import singular
@@ -66,6 +66,7 @@ METERED = frozenset(
 TELLERS = frozenset("we you they i he we're you're they're we've i've".split())
 HEAVY = {"ton": 0.5, "tonne": 0.5, "kilogram": 500.0, "pound": 1000.0}
 """Weights from which on a machine is weighed and no part of it; chosen, no source."""
+BODY = OF_A_BODY | {"size"}
 FAR = 12
 """So many sentences back the machine is looked for that is weighed; chosen, no source."""
 LINES = frozenset("line lines plant range cell works house shop room spread hall department station facility".split())
@@ -106,6 +107,7 @@ class Subjects(Names):
     def of(self, m: Measure) -> Name:
         """The subject of a figure; figures are asked for in their order."""
         name = self.chained(m) or self.owner(m)
+        name = self.whole if name.text == WHOLE else name
         if not self.suits(name.text, m):
             name = self.suited(m) or name
         self.previous = (m, name)
@@ -323,22 +325,16 @@ class Subjects(Names):
         sentence = self.tokens[m.first].sentence
         if self.previous is not None:
             last = self.previous[0]
-            if last.dimension == "length" and sentence - self.tokens[last.first].sentence <= 1:
+            if last.property in BODY and sentence - self.tokens[last.first].sentence <= 1:
                 return None  # its size was told right before
         if not set(self.whole.text.lower().split()) & LINES:
             return self.whole
         for s in range(sentence - 1, max(-1, sentence - FAR), -1):
             heads = (c for c in self.by_sentence.get(s, []) if c.strong and not c.led and not c.owned)
-            found = next((c for c in heads if c.kind == "station" or self.a_machine(c)), None)
+            found = next((c for c in heads if c.kind == "station" or (self.opens(c.head) and self.closed(c))), None)
             if found is not None:
                 return found.name
         return None
-
-    def a_machine(self, c: Candidate) -> bool:
-        """Whether the table of things has a name as a machine, not as a part of one."""
-        words = c.name.text.lower().split()
-        singly = [*words[:-1], singular(words[-1])]
-        return any(" ".join(singly[k:]) in machines(self.vocabulary) for k in range(len(singly)))
 
     def called_she(self, m: Measure, row: list[Candidate]) -> bool:
         """ "She loads at a hundred and five psi": a machine is called so, its parts are not."""
@@ -606,7 +602,7 @@ class Subjects(Names):
     def made_of(self, m: Measure, row: list[Candidate]) -> Name | None:
         if m.last >= len(self.tokens) or self.tokens[m.last].lower != "of" or self.tokens[m.last - 1].after:
             return None
-        if m.dimension not in ("mass", "volume", "length", "power"):
+        if m.dimension not in ("mass", "volume", "length", "power", "pressure"):
             return None
         if m.last + 1 < len(self.tokens) and self.tokens[m.last + 1].lower in PRONOUNS:
             return None
@@ -768,10 +764,14 @@ class Subjects(Names):
         if closing:
             return Name(closing.name.text, closing.name.thing, said=True)
         fragment = self.is_fragment(m)
+        opening = self.sentence_first(m.first)
+        one = self.acting(opening) or self.tokens[opening].lower in IT
         for s in range(sentence - 1, max(-1, sentence - 6), -1):
             if s == sentence - 1 and self.spoken_of_as_she(s):
                 return self.whole
             chosen = self.topic_of(s, near=s == sentence - 1, fragment=fragment)
+            if chosen and one and self.many(chosen) and not self.alone(chosen):
+                continue  # "Rolls are twelve hundred across. Heats up to 190": not the rolls
             if chosen:
                 return Name(chosen.name.text, chosen.name.thing, said=meant)
         return None
@@ -892,12 +892,6 @@ def unsuited(vocabulary: Vocabulary) -> dict[str, frozenset[str]]:
         for prop in row["properties"]:
             out.setdefault(prop, set()).update(row["words"])
     return {k: frozenset(v) for k, v in out.items()}
-
-
-@lru_cache(maxsize=8)
-def machines(vocabulary: Vocabulary) -> frozenset[str]:
-    """Names of things of the grade "machine" in vocab/components.toml."""
-    return frozenset(n for row in vocabulary["components"] if row["grade"] == "machine" for n in row["names"])
 
 
 def held(words: list[str], phrases: frozenset[tuple[str, ...]]) -> bool:
