@@ -43,7 +43,7 @@ class Joining(Stream):
                     raw = replace(raw, property=low.property)
                 elif (
                     low.unit is None
-                    and low.value < 10 <= raw.value
+                    and 0 < low.value < 10 <= raw.value
                     and raw.value % 1000 == 0
                     and low.number.form != "digits"
                 ):
@@ -51,7 +51,7 @@ class Joining(Stream):
                 elif (
                     low.unit is None
                     and low.value % 10
-                    and low.value < raw.value / 100
+                    and 0 < low.value < raw.value / 100
                     and self.lower(raw.number.last - 1) == "hundred"
                 ):
                     ends = low.value * 100, raw.value  # "eleven to thirteen hundred pounds"
@@ -82,8 +82,9 @@ class Joining(Stream):
             ["thru"],
             ["till", "about"],
             ["to", "about"],
+            ["to", "plus"],
         ):
-            return high.value > low.value and (high.unit is not None or before == "from")
+            return high.value > low.value and (high.unit is not None or before == "from" or gap[-1] == "plus")
         if gap == ["and"]:
             return before == "between" and high.value > low.value
         return gap in (["plus", "or", "minus"], ["plus", "minus"]) and high.unit is not None
@@ -162,6 +163,8 @@ class Joining(Stream):
             later, earlier = out[i], out[i - 1]
             if later.unit is None or earlier.unit is not None or later.places or earlier.places or later.shape:
                 continue
+            if earlier.value < 0 and later.unit.property != "temperature" and later.unit.dimension != "temperature":
+                continue  # "minus 75 and sixty kilos of ice"
             if later.property == "rate" or later.unit.property == "phases" or later.unit.said in ("foot", "inch"):  # noqa: SIM102 - the comment belongs to the inner question
                 if later.unit.said not in ("foot", "inch") or self.lower(later.first - 1) != "or":
                     continue

@@ -104,8 +104,8 @@ def numbered_things(
         if top is not None or form not in ("cardinal", "digits") or value < 3 or end + 1 >= len(atoms):
             continue
         name = atoms[end].lower
-        told = [a.lower for a in atoms[end + 1 : end + 4]]
-        counted = told[:1] == ["numbered"] or (told[:1] == ["number"] and end + 2 in numbers)
+        behind = [a.lower for a in atoms[end + 1 : end + 4]]
+        counted = behind[:1] == ["numbered"] or (behind[:1] == ["number"] and end + 2 in numbers)
         one_by_one = {n for n in called.get(singular(name), ()) if n <= value}
         apart = len(one_by_one) >= TOLD_APART or {1, 2} <= named.get(singular(name), set())
         if (counted or apart) and name.isalpha() and singular(name) != name:
