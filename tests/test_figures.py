@@ -19,6 +19,15 @@ figures = pytest.importorskip("figures")
         ("it is thirty one feet long", "it is feet long", 1, 1),
         ("nothing to count here", "nothing to count here", 0, 0),
         ("two pumps", "", 1, 2),
+        ("it is ten twenty on a Tuesday", "it is 10.20 on a Tuesday", 0, 0),
+        ("it is fourteen thirty, I am here", "it is 14.30, I am here", 0, 0),
+        ("it's twelve oh five.", "it's 12:05.", 0, 0),
+        ("we came at nine forty in the morning", "we came at 9.40 in the morning", 0, 0),
+        ("it is ten twenty on a Tuesday", "it is 10.30 on a Tuesday", 1, 0),
+        ("it is ten twenty on a Tuesday, and ten point two oh bar", "it is 10.20 on a Tuesday, and 1,022 bar", 1, 0),
+        ("it is two fifty, maybe", "it is 2.50, maybe", 1, 0),
+        ("it is ten fifty pounds", "it is 10.50 pounds", 1, 0),
+        ("the oven's at ten fifty", "the oven's at 10.50", 1, 0),
     ],
 )
 def test_figures_not_found(said: str, heard: str, missed: int, lost: int) -> None:

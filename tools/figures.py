@@ -58,14 +58,46 @@ _SIGNS = {
 }
 
 
-def plain(text: str) -> str:
+_HOURS = (
+    "zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen seventeen "
+    "eighteen nineteen twenty twenty-one twenty-two twenty-three"
+).split()
+_ONES = "one|two|three|four|five|six|seven|eight|nine"
+_MINUTE = (
+    rf"(?:(?:twenty|thirty|forty|fifty)(?:[ -](?:{_ONES}))?|oh[ -](?:{_ONES})|"
+    "ten|eleven|twelve|thirteen|fourteen|fifteen|sixteen|seventeen|eighteen|nineteen)"
+)
+_DAY = (
+    r"(?:\s+(?:in the (?:morning|afternoon|evening)|o'clock|on (?:a )?(?:mon|tues|wednes|thurs|fri|satur|sun)day)\b"
+    r"|\s*[ap]\.?m\b)"
+)
+_TIME_OF_DAY = re.compile(
+    rf"\b(?:it is|it's|the time is)\s+((?:{'|'.join(_HOURS[:9:-1])})[ -]{_MINUTE})(?=[,.;!?]|\s*$|\s+and\b|{_DAY})"
+    rf"|\b((?:{'|'.join(_HOURS[::-1])})[ -]{_MINUTE})(?={_DAY})",
+    re.IGNORECASE,
+)
+"""An hour and minutes: behind "it is" from ten on ("it is two fifty" may be pounds), else before a part of the day."""
+
+
+def times_of_day(script: str) -> frozenset[str]:
+    """The times of day that a script tells in words, in the normaliser's writing: "1020" for "it is ten twenty"."""
+    return frozenset(normaliser()(m[1] or m[2]).strip() for m in _TIME_OF_DAY.finditer(script))
+
+
+def plain(text: str, times: frozenset[str] = frozenset()) -> str:
     """A text in the normaliser's writing, and what that leaves in two ways in one.
 
     It reads "thirty and a half" as 30.5 and "seven hundred and eighty" as 780, but leaves "30 and a half", "30 1/2" and
     "700 and 80" as they are, makes 50500 of "five hundred, five hundred" and eight words
     with a figure of "T-O-R-V-A-N-N-E". Both sides go through this: what a person said and what was heard. Figures that
-    differ in value ("10.20" for ten twenty) stay apart.
+    differ in value ("2.50" for two fifty) stay apart; but "10.20" and "10:20" are ten twenty where that is
+    among the times of day that were said.
     """
+    text = re.sub(
+        r"(?<![\d.,:])(\d{1,2})[.:](\d\d)(?![\d:]|[.,]\d)",
+        lambda m: m[1] + m[2] if m[1] + m[2] in times else m[0],
+        text,
+    )
     text = re.sub(r"\b[A-Za-z](?:[-. ]+[A-Z]\b){2,}|\b[A-Za-z](?:-[A-Za-z]\b){2,}", _joined, text)
     text = re.sub(r"\b[Oo]-?(?=\d)", "0", text)
     text = re.sub(r"\ba (?=(?:hundred|thousand|million)\b)", "one ", text, flags=re.IGNORECASE)
@@ -101,7 +133,8 @@ def score(script: str, heard: str) -> Score:
     """One transcript against its script."""
     import jiwer
 
-    said, got = plain(script), plain(heard)
+    times = times_of_day(script)
+    said, got = plain(script, times), plain(heard, times)
     if not got.strip():
         words = said.split()
         return Score(len(words), len(words), len(words), sum(map(is_figure, words)), tuple(filter(is_figure, words)))
