@@ -10,6 +10,7 @@ from dataclasses import replace
 
 from extractors.counted_again import for_each, in_use, one_of_several, put_right
 from extractors.counts_behind import count_behind
+from extractors.counts_for_each import for_every
 from extractors.dispositions import decide
 from extractors.list_headings import under_headings
 from extractors.listed_things import listed, none, rate, talk_of
@@ -42,7 +43,7 @@ class Gatherer:
     """Gathers the things of one transcript."""
 
     def __init__(self, view: Scene, sequences: tuple[SequenceMention, ...], vocabulary: Vocabulary) -> None:
-        self.view, self.atoms = view, view.atoms
+        self.view, self.atoms, self.sequences = view, view.atoms, sequences
         self.vocabulary = vocabulary
         phrases, lists = under_headings(replace(view, phrases=counted_kinds(view)))
         view = replace(view, phrases=phrases)
@@ -89,7 +90,12 @@ class Gatherer:
         decision = self.decided.get(n)
         if (decision is not None and decision.disposition == "gone") or none(self.talk, phrase):
             return
-        if phrase.count is not None and (
+        every = None
+        if not for_each(self.atoms, self.phrases, phrase):
+            every = for_every(self.view, self.sequences, self.things, phrase)
+        if every is not None:
+            phrase = replace(phrase, count=every)
+        elif phrase.count is not None and (
             for_each(self.atoms, self.phrases, phrase)  # "three fans on each": how many in all is said elsewhere
             or in_use(self.atoms, phrase)
             or (phrase.count == 1 and one_of_several(self.atoms, phrase, self.things))

@@ -12,7 +12,8 @@ LINKS = frozenset({"are", "'re", "is", "'s"})
 OPENINGS = tuple(tuple(words.split()) for words in (
     "there are", "there is", "there 's", "there were", "we have", "we 've got", "we got", "you have", "you 've got",
     "you got", "i have", "i 've got", "they are", "they 're", "i count", "i counted", "i see", "i make it", "it 's",
-    "that 's", "got", "it is", "in number", "quantity", "quantity is", "total", "total of", "in total", "altogether",
+    "that 's", "got", "it is", "in number", "they got", "they 've got", "they have", "i have counted", "i can see",
+    "i can find", "i can count", "let 's see", "a set of", "a row of", "a bank of", "a total of", "quantity", "quantity is", "total", "total of", "in total", "altogether",
 ))  # fmt: skip
 """Words between the pause behind a name and its count."""
 LONGEST_FIRST = tuple(sorted(OPENINGS, key=len, reverse=True))
@@ -23,7 +24,10 @@ HEDGES = frozenset(
     ).split()
 )
 THEM = frozenset({"them", "'em", "em", "those", "these"})
-PIECES = frozenset({"pieces", "piece", "pcs", "off", "units", "nos"})
+PIECES = frozenset({"pieces", "piece", "pcs", "off", "units", "nos", "number", "numbers"})
+ADDED = frozenset("also too here there fitted installed though still then".split())
+"""Words behind a count that end it."""
+LYING = frozenset("hanging lying standing sitting stacked leaning mounted".split())
 TURNING = frozenset("now okay so then and next the well right also these those".split())
 """Words before the name in a heading."""
 SUMMING = frozenset("so therefore thus hence making makes totalling totaling total altogether".split())
@@ -33,7 +37,9 @@ IN_ALL = (
     ("all", "together"), ("counted",), ("fitted", "in", "total"), ("in", "the", "end"),
 )  # fmt: skip
 """Words behind a count that is of all."""
-BEGINNING = frozenset("here there upstairs now that which".split())
+BEGINNING = LYING | frozenset(
+    "here there upstairs downstairs overhead outside underneath though too also now that which are".split()
+)
 """Words besides prepositions that begin what may stand between a name and its count: "the lifters that hang on it"."""
 PLACE = 6
 """Words between a name and its count, at most."""
@@ -78,6 +84,7 @@ def count_behind(view: Scene, phrase: Phrase) -> int | None:
             return found
         stop = clause_end(atoms, k)
         ones = atoms[stop - 1].lower in ("ones", "one") and stop - k <= 4  # "pallets, the plywood ones, about forty"
+        ones = ones or (atoms[stop - 1].lower in ("type", "style", "sort", "kind") and stop - k <= 4)
         if (stop - k > 2 and not ones) or any(n in view.numbers or n in view.measured for n in range(k, stop)):
             return None
         k = stop  # "anodes, lead, I want to say forty of 'em"
@@ -114,7 +121,7 @@ def _told_of_heading(view: Scene, phrase: Phrase) -> int | None:
         part = end + 2 < len(atoms) and atoms[end + 2].lower in LINKS and not atoms[end + 1].after
         return int(value) if (alone or (phrase.plural and k > last)) and not part else None
     # "Agitators. We've got six, all stainless." and "Boilers. Two, both gas." and "Panels. Three on the unit."
-    placed = bool(behind) and behind[0] in PREPOSITIONS and k == last
+    placed = bool(behind) and ((behind[0] in PREPOSITIONS and k == last) or behind[0] in LYING)
     return int(value) if alone and phrase.plural and (not behind or placed) else None
 
 
@@ -160,6 +167,8 @@ def _count(view: Scene, phrase: Phrase, k: int, *, linked: bool) -> int | None:
             k, moved = k + 1, True
     if k >= stop:
         return None
+    if atoms[k].lower == "single" and k + 1 >= stop and not linked:
+        return None if phrase.plural else 1  # "a sand screw, single"
     if atoms[k].lower == "a" and k + 1 < stop and atoms[k + 1].lower in ("pair", "couple"):
         value, end = 2, k + 2
     elif atoms[k].lower == "both" and (k + 1 >= stop or atoms[k + 1].lower == "of"):
@@ -182,7 +191,8 @@ def _count(view: Scene, phrase: Phrase, k: int, *, linked: bool) -> int | None:
         summed = _summed(view, end, sentence_bounds(atoms, phrase.name)[1])  # "three in each tank, so six"
         return summed if summed is not None else value if each and value > 1 else None
     pieces = pieces or bool(set(behind[:1]) & PIECES)
-    ends = end >= stop or behind[:1] in (["in"], ["altogether"], ["total"], ["all"], ["or"], ["on"])
+    added = behind[:1] and behind[0] in ADDED and (len(behind) == 1 or end + 1 >= stop)
+    ends = end >= stop or added or behind[:1] in (["in"], ["altogether"], ["total"], ["all"], ["or"], ["on"])
     if not (pieces or ends):
         return None
     if not opened and not linked and end < len(atoms) and end in view.numbers and view.numbers[end][1] == value + 1:

@@ -9,8 +9,8 @@ from functools import lru_cache
 from extractors.counts_behind import count_behind
 from extractors.list_headings import Lists
 from extractors.mentions import SequenceMention
-from extractors.noun_phrase import Phrase
-from extractors.phrases import Atom, Finder, sentence_bounds, singular, span_of
+from extractors.noun_phrase import PREPOSITIONS, Phrase
+from extractors.phrases import Atom, Finder, clause_end, sentence_bounds, singular, span_of
 from extractors.same_thing import Things, is_predicate
 from extractors.scene import Scene
 from vocab import Vocabulary
@@ -21,6 +21,14 @@ INSTRUMENTS = frozenset("detector analyzer monitor indicator controller".split()
 """Words for anything that, counted, say enough: "four detectors"."""
 ABOUT = frozenset({"is", "are", "'s", "has", "have", "works", "work", "was", "were"})
 """Verbs behind a part that make a sentence one about it."""
+
+
+LISTING = frozenset("and then now okay so next also plus well right".split())
+"""Words before a name that a list goes on with."""
+TOLD_OF = frozenset("control meter door plate frame casing eye light pad plc drain leg dial gauge housing window paint".split())
+"""Parts that a sentence begins with to say how they are, or what they show, and that no one lists for it."""
+SAYING = ABOUT | frozenset("'re 's it i we you they that which need needs goes go runs run do does".split())
+"""Words of a clause that says something of its name."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,6 +99,7 @@ def listed(talk: Talk, phrase: Phrase, things: Things, *, decided: bool) -> bool
             or "spare" in phrase.modifiers
             or spoken_of(talk, phrase)
             or introduced(talk, phrase)
+            or fragment(talk, phrase)
         )
     if phrase.grade == "open":
         many = phrase.plural and (phrase.count or 0) > 1  # "two spray lances": a role has no number
@@ -116,6 +125,29 @@ def spoken_of(talk: Talk, phrase: Phrase) -> bool:
     named = phrase.article in ("the", "") and (bool(phrase.modifiers) or len(phrase.heads) > 1)
     of_another = any(singular(m) in talk.machines for m in (*phrase.modifiers, *phrase.heads[:-1]))
     return opens and named and not of_another and not phrase.led and behind in ABOUT
+
+
+def fragment(talk: Talk, phrase: Phrase) -> bool:
+    """Whether a sentence without a verb begins with the part: "Pull cords on both sides", "Laser guard, the twin sort"."""
+    atoms = talk.atoms
+    first, last = sentence_bounds(atoms, phrase.first)
+    k = first
+    while k < phrase.first and atoms[k].lower in LISTING:
+        k += 1
+    if k < phrase.first or phrase.article not in ("", "a", "an") or phrase.led or phrase.condition:
+        return False
+    if singular(phrase.heads[-1]) in TOLD_OF:
+        return False
+    if not (phrase.modifiers or len(phrase.heads) > 1):
+        return False
+    k = phrase.last
+    if k >= last:
+        return True
+    figures = k + 1 < last and (k + 1 in talk.view.measured or k + 1 in talk.view.numbers)
+    if atoms[k].lower in ("no", "none", "nope") or (figures and not atoms[k - 1].after):
+        return False  # "belt guard, no", "spray nozzles at twenty psi"
+    stop = clause_end(atoms, k) if not atoms[k - 1].after else k
+    return (stop == k or atoms[k].lower in PREPOSITIONS) and not any(a.lower in SAYING for a in atoms[k:stop])
 
 
 def introduced(talk: Talk, phrase: Phrase) -> bool:
