@@ -19,6 +19,9 @@ TEENS = {
 }
 TENS = {w: str(n * 10) for n, w in enumerate("twenty thirty forty fifty sixty seventy eighty ninety".split(), 2)}
 SIGNS = {"dash": "-", "hyphen": "-", "minus": "-", "slash": "/", "stroke": "/", "dot": ".", "point": "."}
+TIMES = {"double": 2, "triple": 3, "treble": 3}
+FILLING = frozenset("and then a uh um er again".split())
+"""Words between the parts of a code that is read in pieces."""
 SPELLING = {
     w: w[0].upper()
     for w in (
@@ -30,6 +33,8 @@ SPELLING = {
 """The radiotelephone spelling alphabet (ICAO Annex 10), and the older one."""
 SOUNDS_LIKE = {letter: group for group in ("BCDEGPTVZ", "MN", "FSX", "AJKH", "IY", "QU") for letter in group}
 """Letters that are taken for one another over a bad line; from memory of spelling alphabets' reason to be."""
+PIECES = ("letter", "digit", "oh", "sign", "number")
+"""Sorts of parts that are said one by one."""
 TRIPLE = re.compile(r"(.)\1{2,}")
 SHORT_YEAR = re.compile(r"'?[oO0]-?(\d)")
 """Oh-six as recognisers write it: O6, O-6, 06."""
@@ -96,12 +101,12 @@ class Codes:
         if lower in SIGNS:
             return SIGNS[lower], k + 1, "sign"
         if (
-            lower == "double"
+            lower in TIMES
             and k + 1 < len(self.atoms)
             and (following := self.part(k + 1)) is not None
             and len(following[0]) == 1
         ):
-            return following[0] * 2, following[1], following[2]
+            return following[0] * TIMES[lower], following[1], following[2]
         if len(a.said) == 1 and a.said.isalpha() and (a.said.isupper() or a.glue == "-"):
             return a.said.upper(), k + 1, "letter"
         if a.said.isupper() and a.said.isalpha() and len(a.said) <= 5:
@@ -129,6 +134,12 @@ class Codes:
         atoms = self.atoms
         out, sort_before, doubt, start, digits = "", "", None, k, False
         while k < len(atoms) and len(out) < 40 and atoms[k].sentence == atoms[start].sentence:
+            echo = self.echoed(k, out) if out else None
+            if echo is not None:
+                doubt, k = None, echo
+                if atoms[k - 1].after not in ("", ","):
+                    break
+                continue
             if out and atoms[k].lower == "as" and k + 2 < len(atoms) and atoms[k + 1].lower == "in":
                 doubt = None
                 k += 3
@@ -137,6 +148,11 @@ class Codes:
                 ):
                     break
                 continue
+            piece = k
+            while out and not spaced and piece - k < 3 and piece + 1 < len(atoms) and atoms[piece].lower in FILLING:
+                piece += 1
+            if piece > k and atoms[k - 1].after == "," and (nxt := self.part(piece)) is not None and nxt[2] in PIECES:
+                k = piece  # "forty one, eighteen, and then a stroke, C"
             if out[-1:].isdigit() and atoms[k].lower in ("by", "x"):
                 following = self.part(k + 1)
                 if following is not None and following[2] in ("figures", "number", "digit"):
@@ -189,17 +205,49 @@ class Codes:
             if sort == "oh":
                 doubt = doubt or "spelled aloud: oh may be the letter O or a zero"
             k = end
-            if atoms[k - 1].after and not (
-                atoms[k - 1].after == ","
-                and k < len(atoms)
-                and (nxt := self.part(k)) is not None
-                and nxt[2] in ("letter", "digit", "oh", "sign", "number")
-                and sort in ("letter", "digit", "oh", "sign")
-            ):
+            if atoms[k - 1].after and not (atoms[k - 1].after == "," and self.on(k, sort, spaced=spaced)):
                 break
             sort_before = sort
         out = out.strip(" -/.")
         return Spelled(out, k, doubt) if out else None
+
+    def on(self, k: int, sort: str, *, spaced: bool) -> bool:
+        """Whether a code whose last part was of a sort goes on at atom k, behind a pause."""
+        ahead = k
+        while not spaced and ahead - k < 3 and ahead + 1 < len(self.atoms) and self.atoms[ahead].lower in FILLING:
+            ahead += 1
+        if self.echoed(k, "?") is not None:
+            return True
+        following = self.part(ahead)
+        if following is None or self.atoms[ahead].sentence != self.atoms[k - 1].sentence:
+            return False
+        if sort in ("letter", "digit", "oh", "sign"):
+            return following[2] in PIECES
+        if spaced:
+            return False
+        if sort == "code":
+            return following[2] in ("digit", "oh", "sign")
+        # "thirty, thirty one, slash, oh eight": numbers said in pieces, and no count of things behind them
+        closed = following[1] >= len(self.atoms) or bool(self.atoms[following[1] - 1].after)
+        goes_on = closed or self.part(following[1]) is not None
+        short = len(following[0]) <= 2 or following[2] == "sign"
+        return sort in ("number", "figures") and following[2] in (*PIECES, "figures") and short and goes_on
+
+    def echoed(self, k: int, out: str) -> int | None:
+        """End of words that only say a letter before them again: "S for sugar", "CN, Charlie November", "W, W as in"."""
+        atoms = self.atoms
+        if k + 1 < len(atoms) and atoms[k].lower == "for" and atoms[k + 1].lower[:1].upper() == out[-1:]:
+            return k + 2 if atoms[k + 1].lower.isalpha() else None
+        if k + 2 < len(atoms) and atoms[k].said == out[-1:] and atoms[k].said.isalpha() and atoms[k - 1].after == ",":
+            if atoms[k + 1].lower in ("for", "as"):
+                return k + 1 if atoms[k + 1].lower == "as" else k + 3
+            return None
+        end = k
+        while end < len(atoms) and atoms[end].lower in SPELLING and end - k < 5:
+            end += 1
+        said = "".join(SPELLING[a.lower] for a in atoms[k:end])
+        tail = re.sub(r"[^A-Z]", "", out)[-len(said) :] if said else ""
+        return end if said and said == tail and out[-1:].isalpha() and atoms[k - 1].after == "," else None
 
     def year_at(self, k: int) -> tuple[int, int, bool] | None:
         """A year at atom k: its value, the end, and whether all four figures were said."""

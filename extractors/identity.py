@@ -6,14 +6,17 @@ from functools import lru_cache
 
 from extractors.mentions import IdentityMention, ThingMention, Tokens
 from extractors.noun_phrase import Phrase
+from extractors.noun_tables import names_of
+from extractors.open_nouns import is_agent
 from extractors.ownership import whole_plates
-from extractors.phrases import Finder, clause_end, clause_start, said_text, singular, span_of, text_of
+from extractors.phrases import Finder, clause_end, clause_start, said_text, sentence_bounds, singular, span_of, text_of
 from extractors.scene import Scene, scene
 from extractors.unit_words import unit_table
+from extractors.word_classes import classes_of
 from vocab import Vocabulary
 
 OPENINGS = tuple((tuple(words.split()), strength) for words, strength in (
-    ("it 's", 4), ("got is", 4), ("have is", 4), ("have here is", 4), ("got here is", 4),
+    ("it 's", 4), ("this here 's", 5), ("this one is", 4), ("this one 's", 4), ("got is", 4), ("have is", 4), ("have here is", 4), ("got here is", 4),
     ("what you see is", 4), ("what we see is", 4), ("what i have here is", 4), ("you see here", 3),
     ("we see here", 3), ("it is", 4), ("this is", 4), ("she 's", 4), ("what we have is", 4), ("what we got here is", 5),
     ("what we 've got here is", 5), ("what you got is", 4), ("here we have", 4), ("here 's", 3), ("here is", 3),
@@ -25,6 +28,11 @@ OPENINGS = tuple((tuple(words.split()), strength) for words, strength in (
 ))  # fmt: skip
 """Words before a phrase that name what the walk is about, and how strongly."""
 OPENING_SENTENCES = 10
+LONGEST = 6
+"""Words of a name that no table has, at most."""
+OPENING_WORDS = 6
+"""Words of greeting before the name that a talk begins with."""
+TURNING = frozenset("right so okay ok well now this here alright hello hi good morning afternoon".split())
 SCREENS = frozenset(
     {
         "touch screen",
@@ -53,6 +61,10 @@ WEAK = SCREENS | {
     "soft starter",
     "relay",
     "relays",
+    "contactors",
+    "computer",
+    "pc",
+    "keypad",
     "levers",
     "push button",
 }
@@ -86,6 +98,10 @@ def find_identity(
             first += 1  # "a 10,000 gallon tank" is a tank, "the bar feeder" stays one
         text = kind.text if first == kind.name else text_of(view.atoms, first, kind.last)
         out.append(IdentityMention(span_of(view.atoms, tokens, kind.first, kind.last), "kind", text))
+    begun = _begun(view, vocabulary) if kind is None or view.atoms[kind.name].sentence > view.atoms[0].sentence else None
+    if begun is not None:
+        first, last = begun
+        out = [IdentityMention(span_of(view.atoms, tokens, first, last), "kind", text_of(view.atoms, first, last))]
     for n in mine:
         plate = view.plates[n]
         out.append(
@@ -120,6 +136,8 @@ def _kind(view: Scene, vocabulary: Vocabulary) -> Phrase | None:
         strength = max((w for words, w in OPENINGS if _ends(before, words, p, view)), default=0)
         strength -= 1 if p.led else 0
         first = 2.5 if best is None and not p.led else 0
+        if _opens(view, p):
+            strength = max(strength, 4)
         rank = (
             strength
             + first
@@ -134,6 +152,45 @@ def _kind(view: Scene, vocabulary: Vocabulary) -> Phrase | None:
         if best is None or rank > best[0]:
             best = (rank, p)
     return best[1] if best else None
+
+
+def _opens(view: Scene, p: Phrase) -> bool:
+    """Whether the talk begins with the name alone: "Tissue rewinder. I'm at the unwind end.", "Right, gravure press,"."""
+    atoms = view.atoms
+    if atoms[p.name].sentence - atoms[0].sentence > 1 or p.led or p.article not in ("", "a", "an"):
+        return False
+    start = clause_start(atoms, p.first)
+    if start > OPENING_WORDS or any(a.lower not in TURNING for a in atoms[start : p.first]):
+        return False
+    behind = atoms[p.last].lower if p.last < len(atoms) and not atoms[p.last - 1].after else "then"
+    return behind in ("then", "here", "now", "first", "today", "at", "in", "on", "out", "down")
+
+
+def _begun(view: Scene, vocabulary: Vocabulary) -> tuple[int, int] | None:
+    """Atoms of a name that no table has, where the talk begins with nothing else: "Potato harvester, then."."""
+    atoms, classes = view.atoms, classes_of(vocabulary)
+    _, last = sentence_bounds(atoms, 0)
+    k = 0
+    while k < last and (atoms[k].lower in TURNING or atoms[k].lower in ("the", "a", "an", "your")):
+        k += 1
+    first = k
+    while k < last and k - first < LONGEST and k not in view.measured and not atoms[k].aside:
+        joins = atoms[k].lower in ("in", "on", "of", "and") and k > first and k + 1 < last and not atoms[k].after
+        if not joins and classes.of(atoms[k].lower) not in ("content", "describes", "name", "number", "acts"):
+            break
+        k += 1
+        if atoms[k - 1].after:
+            break
+    ends = k < last and (bool(atoms[k - 1].after) or atoms[k].lower in ("then", "here", "first")) or k == last
+    stem = singular(atoms[k - 1].lower)
+    if not ends or k - first < 2 or stem != atoms[k - 1].lower or classes.of(stem) != "content" or k - 1 in view.numbers:
+        return None
+    known = names_of(vocabulary).at(atoms, k - 1)
+    if (known is not None and known[1][1] == "never" and stem != "rig") or stem.endswith(("tion", "ment", "ness", "ity")):
+        return None
+    plain = classes.of(atoms[first].lower) != "number" and not atoms[first].lower.endswith("ly")
+    agent = is_agent(stem) or known is not None
+    return (first, k) if agent or (plain and k - first <= 4) else None
 
 
 def _ends(before: tuple[str, ...], words: tuple[str, ...], p: Phrase, view: Scene) -> bool:
@@ -173,7 +230,8 @@ def _controls(view: Scene, vocabulary: Vocabulary) -> IdentityMention | None:
     ]
     strong = [f for f in found if f[2] not in WEAK]
     newer = [f for f in strong if _exchanged(view, f[1])]
-    first = (newer or named or strong or found)[0]
+    screens = [f for f in found if f[2] in SCREENS]
+    first = (newer or named or strong or screens or found)[0]
     text = text_of(view.atoms, first[0], first[1])
     last = first[1]
     if first[2] not in SCREENS and first[2] not in WEAK:

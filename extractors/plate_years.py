@@ -16,6 +16,8 @@ HEDGES = frozenset(
     ).split()
 )
 
+DENYING = frozenset("don't won't can't cannot not wouldn't couldn't".split())
+CLAIMING = frozenset("say swear think believe claim guess know".split())
 VERBS_OF_BUILDING = frozenset("is are was were 's 're been came all both put bought".split())
 """Words between what is built and the word that says so."""
 
@@ -135,7 +137,7 @@ class Years:
         """The year behind a cue such as "built in"."""
         found = self.codes.year_at(k)
         cue = " ".join(a.lower for a in self.atoms[i:end])
-        if found is None or self.otherwise(i, k) or self.of_parts(i):
+        if found is None or self.otherwise(i, k) or self.of_parts(i) or self.unsaid(i):
             return None
         year, last, full = found
         short = self.atoms[k].lower not in ("oh", "o", "aught") and "'" not in self.atoms[k].said
@@ -172,6 +174,11 @@ class Years:
             if thing is not None and thing[0] == end:
                 return singular(atoms[end - 1].lower) != atoms[end - 1].lower
         return False
+
+    def unsaid(self, i: int) -> bool:
+        """Whether the clause of the cue at i says that nobody says so: "I don't say it's built in '96"."""
+        words = [a.lower for a in self.atoms[clause_start(self.atoms, i) : i]]
+        return any(w in DENYING and v in CLAIMING for w, v in zip(words, words[1:], strict=False))
 
     def otherwise(self, i: int, k: int) -> bool:
         """Whether words of the clause make the year that of another event: relined, rebuilt, replaced."""
