@@ -85,7 +85,7 @@ class Codes:
             return None
         a = self.atoms[k]
         lower = a.lower
-        if a.said[:1].isdigit() or (any(c.isdigit() for c in a.said) and re.sub(r"[.-]", "", a.said).isalnum()):
+        if a.said[:1].isdigit() or (any(c.isdigit() for c in a.said) and re.sub(r"[./-]", "", a.said).isalnum()):
             return a.said.upper().replace(",", ""), k + 1, "figures"
         if lower in DIGITS and (lower != "o" or a.said == "O"):
             return DIGITS[lower], k + 1, "oh" if lower in ("oh", "o") else "digit"
@@ -156,7 +156,7 @@ class Codes:
             if out[-1:].isdigit() and atoms[k].lower in ("by", "x"):
                 following = self.part(k + 1)
                 if following is not None and following[2] in ("figures", "number", "digit"):
-                    out, sort_before, k = out + " by", "", k + 1  # "model's 18 by 60"
+                    out, sort_before, k = out + " by ", "", k + 1  # "model's 18 by 60"
                     continue
             found = self.part(k)
             if (
@@ -169,6 +169,9 @@ class Codes:
                 and nxt[2] != "sign"
             ):
                 found = (atoms[k].said.upper(), k + 1, "code")  # "model fp thirteen", where no capitals were written
+            named = found is None and k == start and spaced and atoms[k].capital and atoms[k].said.isalpha()
+            if named and not atoms[k].after and (nxt := self.part(k + 1)) is not None and nxt[2] == "figures":
+                found = (atoms[k].said, k + 1, "code")  # "type Pelican 3.2"
             if found is None or (found[2] == "sign" and not out):
                 break
             text, end, sort = found
@@ -185,7 +188,7 @@ class Codes:
             if (
                 out
                 and loose
-                and out[-1] not in "-/."
+                and out[-1] not in "-/. "
                 and sort != "sign"
                 and (spaced or sort_before == sort == "figures")
                 and not single
@@ -205,18 +208,18 @@ class Codes:
             if sort == "oh":
                 doubt = doubt or "spelled aloud: oh may be the letter O or a zero"
             k = end
-            if atoms[k - 1].after and not (atoms[k - 1].after == "," and self.on(k, sort, spaced=spaced)):
+            if atoms[k - 1].after and not (atoms[k - 1].after == "," and self.on(k, out, sort, spaced=spaced)):
                 break
             sort_before = sort
         out = out.strip(" -/.")
         return Spelled(out, k, doubt) if out else None
 
-    def on(self, k: int, sort: str, *, spaced: bool) -> bool:
+    def on(self, k: int, out: str, sort: str, *, spaced: bool) -> bool:
         """Whether a code whose last part was of a sort goes on at atom k, behind a pause."""
         ahead = k
         while not spaced and ahead - k < 3 and ahead + 1 < len(self.atoms) and self.atoms[ahead].lower in FILLING:
             ahead += 1
-        if self.echoed(k, "?") is not None:
+        if self.echoed(k, out) is not None:
             return True
         following = self.part(ahead)
         if following is None or self.atoms[ahead].sentence != self.atoms[k - 1].sentence:

@@ -71,7 +71,7 @@ WEAK = SCREENS | {
 """Words for controls that stand only where no stronger one was said, or beside one."""
 
 OF_THE_TALK = frozenset(
-    "version recording report file record tour overview story list survey appraisal video clip note".split()
+    "version recording report file record tour overview story list survey appraisal video clip note file entry page item".split()
 )
 """What the talk itself is: "this is the fast version"."""
 
@@ -186,7 +186,7 @@ def _begun(view: Scene, vocabulary: Vocabulary) -> tuple[int, int] | None:
     if not ends or k - first < 2 or stem != atoms[k - 1].lower or classes.of(stem) != "content" or k - 1 in view.numbers:
         return None
     known = names_of(vocabulary).at(atoms, k - 1)
-    if (known is not None and known[1][1] == "never" and stem != "rig") or stem.endswith(("tion", "ment", "ness", "ity")):
+    if stem in OF_THE_TALK or (known is not None and known[1][1] == "never" and stem != "rig") or stem.endswith(("tion", "ment", "ness", "ity")):
         return None
     plain = classes.of(atoms[first].lower) != "number" and not atoms[first].lower.endswith("ly")
     agent = is_agent(stem) or known is not None

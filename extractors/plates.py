@@ -21,7 +21,7 @@ from vocab import Vocabulary
 SKIP = frozenset(
     (
         "is 's are was the here it says reads say uh um number no on a an that this in to be of i spell letters "
-        "from which its called as gives given states shows stands hang hold wait let me see there"
+        "from which its called as gives given states shows stands hang hold wait let me see there we have written"
     ).split()
 )
 SEASONS = frozenset(
@@ -30,6 +30,12 @@ SEASONS = frozenset(
         "december early late mid"
     ).split()
 )
+NEAR_START = 5
+"""Sentences in which a name before a model is the maker's of the whole."""
+LEADING_ON = frozenset("and under that it is 's the a an on with which its".split())
+"""Words between a maker's name and the model."""
+PUNCHED = frozenset("punched stamped engraved painted written cast etched riveted".split())
+ASIDE = frozenset("and i it let lemme hang hold wait".split())
 WORD = 5
 """So many letters right behind a maker's name spell it, however the name itself was heard; chosen, no source."""
 
@@ -54,11 +60,14 @@ class Plates(Years):
             if not self.atoms[i].aside:
                 plate = (
                     self.cued(i)
+                    or self.headed(i)
                     or self.called(i)
                     or self.told_of(i)
+                    or self.called_by_model(i)
                     or self.vintage(i)
                     or self.spelled_name(i)
                     or self.shown(i)
+                    or self.year_on_plate(i)
                     or self.lone_year(i)
                     or self.named_year(i)
                 )
@@ -92,6 +101,38 @@ class Plates(Years):
                 return plate
         return None
 
+    def headed(self, i: int) -> Plate | None:
+        """ "Hartnoll Reeve, type 40": a name right before the model or the number; "Hartnoll, one word", "it's by Reeve",
+        in the first sentences."""
+        atoms, told = self.atoms, i > 0 and self.atoms[i - 1].lower in ("by", "from") and not self.atoms[i - 1].after
+        begins = i == 0 or bool(atoms[i - 1].after) or atoms[i - 1].lower in ("reads", "says")
+        if not (told or begins) or not self.capital(i) or self.things.at(atoms, i) is not None:
+            return None
+        if atoms[i].sentence - atoms[0].sentence > NEAR_START:
+            return None
+        end = i + 1
+        while end < len(atoms) and not atoms[end - 1].after and end - i < 4 and (self.capital(end) or self.joined(end)):
+            end += 1
+        k = end
+        if k < len(atoms) and not atoms[k - 1].after and (thing := self.things.at(atoms, k)) is not None:
+            k = thing[0]  # "a Hartnoll machine, model 40"
+        if k >= len(atoms) or not atoms[k - 1].after:
+            return None
+        name = Plate(i, end, "maker", " ".join(a.said for a in atoms[i:end]), sure="loose")
+        words = [a.lower for a in atoms[k : k + 2]]
+        if words == ["one", "word"] or (words[:1] == ["no"] and self.cues["model"].at(atoms, k + 1) is not None):
+            return name
+        by = i > 1 and atoms[i - 1].lower == "by" and (atoms[i - 2].lower in ("is", "'s") or bool(atoms[i - 2].after))
+        if by and atoms[i].sentence - atoms[0].sentence <= 1:
+            return name
+        while k < len(atoms) and k - end < 6 and atoms[k].lower in LEADING_ON:
+            k += 1
+        for field in ("model", "serial"):
+            cue = self.cues[field].at(atoms, k) if k < len(atoms) else None
+            if cue is not None and self.of(field, k, cue[0]) is not None:
+                return name
+        return None
+
     def of_plate(self, i: int) -> Plate | None:
         """ "The plate says ..., number six dash twenty two": the number of a plate, in the sentence of the plate."""
         first = i
@@ -99,7 +140,7 @@ class Plates(Years):
             first -= 1
         if not any(self.cues["plate"].at(self.atoms, k) for k in range(first, i)):
             return None
-        code = self.codes.code(i + 1, spaced=False) if not self.atoms[i].after else None
+        code = self.codes.code(i + 1, spaced=False) if self.atoms[i].after in ("", ",") else None
         figures = sum(c.isdigit() for c in code.text) if code is not None else 0
         return Plate(i, code.last, "serial", code.text, code.doubt) if code is not None and figures >= 4 else None
 
@@ -129,6 +170,29 @@ class Plates(Years):
         end = plate.last
         closed = end >= len(atoms) or bool(atoms[end - 1].after) or atoms[end].lower in ("from", "and", "model", "type")
         return plate if closed or self.things.at(atoms, end) is not None else None
+
+    def called_by_model(self, i: int) -> Plate | None:
+        """ "She's a CB 30.", "the laser's an LT 44,": letters and a figure that end their clause."""
+        atoms = self.atoms
+        if i == 0 or i + 2 >= len(atoms) or atoms[i].lower not in ("a", "an") or atoms[i - 1].lower not in ("'s", "is"):
+            return None
+        letters = atoms[i + 1].said
+        if not (letters.isupper() and letters.isalpha() and len(letters) <= 4) or atoms[i + 1].lower in self.not_maker:
+            return None
+        code = self.codes.code(i + 1, spaced=True)
+        closed = code is not None and bool(atoms[code.last - 1].after) and any(c.isdigit() for c in code.text)
+        return Plate(i, code.last, "model", code.text, code.doubt) if code is not None and closed else None
+
+    def year_on_plate(self, i: int) -> Plate | None:
+        """ "It says 2013 on the tag", "2011 on the certificate"."""
+        found = self.codes.year_at(i)
+        if found is None or not found[2] or found[1] + 2 >= len(self.atoms) or self.otherwise(i, i):
+            return None
+        words = [a.lower for a in self.atoms[found[1] : found[1] + 2]]
+        on = words[0] == "on" and words[1] in ("the", "its", "that", "this") and not self.atoms[found[1] - 1].after
+        cue = self.cues["plate"].at(self.atoms, found[1] + 2) if on else None
+        certified = on and self.atoms[found[1] + 2].lower == "certificate"
+        return Plate(i, found[1], "year", found[0]) if cue is not None or certified else None
 
     def of(self, field: str, i: int, end: int) -> Plate | None:
         atoms = self.atoms
@@ -214,8 +278,10 @@ class Plates(Years):
             )
             if value:
                 return k
-            if a.lower in ("on", "in") and k + 2 < len(atoms) and atoms[k + 1].lower == "the" and field == "serial":
-                k += 3  # "a serial on the door, 20817"
+            if a.lower in ("on", "in") and k + 2 < len(atoms) and atoms[k + 1].lower == "the" and field in ("serial", "maker"):
+                end = next((n for n in range(k + 2, min(k + 8, len(atoms))) if atoms[n].after), k + 2)
+                k = end + 1  # "a serial on the door, 20817", "in the casting by the flywheel, 70"
+                start = k - 1
                 continue
             if field == "year" and (a.lower in SEASONS or a.lower in ("the", "of")):
                 k += 1
@@ -246,12 +312,12 @@ class Plates(Years):
         if here in (["on", "this", "one"], ["on", "that", "one"], ["for", "this", "one"]):
             k += 3
         paused = k > 0 and atoms[k - 1].after == ","
-        if paused and k < len(atoms) and atoms[k].lower in ("and", "i", "let", "lemme", "hang", "hold", "wait"):
+        if paused and k < len(atoms) and atoms[k].lower in ASIDE:
             end = next((n for n in range(k, min(k + 8, len(atoms))) if atoms[n].after == ","), None)
             clear = end is not None and not any(c.isdigit() for a in atoms[k : end + 1] for c in a.said)
             if end is not None and clear and self.codes.part(end + 1) is not None:
                 return end + 1  # "serial on this one, and I'll read it slow, G as in golf"
-        placed = k < len(atoms) and atoms[k].lower in ("for", "on", "of", "off", "from", "at")
+        placed = k < len(atoms) and atoms[k].lower in (*PUNCHED, "for", "on", "of", "off", "from", "at")
         if not (paused or placed):
             return k
         for end in range(k + 1, min(k + 8, len(atoms))):
@@ -433,6 +499,8 @@ class Plates(Years):
                 one = (ratio or near)[0]
                 text = " ".join(spelled.text.capitalize() if n == one else atoms[n].said for n in range(k, end))
                 return Plate(i, spelled.last, "maker", text, spelled.doubt, sure="spelled")
+        if spelled is not None and said.lower().startswith(spelled.text.lower()) and end - k == 1:
+            return Plate(i, spelled.last, "maker", said, sure="spelled")  # only its first letters
         if spelled is not None and (letters_behind or _alike(spelled.text, said)):
             return Plate(i, spelled.last, "maker", spelled.text.capitalize(), spelled.doubt, sure="spelled")
         if not cued:
