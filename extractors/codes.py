@@ -237,7 +237,7 @@ class Codes:
         return sort in ("number", "figures") and following[2] in (*PIECES, "figures") and short and goes_on
 
     def echoed(self, k: int, out: str) -> int | None:
-        """End of words that only say a letter before them again: "S for sugar", "CN, Charlie November", "W, W as in"."""
+        """End of words that only say a letter before them again: "S for sugar", "CN, Charlie November"."""
         atoms = self.atoms
         if k + 1 < len(atoms) and atoms[k].lower == "for" and atoms[k + 1].lower[:1].upper() == out[-1:]:
             return k + 2 if atoms[k + 1].lower.isalpha() else None

@@ -13,10 +13,16 @@ OPENINGS = tuple(tuple(words.split()) for words in (
     "there are", "there is", "there 's", "there were", "we have", "we 've got", "we got", "you have", "you 've got",
     "you got", "i have", "i 've got", "they are", "they 're", "i count", "i counted", "i see", "i make it", "it 's",
     "that 's", "got", "it is", "in number", "they got", "they 've got", "they have", "i have counted", "i can see",
-    "i can find", "i can count", "let 's see", "a set of", "a row of", "a bank of", "a total of", "quantity", "quantity is", "total", "total of", "in total", "altogether",
+    "i can find", "i can count", "let 's see", "a set of", "a row of", "a bank of", "a total of",
+    "quantity", "quantity is", "total", "total of", "in total", "altogether",
 ))  # fmt: skip
 """Words between the pause behind a name and its count."""
 LONGEST_FIRST = tuple(sorted(OPENINGS, key=len, reverse=True))
+SAYING = frozenset(
+    "i i've i'd we we've you you've they they've 've 'd got get have has see saw count counted make made it put at "
+    "call there 's is are there's had they're 're comes come with".split()
+)
+"""Words of somebody who counts, one after another: "I've", "you get", "I'd put it at", "call it"."""
 HEDGES = frozenset(
     (
         "all about roughly around approximately maybe perhaps say some nearly almost i want to think guess believe "
@@ -25,7 +31,7 @@ HEDGES = frozenset(
 )
 THEM = frozenset({"them", "'em", "em", "those", "these"})
 PIECES = frozenset({"pieces", "piece", "pcs", "off", "units", "nos", "number", "numbers"})
-ADDED = frozenset("also too here there fitted installed though still then".split())
+ADDED = frozenset("also too here there fitted installed though still then spare new used pair pairs".split())
 """Words behind a count that end it."""
 LYING = frozenset("hanging lying standing sitting stacked leaning mounted".split())
 TURNING = frozenset("now okay so then and next the well right also these those".split())
@@ -165,6 +171,8 @@ def _count(view: Scene, phrase: Phrase, k: int, *, linked: bool) -> int | None:
                 break
         if not moved and atoms[k].lower in HEDGES and k - start < 6:
             k, moved = k + 1, True
+        if not moved and not linked and atoms[k].lower in SAYING and k - start < 6 and k + 1 < stop:
+            k, opened, moved = k + 1, True, True
     if k >= stop:
         return None
     if atoms[k].lower == "single" and k + 1 >= stop and not linked:
@@ -192,6 +200,9 @@ def _count(view: Scene, phrase: Phrase, k: int, *, linked: bool) -> int | None:
         return summed if summed is not None else value if each and value > 1 else None
     pieces = pieces or bool(set(behind[:1]) & PIECES)
     added = behind[:1] and behind[0] in ADDED and (len(behind) == 1 or end + 1 >= stop)
+    sized = behind[:1] == ["of"] and end + 1 in view.measured  # "two of 5000 litres"
+    placed = bool(behind) and behind[0] in PREPOSITIONS - {"of", "to", "by", "per"} and end + 1 not in view.measured
+    added = added or ((sized or placed) and phrase.plural and not linked)
     ends = end >= stop or added or behind[:1] in (["in"], ["altogether"], ["total"], ["all"], ["or"], ["on"])
     if not (pieces or ends):
         return None

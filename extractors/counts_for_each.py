@@ -20,16 +20,16 @@ HAVING = frozenset("has have gets carries takes had having with holds wears got"
 ONE = frozenset({"a", "an", "its", "their", "own", "one", "single"})
 ROUND = {"corner": 4, "side": 2, "end": 2}
 """What nearly everything has so many of."""
-TIMES = frozenset("hour minute second day week month year shift time other way one load cycle lift foot metre meter".split())
+TIMES = frozenset(
+    "hour minute second day week month year shift time other way one load cycle lift foot metre meter".split()
+)
 """Words behind "each" or "per" that count no things."""
 SEVERAL, MOST = 2, 400
 REACH = 4
 """Words of the name behind "each", at most."""
 
 
-def for_every(
-    view: Scene, sequences: Sequence[SequenceMention], things: Things, phrase: Phrase
-) -> int | None:
+def for_every(view: Scene, sequences: Sequence[SequenceMention], things: Things, phrase: Phrase) -> int | None:
     """How many of a phrase there are, where it was told for each of several others; None where it was not."""
     atoms = view.atoms
     one = phrase.count

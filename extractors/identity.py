@@ -16,7 +16,8 @@ from extractors.word_classes import classes_of
 from vocab import Vocabulary
 
 OPENINGS = tuple((tuple(words.split()), strength) for words, strength in (
-    ("it 's", 4), ("this here 's", 5), ("this one is", 4), ("this one 's", 4), ("got is", 4), ("have is", 4), ("have here is", 4), ("got here is", 4),
+    ("it 's", 4), ("this here 's", 5), ("this one is", 4), ("this one 's", 4), ("got is", 4), ("have is", 4),
+    ("have here is", 4), ("got here is", 4),
     ("what you see is", 4), ("what we see is", 4), ("what i have here is", 4), ("you see here", 3),
     ("we see here", 3), ("it is", 4), ("this is", 4), ("she 's", 4), ("what we have is", 4), ("what we got here is", 5),
     ("what we 've got here is", 5), ("what you got is", 4), ("here we have", 4), ("here 's", 3), ("here is", 3),
@@ -71,7 +72,8 @@ WEAK = SCREENS | {
 """Words for controls that stand only where no stronger one was said, or beside one."""
 
 OF_THE_TALK = frozenset(
-    "version recording report file record tour overview story list survey appraisal video clip note file entry page item".split()
+    "version recording report file record tour overview story list survey appraisal video clip note file "
+    "entry page item".split()
 )
 """What the talk itself is: "this is the fast version"."""
 
@@ -98,7 +100,9 @@ def find_identity(
             first += 1  # "a 10,000 gallon tank" is a tank, "the bar feeder" stays one
         text = kind.text if first == kind.name else text_of(view.atoms, first, kind.last)
         out.append(IdentityMention(span_of(view.atoms, tokens, kind.first, kind.last), "kind", text))
-    begun = _begun(view, vocabulary) if kind is None or view.atoms[kind.name].sentence > view.atoms[0].sentence else None
+    begun = (
+        _begun(view, vocabulary) if kind is None or view.atoms[kind.name].sentence > view.atoms[0].sentence else None
+    )
     if begun is not None:
         first, last = begun
         out = [IdentityMention(span_of(view.atoms, tokens, first, last), "kind", text_of(view.atoms, first, last))]
@@ -155,7 +159,7 @@ def _kind(view: Scene, vocabulary: Vocabulary) -> Phrase | None:
 
 
 def _opens(view: Scene, p: Phrase) -> bool:
-    """Whether the talk begins with the name alone: "Tissue rewinder. I'm at the unwind end.", "Right, gravure press,"."""
+    """Whether the talk begins with the name alone: "Tissue rewinder. I'm at the end.", "Right, press,"."""
     atoms = view.atoms
     if atoms[p.name].sentence - atoms[0].sentence > 1 or p.led or p.article not in ("", "a", "an"):
         return False
@@ -181,12 +185,22 @@ def _begun(view: Scene, vocabulary: Vocabulary) -> tuple[int, int] | None:
         k += 1
         if atoms[k - 1].after:
             break
-    ends = k < last and (bool(atoms[k - 1].after) or atoms[k].lower in ("then", "here", "first")) or k == last
+    ends = (k < last and (bool(atoms[k - 1].after) or atoms[k].lower in ("then", "here", "first"))) or k == last
     stem = singular(atoms[k - 1].lower)
-    if not ends or k - first < 2 or stem != atoms[k - 1].lower or classes.of(stem) != "content" or k - 1 in view.numbers:
+    if (
+        not ends
+        or k - first < 2
+        or stem != atoms[k - 1].lower
+        or classes.of(stem) != "content"
+        or k - 1 in view.numbers
+    ):
         return None
     known = names_of(vocabulary).at(atoms, k - 1)
-    if stem in OF_THE_TALK or (known is not None and known[1][1] == "never" and stem != "rig") or stem.endswith(("tion", "ment", "ness", "ity")):
+    if (
+        stem in OF_THE_TALK
+        or (known is not None and known[1][1] == "never" and stem != "rig")
+        or stem.endswith(("tion", "ment", "ness", "ity"))
+    ):
         return None
     plain = classes.of(atoms[first].lower) != "number" and not atoms[first].lower.endswith("ly")
     agent = is_agent(stem) or known is not None

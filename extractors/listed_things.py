@@ -25,7 +25,9 @@ ABOUT = frozenset({"is", "are", "'s", "has", "have", "works", "work", "was", "we
 
 LISTING = frozenset("and then now okay so next also plus well right".split())
 """Words before a name that a list goes on with."""
-TOLD_OF = frozenset("control meter door plate frame casing eye light pad plc drain leg dial gauge housing window paint".split())
+TOLD_OF = frozenset(
+    "control meter door plate frame casing eye light pad plc drain leg dial gauge housing window paint".split()
+)
 """Parts that a sentence begins with to say how they are, or what they show, and that no one lists for it."""
 SAYING = ABOUT | frozenset("'re 's it i we you they that which need needs goes go runs run do does".split())
 """Words of a clause that says something of its name."""
@@ -128,7 +130,7 @@ def spoken_of(talk: Talk, phrase: Phrase) -> bool:
 
 
 def fragment(talk: Talk, phrase: Phrase) -> bool:
-    """Whether a sentence without a verb begins with the part: "Pull cords on both sides", "Laser guard, the twin sort"."""
+    """Whether a sentence without a verb begins with the part: "Pull cords on both sides", "Laser guard, twin"."""
     atoms = talk.atoms
     first, last = sentence_bounds(atoms, phrase.first)
     k = first

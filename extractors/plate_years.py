@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from extractors.codes import DIGITS, TEENS, TENS, Codes
 from extractors.phrases import Atom, Finder, clause_start, singular
@@ -178,7 +179,7 @@ class Years:
     def unsaid(self, i: int) -> bool:
         """Whether the clause of the cue at i says that nobody says so: "I don't say it's built in '96"."""
         words = [a.lower for a in self.atoms[clause_start(self.atoms, i) : i]]
-        return any(w in DENYING and v in CLAIMING for w, v in zip(words, words[1:], strict=False))
+        return any(w in DENYING and v in CLAIMING for w, v in pairwise(words))
 
     def otherwise(self, i: int, k: int) -> bool:
         """Whether words of the clause make the year that of another event: relined, rebuilt, replaced."""

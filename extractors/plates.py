@@ -102,7 +102,7 @@ class Plates(Years):
         return None
 
     def headed(self, i: int) -> Plate | None:
-        """ "Hartnoll Reeve, type 40": a name right before the model or the number; "Hartnoll, one word", "it's by Reeve",
+        """ "Hartnoll Reeve, type 40": a name right before the model or the number; "Hartnoll, one word", "by Reeve",
         in the first sentences."""
         atoms, told = self.atoms, i > 0 and self.atoms[i - 1].lower in ("by", "from") and not self.atoms[i - 1].after
         begins = i == 0 or bool(atoms[i - 1].after) or atoms[i - 1].lower in ("reads", "says")
@@ -278,7 +278,12 @@ class Plates(Years):
             )
             if value:
                 return k
-            if a.lower in ("on", "in") and k + 2 < len(atoms) and atoms[k + 1].lower == "the" and field in ("serial", "maker"):
+            if (
+                a.lower in ("on", "in")
+                and k + 2 < len(atoms)
+                and atoms[k + 1].lower == "the"
+                and field in ("serial", "maker")
+            ):
                 end = next((n for n in range(k + 2, min(k + 8, len(atoms))) if atoms[n].after), k + 2)
                 k = end + 1  # "a serial on the door, 20817", "in the casting by the flywheel, 70"
                 start = k - 1
@@ -499,7 +504,12 @@ class Plates(Years):
                 one = (ratio or near)[0]
                 text = " ".join(spelled.text.capitalize() if n == one else atoms[n].said for n in range(k, end))
                 return Plate(i, spelled.last, "maker", text, spelled.doubt, sure="spelled")
-        if spelled is not None and said.lower().startswith(spelled.text.lower()) and end - k == 1:
+        if (
+            spelled is not None
+            and said.lower() != spelled.text.lower()
+            and end - k == 1
+            and _begins(said, spelled.text)
+        ):
             return Plate(i, spelled.last, "maker", said, sure="spelled")  # only its first letters
         if spelled is not None and (letters_behind or _alike(spelled.text, said)):
             return Plate(i, spelled.last, "maker", spelled.text.capitalize(), spelled.doubt, sure="spelled")
@@ -510,6 +520,11 @@ class Plates(Years):
             ):
                 return None
         return Plate(i, end, "maker", said, sure="cued" if cued else "loose")
+
+
+def _begins(said: str, spelled: str) -> bool:
+    """Whether letters spell the beginning of a name only: "Sollertech, S-O-L-L-E-R"."""
+    return len(said) - len(spelled) >= 3 and said.lower().startswith(spelled.lower())
 
 
 def _alike(spelled: str, said: str) -> bool:

@@ -22,6 +22,8 @@ THROUGH = frozenset({"through", "thru", "to", "till", "til", "until"})
 OPENERS = frozenset(
     "and then so but okay ok well right alright now also next or um uh er here there again plus".split()
 )
+NEXT_SOON = 16
+"""Atoms behind a numbered place within which the next one is named; chosen, no source."""
 SOON = 60
 """Atoms behind a stated count within which its row begins; chosen, no source."""
 LEADING = frozenset(
@@ -372,11 +374,13 @@ class References:
         if not self.opens(i):
             return None
         lettered = line is not None and any(isinstance(n, str) and len(n) == 1 for n in line.order)
+        begun = self.atoms[i].said == "A" and self.roles.copula(i + 1) and self.letter_soon(i)
+        lettered = lettered or begun
         numbers, last = self.labels(i, letters=lettered)
         if not numbers or last >= len(self.atoms):
             return None
         near = [c for c in self.counts if c.first < i]
-        if line is None and not near:
+        if line is None and not near and not begun:
             return None
         top = (
             max([n for n in (line.order if line else ()) if isinstance(n, int)] + [int(c.value) for c in near] + [0])
@@ -388,8 +392,10 @@ class References:
         following = line.following() if line is not None else ()
         if numbers[0] == 1 and running > 2 and self.atoms[i].lower == "one" and following != (1,):
             return None  # "one's nearly new" is one of them
-        if lettered and isinstance(numbers[0], int):
+        if lettered and isinstance(numbers[0], int) and not (numbers[0] == 1 and self.roles.copula(last)):
             return None
+        if begun:
+            return Reference(i, last, numbers, "", "bare")
         opening = numbers[0] == 1 and (line is None or not line.order)
         told = self.atoms[min(last + 1, len(self.atoms) - 1)].lower
         if opening and self.roles.classes.of(told) in ("acts", "describes"):
@@ -423,6 +429,20 @@ class References:
                 return None  # "it's fourteen, two are hiding under the oven"
             return Reference(i, last, numbers, "", "bare")
         return Reference(i, last, numbers, "", "bare") if direct and line is not None else None
+
+    def letter_soon(self, i: int) -> bool:
+        """Whether B stands a few words behind the A at atom i: "A is the soak clean, B the rinse"."""
+        return any(a.said == "B" for a in self.atoms[i + 2 : i + 12])
+
+    def numbered_on(self, i: int, word: str, number: Label) -> bool:
+        """Whether the next of the same word follows the reference at i soon: "bay one, cardboard. Bay two, film."."""
+        if not isinstance(number, int):
+            return False
+        for k in range(i + 2, min(i + NEXT_SOON, len(self.atoms) - 1)):
+            found = self.words.at(self.atoms, k)
+            if found is not None and found[1] == word and found[0] in self.numbers:
+                return self.numbers[found[0]][1] == number + 1
+        return False
 
     def counts_several(self, i: int) -> bool:
         """Whether a role at i is a plural, so that the number before it counts."""
@@ -483,6 +503,8 @@ class References:
             end, count = self.numbers[k][0], int(self.numbers[k][1])
         else:
             return None
+        if end < len(self.atoms) and self.atoms[end - 1].after:
+            return None  # "so half a dozen. After that there's the trimmer"
         behind = [a.lower for a in self.atoms[end : end + 2]]
         if not ahead:
             if behind not in (["after", "that"], ["after", "those"], ["behind", "that"], ["following", "that"]):
@@ -530,7 +552,10 @@ class References:
             last += 1
         if last >= len(self.atoms) or not (self.roles.copula(last) or (word and self.atoms[last - 1].after == ",")):
             return None
-        if not word and not self.opens(i):
+        placed = (
+            i > 0 and self.atoms[i - 1].lower in ("in", "on") and self.opens(i - 1)
+        )  # "in the second one is the oven"
+        if not word and not self.opens(i) and not placed:
             return None
         return Reference(i, last, tuple(values), word, "ordinal")
 
@@ -589,6 +614,8 @@ class References:
             k += 1
         if top is not None or form not in ("cardinal", "digits") or value != int(value) or not 1 <= value <= 30:
             return None
+        if k and self.atoms[k - 1].after:
+            return None  # "so half a dozen. Trimmer ..."
         found = self.roles.phrase(k)
         if (
             found is None

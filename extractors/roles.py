@@ -38,6 +38,8 @@ LINKING = COPULAS | {
     "i",
 }
 """Words that may stand between a reference and its role."""
+SERVING = frozenset("does serves handles lays applies prints keeps keep puts holds".split())
+"""Verbs between a numbered place and what it is for: "unit four lays down the black", "cell one serves the kilns"."""
 SKIPPED = frozenset(
     (
         "the a an your our their my his her its this that it now really also again just basically actually then "
@@ -221,6 +223,10 @@ class Roles:
             lower = atoms[k].lower
             if comma and lower == "there":
                 return None  # "number seven, there is a small window in it"
+            if lower in SERVING and not linked and not comma and k == i:
+                linked = True
+                k += 1 + (k + 1 < len(atoms) and atoms[k + 1].lower in ("down", "on"))
+                continue
             if lower in LINKING:
                 linked = linked or self.copula(k) or lower in ("have", "got", "'ve", "for", "houses", "does")
             elif lower in ("the", "a", "an", "your", "our", "another"):
@@ -248,9 +254,10 @@ class Roles:
         ):
             return None
         # "stage one has a pump" tells what it has, not what it is
-        if any(a.lower in ("has", "holds", "had") for a in atoms[i:k]):
+        if any(a.lower in ("has", "holds", "had") for a in atoms[i:k]) and not (k < len(atoms) and self.known(k)):
             return None
-        role = self.phrase(k)
+        sided = atoms[k].lower in ("right", "left") and article  # "second is the right hand side"
+        role = self.sided(k) if sided else self.phrase(k)
         machine = role is not None and self.heads.at(atoms, role.end - 1) is not None
         if role is None or (
             comma
@@ -266,6 +273,15 @@ class Roles:
         if not role.vocabulary and not article and described and not (due and comma and role.end - k > 1):
             return None
         return self._plainer(role) if not self._place_only(role) else None
+
+    def sided(self, k: int) -> Role:
+        """ "The left", "the right hand side": a role that is a place of one machine."""
+        end = k + 1
+        while (
+            end < len(self.atoms) and not self.atoms[end - 1].after and self.atoms[end].lower in ("hand", "side", "one")
+        ):
+            end += 1
+        return Role(k, end, text_of(self.atoms, k, end), True, self.atoms[end - 1].lower)
 
     def _plainer(self, role: Role) -> Role:
         """The name behind a homely word for it: "section four's the big fella, the evaporator"."""

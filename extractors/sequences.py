@@ -19,6 +19,8 @@ from vocab import Vocabulary
 CLOSING = 30
 """Atoms behind the last station in which its row may be said to end; common practice, no source."""
 
+LOOSE = frozenset({"lane", "position", "section", "row", "level", "deck", "pocket", "stand", "head", "hearth"})
+"""Words for places that often count something else: a count alone of them makes no row."""
 REST = 12
 """Atoms behind a reference in which its sentence may say since when."""
 BEEN = frozenset("has have been got 've since all now".split())
@@ -61,7 +63,9 @@ class Reader(References):
             )
             found = self.roles.behind(
                 reference.last,
-                due=self.due(reference.numbers[0]) or self.counted_at(reference.first, reference.numbers[0]),
+                due=self.due(reference.numbers[0])
+                or self.counted_at(reference.first, reference.numbers[0])
+                or (bool(reference.word) and self.numbered_on(reference.first, reference.word, reference.numbers[0])),
             )
             told = (
                 reference.first > 0
@@ -209,6 +213,9 @@ class Reader(References):
 
     def restarts(self, line: Line, number: Label, reference: Reference) -> bool:
         """Whether a number that is known already belongs to another sequence: a fresh count was stated since."""
+        lettered = bool(line.order) and all(isinstance(n, str) for n in line.order)
+        if lettered and number == 1:
+            return True  # a row of letters, and another of figures
         if number not in line.stations or number not in (1, "A"):
             return False
         return len(line.stations) > 1 and any(line.last < c.first < reference.first for c in self.counts)
@@ -278,7 +285,12 @@ class Reader(References):
                 )
                 out.append(SequenceMention(plural(count.word), count.word, int(count.value), stations, span_))
                 taken.add(count.first)
-            elif count.place and count.value >= 3 and not any(s.station_word == count.word for s in out):
+            elif (
+                count.place
+                and count.word not in LOOSE
+                and count.value >= 3
+                and not any(s.station_word == count.word for s in out)
+            ):
                 out.append(SequenceMention(plural(count.word), count.word, int(count.value), (), span_))
         return tuple(out)
 

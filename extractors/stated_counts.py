@@ -51,13 +51,19 @@ def stated_counts(
     atoms: Sequence[Atom], numbers: Mapping[int, tuple[int, float, float | None, str]], vocabulary: Vocabulary
 ) -> tuple[Count, ...]:
     """Every count of stations, in order; counts of a machine's inner stages are left out."""
-    words, inner = _words(vocabulary)
+    words, inner, roles = _words(vocabulary)
     out = []
     own = numbered_things(atoms, numbers)
     for i, (end, value, top, form) in sorted(numbers.items()):
         if top is not None or form not in ("cardinal", "digits") or value != int(value) or not 2 <= value <= 200:
             continue
-        if end >= len(atoms) or atoms[end - 1].after or atoms[i].aside:
+        if end >= len(atoms) or atoms[i].aside:
+            continue
+        if atoms[end - 1].after:
+            topic = words.at(atoms, i - 1) if i and atoms[i - 1].after == "," and value >= 3 else None
+            several = topic is not None and topic[0] == i and singular(atoms[i - 1].lower) != atoms[i - 1].lower
+            if several and topic is not None and numbered_so(atoms, numbers, topic[1][0]):
+                out.append(Count(i - 1, end, value, topic[1][0], topic[1][1] == "place"))  # "Unwind stands, five."
             continue
         if i and not atoms[i - 1].after and atoms[i - 1].lower in PARTIAL:
             continue
@@ -66,6 +72,16 @@ def stated_counts(
         if found is None and end in own:
             out.append(Count(i, end + 1, value, own[end], place=False))
             continue
+        if found is None and k + 1 < len(atoms) and not atoms[k].after and value >= 3:
+            # "eight picking bays", "six print units": not "three rinse tanks", which are some of them
+            further = words.at(atoms, k + 1)
+            kind = (
+                atoms[k].lower.isalpha() and roles.at(atoms, k) is None and singular(atoms[k].lower) == atoms[k].lower
+            )
+            told = further is not None and further[1][1] in ("place", "machine")
+            many = told and further is not None and singular(atoms[further[0] - 1].lower) != atoms[further[0] - 1].lower
+            so = many and kind and further is not None and numbered_so(atoms, numbers, further[1][0])
+            found = further if so else None
         if found is None:
             if value >= 3 and (meant := _of_them(atoms, i, end, words)) is not None:
                 out.append(Count(i, end + 2, value, meant, place=False))
@@ -84,6 +100,11 @@ def stated_counts(
         behind = {a.lower for a in atoms[last : last + 2]} if not atoms[last - 1].after else set()
         out.append(Count(i, last, value, word, use == "place", bool(behind & {"told", "all", "altogether", "total"})))
     return tuple(out)
+
+
+def numbered_so(atoms: Sequence[Atom], numbers: Mapping[int, tuple[int, float, float | None, str]], word: str) -> bool:
+    """Whether places are told by a word and number one: "bay one"."""
+    return any(k and value == 1 and singular(atoms[k - 1].lower) == word for k, (_, value, _, _) in numbers.items())
 
 
 def numbered_things(
@@ -125,9 +146,10 @@ def _of_them(atoms: Sequence[Atom], i: int, end: int, words: Finder[tuple[str, s
 
 
 @lru_cache(maxsize=16)
-def _words(vocabulary: Vocabulary) -> tuple[Finder[tuple[str, str]], frozenset[str]]:
+def _words(vocabulary: Vocabulary) -> tuple[Finder[tuple[str, str]], frozenset[str], Finder[str]]:
     rows = list(vocabulary["stations"])
     names = [
         (n, (singular(n), r["use"])) for r in rows if r["use"] in ("place", "vessel", "machine") for n in r["names"]
     ]
-    return Finder(names), frozenset(n for r in rows if r["use"] == "inner" for n in r["names"])
+    roles = Finder([(n, n) for r in rows if r["use"] == "role" for n in r["names"]])
+    return Finder(names), frozenset(n for r in rows if r["use"] == "inner" for n in r["names"]), roles
