@@ -26,7 +26,7 @@ ABOUT = frozenset({"is", "are", "'s", "has", "have", "works", "work", "was", "we
 LISTING = frozenset("and then now okay so next also plus well right".split())
 """Words before a name that a list goes on with."""
 TOLD_OF = frozenset(
-    "control meter door plate frame casing eye light pad plc drain leg dial gauge housing window paint".split()
+    "control meter door plate frame casing eye light pad plc drain leg wire dial gauge housing window paint".split()
 )
 """Parts that a sentence begins with to say how they are, or what they show, and that no one lists for it."""
 SAYING = ABOUT | frozenset("'re 's it i we you they that which need needs goes go runs run do does".split())
