@@ -11,7 +11,7 @@ from functools import lru_cache
 
 from extractors.figure_stream import SHAPES
 from extractors.mentions import Measure, SequenceMention, ThingMention, Tokens
-from extractors.phrases import is_plural
+from extractors.phrases import is_plural, singular
 from extractors.unit_words import figure_words, unit_table
 from extractors.word_classes import classes_of, stem
 from extractors.written import TIN
@@ -40,6 +40,8 @@ THINGS_IN_ING = frozenset(
 )
 SAID_WHOLE = frozenset("machine unit line plant system installation".split())
 """Behind "the", "this" or "whole", and before no other noun, these mean the machine of the walk."""
+TELLING_APART = frozenset("other first second third last left right top bottom front back near far next".split())
+"""Words before "one" that tell it from the others."""
 WHOLE = "whole thing"
 WHOLE_BEFORE = frozenset("itself overall in all on as complete needs wants".split())
 SUPPLY = {
@@ -195,6 +197,11 @@ class Names:
             self.add(candidate)
         for row in self.by_sentence.values():
             row.sort(key=lambda c: c.first)
+        for candidate in self.ones():
+            row = self.by_sentence.setdefault(self.tokens[candidate.first].sentence, [])
+            row.append(candidate)
+            row.sort(key=lambda c: c.first)
+        for row in self.by_sentence.values():
             row[:] = [c for c, after in zip(row, [*row[1:], None], strict=True) if not self.told_as(c, after)]
 
     def told_as(self, c: Candidate, after: Candidate | None) -> bool:
@@ -309,6 +316,40 @@ class Names:
     def supplied(self, i: int) -> bool:
         """Whether a word behind "Electric", opening its sentence, leads on to its figure."""
         return self.verb(i) or i in self.figures or self.tokens[i].lower in ("on", "to", "in", "for", "coming", "here")
+
+    def ones(self) -> list[Candidate]:
+        """ "Plating tanks. The long one's got ...", "the other one is": one of what was named last in the plural."""
+        out = []
+        for i, t in enumerate(self.tokens):
+            if t.lower not in ("one", "one's") or i in self.figures or i < 2 or t.aside:
+                continue
+            k = i - 1
+            while k > 0 and not self.tokens[k].after and self.tokens[k].lower not in ("the", "this", "that"):
+                k -= 1
+            words = [x.lower for x in self.tokens[k + 1 : i]]
+            if i - k not in (2, 3) or any(x.after for x in self.tokens[k:i]) or not self.heads_clause(k + 1):
+                continue
+            if not (self.classes.of(words[-1]) in ("describes", "content", "number") or words[-1] in TELLING_APART):
+                continue
+            tells = t.lower == "one's" or (not t.after and self.verb(i + 1))
+            if not (tells or (t.after == "," and self.opens(k))):  # "main motor, the blue one, 125 horse" is the motor
+                continue
+            found = self.many_before(i)
+            if found is not None:
+                apart = [w for w in words if w not in ("other", "own")]
+                text = " ".join([*apart, *found.text.split()[:-1], singular(found.text.split()[-1])])
+                out.append(self.candidate(i, i + 1, Name(text, found.thing), "named"))
+        return out
+
+    def many_before(self, i: int) -> Name | None:
+        """What was named last in the plural, in the sentence of token i or the two before."""
+        sentence = self.tokens[i].sentence
+        for s in range(sentence, max(-1, sentence - 3), -1):
+            named = [c for c in self.by_sentence.get(s, []) if c.strong and not c.owned and c.last <= i]
+            many = [c for c in named if is_plural(self.tokens[c.last - 1].lower.removesuffix("'s"))]
+            if many:
+                return next((c for c in many if not c.led), many[-1]).name
+        return None
 
     # ------------------------------------------------------------------------------------------ nouns of no table
 

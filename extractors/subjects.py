@@ -99,7 +99,9 @@ class Subjects(Names):
         words = whole.lower().split()
         for i in range(len(self.tokens) - len(words)):
             if [t.lower for t in self.tokens[i : i + len(words)]] == words:
-                return i > 1 and self.tokens[i - 1].lower == "the" and self.tokens[i - 2].lower in ("at", "in", "from")
+                looked = i > 2 and self.tokens[i - 3].lower in ("looking", "look", "looked")  # "looking at the line"
+                at = i > 1 and self.tokens[i - 1].lower == "the" and self.tokens[i - 2].lower in ("at", "in", "from")
+                return at and not looked
         return False
 
     # ------------------------------------------------------------------------------------------------- answers
@@ -622,6 +624,10 @@ class Subjects(Names):
         clause = self.clause_of(m.first)
         if self.meant_by_it(clause, m.first) and not any(c.strong and clause <= c.first for c in earlier):
             return self.first_subject(self.agreeing([c for c in able if c.first < clause], clause, m.first))
+        if m.dimension == "length" and not self.shared(m):
+            # "The long one's got six stations, eighteen foot": so many are counted, not measured
+            counted = [c for c in able if c.owned and self.many(c) and self.tokens[c.last - 1].after == ","]
+            able = [c for c in able if c not in counted] or able
         for pool in ([c for c in able if c.first >= clause], able):
             plain = [c for c in pool if not c.led]
             if plain and self.shared(m) and not (self.many(plain[-1]) or plain[-1].owned):
@@ -822,12 +828,18 @@ class Subjects(Names):
                 return parts[-1]
         elif about_it or len(plain) > 1:
             whole = [c for c in plain if not c.owned and self.tokens[c.head].lower not in ("each", "every")]
+            whole = [c for c in whole if not self.predicate(c, row)]
             plain = whole or ([] if about_it else plain)
         if plain:
             return plain[0]
         if named and not about_it and not self.of_them(s, named[0].first):
             return named[-1]  # "out of the washer, into the oven"
         return next((c for c in row if not c.strong and self.heads_sentence(c)), None)
+
+    def predicate(self, c: Candidate, row: list[Candidate]) -> bool:
+        """ "A charge is 250 brackets": what another noun of the sentence is."""
+        said = self.before_in_sentence(c.head) in ("is", "are", "was", "were")
+        return said and any(not e.led and e.last <= c.head for e in row)
 
     def of_them(self, s: int, stop: int) -> bool:
         """ "Two of them on the one rail": the sentence is of what was named before."""
