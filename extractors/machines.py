@@ -3,7 +3,9 @@
 A line made of several machines is one walk: its parts are numbered, feed each other, are sold as one. So two things are
 weighed. What the whole recording is: a row of machines ("three machines", several sorts that are sold by themselves,
 several plates) or one line or machine ("this is the block plant", "it feeds the mixer", "all one price"). And each
-clause that may bring in another machine (openings.py). Numbers of several lots or assets always cut.
+clause that may bring in another machine (openings.py). Numbers of several lots or assets always cut. These rules miss
+much of talk that they were not written for; where they cut, or the marks of the whole say that it is a row, clauses
+whose marks weigh enough are cut too (weighed_cuts.py).
 """
 
 from __future__ import annotations
@@ -26,6 +28,7 @@ from extractors.openings import (
 )
 from extractors.phrases import singular
 from extractors.returns import find_returns
+from extractors.weighed_cuts import APART, row_marks, sum_of, weighed_cuts, weights
 from vocab import Vocabulary
 
 BAR = 5.5
@@ -82,6 +85,13 @@ OWN_FLOWS = 2
 """Words of a line that one machine's own parts explain, where several are told of; chosen on our own narrations."""
 SHORTEST = 5
 """Words between two cuts at least."""
+ROW_BAR, WEIGHED_BAR = 0.8, -0.2
+"""Log odds from which a recording that no rule cuts is a row, and a clause of a row a cut; chosen on earlier sets for
+the next one."""
+BESIDE = 10
+"""Words around a rule's cut in which the weights add none."""
+SAID = 6
+"""Words of a weighed cut that are told as its reason, at most."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,6 +154,7 @@ def find_machines(tokens: Tokens, vocabulary: Vocabulary) -> tuple[Part, ...]:
         ) or _described(tokens, starts[-1], at, first=len(starts) == 1, vocabulary=vocabulary):
             cuts.append((at, words, None))
             starts.append(at)
+    cuts = _with_weighed(tokens, openings, cues, cuts, vocabulary)
     edges = [0, *(tokens[_clause(tokens, i, vocabulary)].word for i, _, _ in cuts), tokens[-1].word + 1]
     reasons: list[tuple[str, int | None]] = [("", None), *((words, back) for _, words, back in cuts)]
     return tuple(
@@ -151,6 +162,49 @@ def find_machines(tokens: Tokens, vocabulary: Vocabulary) -> tuple[Part, ...]:
         for (first, last), (why, back) in zip(pairwise(edges), reasons, strict=True)
         if last > first
     )
+
+
+def _with_weighed(
+    tokens: Tokens,
+    openings: tuple[Opening, ...],
+    cues: list[Cue],
+    cuts: list[tuple[int, str, int | None]],
+    vocabulary: Vocabulary,
+) -> list[tuple[int, str, int | None]]:
+    """The cuts with those that the weights say beside them: where rules cut already, or the whole is surely a row."""
+    if not cuts:
+        series = begins_as_one(tokens, vocabulary)
+        marks = row_marks(tokens, openings, cues, series=series, vocabulary=vocabulary)
+        if sum_of(marks, weights(vocabulary, "row")) < ROW_BAR:
+            return cuts
+    taken = [0, *(at for at, _, _ in cuts)]
+    more: list[int] = []
+    for at, odds in weighed_cuts(tokens, cues, vocabulary):
+        if odds < WEIGHED_BAR:
+            break
+        if at >= APART and all(abs(at - t) >= (BESIDE if t else APART) for t in taken):
+            taken.append(at)
+            more.append(at)
+    # an earlier part's number is kept by where it starts, for the parts between are new
+    begun = [0, *(at for at, _, _ in cuts)]
+    out: list[tuple[int, str, int | None]] = []
+    starts = [0]
+    words_of = {at: (words, back) for at, words, back in cuts}
+    for at in sorted([*more, *words_of]):
+        if at in words_of:
+            words, back = words_of[at]
+            earlier = None if back is None else starts.index(begun[back])
+        else:
+            words = " ".join(t.text for t in tokens[at : at + SAID] if t.sentence == tokens[at].sentence)
+            name = next((c.at + c.length for c in cues if c.kind == "back" and at <= c.at < at + OPENED), None)
+            earlier = None if name is None else _named(tokens, name, starts)
+            if earlier is not None and earlier == len(starts) - 1:
+                continue  # it goes on with the machine that is spoken of
+            if not _described(tokens, starts[-1], at, first=len(starts) == 1, vocabulary=vocabulary):
+                continue  # what opens here is the first machine
+        out.append((at, words, earlier))
+        starts.append(at)
+    return out
 
 
 def _without_number(tokens: Tokens, o: Opening, numbered: list[int], vocabulary: Vocabulary) -> bool:
@@ -172,7 +226,7 @@ def row_or_line(tokens: Tokens, openings: tuple[Opening, ...], cues: list[Cue], 
     if len({o.noun for o in labels}) > 1:
         row, most = row + 3, TOLD
     row += min(2, sum(o.plate for o in openings if o.main is not False) - 1) if row else 0
-    line = 6.0 if _series(tokens, vocabulary) else 0.0
+    line = 6.0 if begins_as_one(tokens, vocabulary) else 0.0
     line += 6.0 if any(phrase_at(tokens, i, vocabulary, "together") for i in range(len(tokens))) else 0.0
     flows = sum(c.kind == "line" for c in cues)
     if not line and flows <= FLOWS and _told_of(tokens, openings, vocabulary):
@@ -256,7 +310,7 @@ def _shown(tokens: Tokens, o: Opening) -> bool:
     return o.plate and any(t.lower in ("over", "by", "here", "there", "corner") for t in tokens[o.at : o.at + 7])
 
 
-def _series(tokens: Tokens, vocabulary: Vocabulary) -> bool:
+def begins_as_one(tokens: Tokens, vocabulary: Vocabulary) -> bool:
     """Whether the speaker begins with what it all is ("this is the block plant"), and not with where he is."""
     words = said(vocabulary, "series")
     for i, t in enumerate(tokens[:BEGINNING]):

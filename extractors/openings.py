@@ -127,7 +127,8 @@ def phrase_at(tokens: Tokens, i: int, vocabulary: Vocabulary, kind: str) -> int:
     if i >= len(tokens):
         return 0
     first = _by_first(vocabulary, kind)
-    for parts in (*first.get(tokens[i].lower, ()), *first.get("#", ()), *first.get("*", ())):
+    numbered = first.get("#", ()) if "#" in first and is_code(tokens[i], vocabulary) else ()
+    for parts in (*first.get(tokens[i].lower, ()), *numbered, *first.get("*", ())):
         if i + len(parts) <= len(tokens) and all(
             _same(tokens, i, k, p, vocabulary, len(parts)) for k, p in enumerate(parts)
         ):
@@ -174,7 +175,7 @@ def _opening(tokens: Tokens, i: int, vocabulary: Vocabulary) -> Opening | None:
     k = i
     while k < len(tokens) and k - i < 5 and tokens[k].lower in openers and not _leads(tokens, k, vocabulary):
         k += 1
-    kind, length = _led(tokens, k, vocabulary)
+    kind, length = led(tokens, k, vocabulary)
     if not kind:
         return None
     end = next((n + 1 for n in range(k, min(k + LEAD, len(tokens))) if tokens[n].after in ENDS), k + LEAD)
@@ -196,7 +197,7 @@ def _opening(tokens: Tokens, i: int, vocabulary: Vocabulary) -> Opening | None:
         noun, main, at = _it_is(tokens, start, min(end, len(tokens)), vocabulary) or (noun, main, at)
     if not noun and kind in ("turn", "chain") and _of_the_last(tokens, start, min(end, len(tokens))):
         return None  # "also the chip pan on it is rusted"
-    if noun in PARTLIKE and kind in LOOSE and _article(tokens, start, at) is False:
+    if noun in PARTLIKE and kind in LOOSE and article_at(tokens, start, at) is False:
         main = False  # "the compressor's up on the roof"
     if noun == "pickup" and at + 1 < len(tokens) and tokens[at + 1].lower in ("has", "is", "must", "by", "before"):
         return None
@@ -210,11 +211,11 @@ def _opening(tokens: Tokens, i: int, vocabulary: Vocabulary) -> Opening | None:
         return None
     if kind == "bare" and main and tokens[at].after and " ".join(_bare(t.lower) for t in tokens[k : at + 1]) == noun:
         kind = "noun"
-    if kind == "bare" and _went_on(tokens, at, vocabulary, article=_article(tokens, start, at) is not None):
+    if kind == "bare" and _went_on(tokens, at, vocabulary, article=article_at(tokens, start, at) is not None):
         return None
-    if _left_out(tokens, i, vocabulary):
+    if left_out(tokens, i, vocabulary):
         return None
-    return Opening(i, kind, words, _full(tokens, noun, at), main, _article(tokens, start, at), False)
+    return Opening(i, kind, words, _full(tokens, noun, at), main, article_at(tokens, start, at), False)
 
 
 def _it_is(tokens: Tokens, first: int, last: int, vocabulary: Vocabulary) -> tuple[str, bool | None, int] | None:
@@ -261,7 +262,7 @@ def _leads(tokens: Tokens, k: int, vocabulary: Vocabulary) -> bool:
     )
 
 
-def _led(tokens: Tokens, k: int, vocabulary: Vocabulary) -> tuple[str, int]:
+def led(tokens: Tokens, k: int, vocabulary: Vocabulary) -> tuple[str, int]:
     """Which kind of words opens the clause, and how many they are."""
     for kind in LED:
         if (length := phrase_at(tokens, k, vocabulary, kind)) and (kind != "label" or _stands(tokens, k + length)):
@@ -387,7 +388,7 @@ def _full(tokens: Tokens, noun: str, at: int) -> str:
     return noun if plain else f"{word} {noun}"
 
 
-def _left_out(tokens: Tokens, i: int, vocabulary: Vocabulary) -> bool:
+def left_out(tokens: Tokens, i: int, vocabulary: Vocabulary) -> bool:
     """Whether its sentence says that it is none of what is shown: "there's a guillotine, but that's not included"."""
     n = i
     while n < len(tokens) and tokens[n].sentence == tokens[i].sentence:
@@ -442,7 +443,7 @@ def _subject(tokens: Tokens, first: int, at: int) -> bool:
     return bool(t.after) or t.lower.endswith(("'s", "’s")) or after in FOLLOWS
 
 
-def _article(tokens: Tokens, first: int, at: int) -> bool | None:
+def article_at(tokens: Tokens, first: int, at: int) -> bool | None:
     for t in reversed(tokens[max(first - 1, 0) : at + 1]):
         if t.lower in FRESH:
             return True
