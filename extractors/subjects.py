@@ -642,7 +642,8 @@ class Subjects(Names):
 
     def compared(self, c: Candidate) -> bool:
         """ "Five thousand litres an hour, same as the skid, two hundred bar"."""
-        return c.led and self.before_in_sentence(c.head) in ("as", "like", "than")
+        alike = "same" in {t.lower for t in self.tokens[c.head : c.first + 1]}  # "those tanks are all the same pattern"
+        return alike or (c.led and self.before_in_sentence(c.head) in ("as", "like", "than"))
 
     def called(self, c: Candidate, able: list[Candidate]) -> Candidate:
         """ "Rectifier's this blue cabinet, 300 volts", "the second is an open machine": what something is called so."""

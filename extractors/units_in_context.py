@@ -181,6 +181,9 @@ class InContext(Stream):
                 cue = self.cues.get(tuple(self.lower(k - n + 1 + j).removesuffix("'s") for j in range(n)))
                 if cue is None or cue.kind != "property" or k - n + 1 < a:
                     continue
+                thing = one_of(self.lower(k + 1)) in DRIVEN | {"valve", "vessel", "switch", "gauge", "hose", "tank"}
+                if k + 1 < raw.first and self.linked(k + 1) and thing and is_plural(self.lower(k + 1)):
+                    return None  # "high pressure pumps in the back room, three"
                 turning = cue.customary == "rpm"  # hertz told before are those of the supply
                 unit = None if turning else self.unit_of(cue.dimension, raw, raws, before)
                 unit = unit or self.default(cue, raw)

@@ -85,8 +85,10 @@ def time_through(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     counts = {c.value for c in counted(index) if c.value < 60} | {
         c.count for c in index.components if c.count and 1 < c.count < 60
     }
+    near = [q for q in pool(index, "metre", None, None, ("length",)) if abs(moment(q) - moment(v)) <= 120]
     many = [(size(q, "metre") or 0.0) * n for q in lengths for n in (1, *counts)] + [
-        sum(size(q, "metre") or 0.0 for q in lengths)
+        sum(size(q, "metre") or 0.0 for q in lengths),
+        *(size(q, "metre") or 0.0 for q in near),
     ]
     want = (size(t, "second") or 0.0) * (size(v, "metre/second") or 0.0)
     if any(apart(m, want) <= 0.15 + slack(v, t) for m in many):
