@@ -47,7 +47,7 @@ def write(folder: Path, walk: Walk, words: Transcript) -> None:
 def test_every_page_is_valid(tmp_path: Path, name: str, monkeypatch: pytest.MonkeyPatch) -> None:
     stream = io.BytesIO()
     Image.new("L", (30, 20)).save(stream, "JPEG")
-    shots = (Picture("pump \"1\" & <2> (0:04)", stream.getvalue(), 4.0), Picture("plate", stream.getvalue()))
+    shots = (Picture('pump "1" & <2> (0:04)', stream.getvalue(), 4.0), Picture("plate", stream.getvalue()))
     monkeypatch.setattr("pipeline.pictures.pictures", lambda *_, **__: (shots, ()))
     (tmp_path / "photos").mkdir()
     write(tmp_path, WALKS[name], samples.transcript())

@@ -41,8 +41,10 @@ def test_no_document_that_leaves_the_house_has_the_name() -> None:
     words = "Oduya could you hold the light the packing weeps as Denise told me".replace("Oduya", "Oduya,").split()
     transcript = Transcript(tuple(Word(w, i * 0.5, i * 0.5 + 0.4) for i, w in enumerate(words)), (), 60.0)
     told = "Oduya replaced the packing, Denise saw it leak"
-    walk = Walk(Source("a.ogg", "ab" * 32, "audio", 60.0),
-                components=(Component("c1", "pump", condition=told, defects=(told,), evidence=samples.at(1)),))
+    walk = Walk(
+        Source("a.ogg", "ab" * 32, "audio", 60.0),
+        components=(Component("c1", "pump", condition=told, defects=(told,), evidence=samples.at(1)),),
+    )
     report = build(walk, transcript, made="2026-01-02", edition="hand-out")
     cells = " ".join(c for s in report.sections for t in s.tables for r in t.rows for c in r.cells)
     called = people(" ".join(words), walk)
