@@ -19,7 +19,7 @@ from vocab import Vocabulary
 CLOSING = 30
 """Atoms behind the last station in which its row may be said to end; common practice, no source."""
 
-LOOSE = frozenset({"lane", "position", "section", "row", "level", "deck", "pocket", "stand", "head", "hearth"})
+LOOSE = frozenset({"lane", "row", "level", "deck", "pocket", "stand", "head", "hearth"})
 """Words for places that often count something else: a count alone of them makes no row."""
 REST = 12
 """Atoms behind a reference in which its sentence may say since when."""
