@@ -129,6 +129,8 @@ def _bare_then_bare(pieces: Sequence[Piece], new: Span) -> TakeBack | None:
     )
     if again is None or words_at(pieces, again) != said or _paused(pieces, again[1]):
         return None
+    if again[0] == end and not pieces[end - 1].ends:
+        return None  # "takes ten, twelve, twelve foot sheets" may be a list
     if again[0] > end and pieces[end].lower not in {"it's", "they're", "that's", "yes", "yeah"}:
         return None
     if noun_behind(pieces, again[1], again[1] + 2) is None:
