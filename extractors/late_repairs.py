@@ -187,10 +187,8 @@ def _not_as_said(pieces: Sequence[Piece], i: int) -> TakeBack | None:
     if after is not None and after.kind in NOUNLIKE and after.stem not in counted and not pieces[end - 1].comma:
         return None
     words = [p.lower for p in pieces[i + 1 : end]]
-    if words == words_at(pieces, new):
+    if words == words_at(pieces, new) or not counted:
         return None
-    if not counted:
-        return _bare_denied(pieces, i, new, (i + 1, end))
     if all(_said_before(pieces, words, c, new[0]) is None for c in counted) and (
         _said_of(pieces, words, counted, new[0]) is None
     ):
@@ -203,21 +201,6 @@ def _not_as_said(pieces: Sequence[Piece], i: int) -> TakeBack | None:
                 stop += 1
             break
     return TakeBack(((i, stop),), (i + 1, end), (new[0], i), heard=(i + 1, end), read=new, late=True)
-
-
-def _bare_denied(pieces: Sequence[Piece], i: int, new: Span, denied: Span) -> TakeBack | None:
-    """ "It is 105, not 150.": both bare, where the one denied was said with its unit before. i is at "not"."""
-    words, n = words_at(pieces, denied), denied[1] - denied[0]
-    if new[1] != i or not (pieces[denied[1] - 1].comma or pieces[denied[1] - 1].ends):
-        return None
-    for k in range(new[0] - n - 1, -1, -1):
-        unit = k + n
-        if words_at(pieces, (k, unit)) == words and pieces[unit].kind == "unit" and not pieces[unit - 1].comma:
-            stop = unit + 1
-            rate = stop + 1 < new[0] and pieces[stop].lower in {"per", "a", "an"} and pieces[stop + 1].kind == "unit"
-            stop += 2 * (rate and not (pieces[unit].comma or pieces[unit].ends))
-            return TakeBack(((i, denied[1]),), (k, stop), new, borrowed=(unit, stop), late=True)
-    return None
 
 
 def _does_not(pieces: Sequence[Piece], i: int) -> TakeBack | None:

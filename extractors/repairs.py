@@ -17,7 +17,6 @@ from extractors.mentions import RepairMention, Token, Tokens
 from extractors.name_repairs import denied, name_repair, struck
 from extractors.opposites import opposite
 from extractors.restated import restated
-from extractors.retold import retold
 from extractors.second_looks import second_look, unit_alone
 from extractors.takebacks import TakeBack, as_mention, is_filler, pieces_of, tools
 from extractors.unit_repairs import unit_echo
@@ -51,11 +50,12 @@ def find_repairs(tokens: Tokens, vocabulary: Vocabulary) -> tuple[RepairMention,
             take = unit_echo(pieces, i) or either_then_yes(pieces, i) or opposite(pieces, i)
             if take is None and (alone := unit_alone(pieces, i)) is not None and alone.dropped[-1][1] + 1 not in runs:
                 take = alone  # else the cue says so: "Gallons, I mean."
-        take = take or denied(pieces, cues, i) or _repeat(pieces, i)
-        if take is None and i:
-            take = retold(pieces, i) or second_look(pieces, i) or restated(pieces, i)
-            if take is not None and _taken_already(found, take):
-                continue
+        take = (
+            take
+            or denied(pieces, cues, i)
+            or _repeat(pieces, i)
+            or (second_look(pieces, i) or restated(pieces, i) if i else None)
+        )
         if take is None or (not take.dropped and _taken_already(found, take)):
             continue
         if found and take.dropped and found[-1].dropped and take.dropped[0][0] < found[-1].dropped[-1][1]:

@@ -17,12 +17,11 @@ LONGEST_LOOK, BACK, CLOSE, FAR = 13, 26, 9, 80
 """Words between both figures, of the sentence before, those behind the old figure in its sentence, and back to a
 count; common practice, no source."""
 LOOKED = word_set(
-    "look tag label plate nameplate sticker badge stamp stamped stencil stenciled stencilled painted printed "
-    "written drawing printout card display dial gauge scale tape glare glasses specs readers light torch thumb "
-    "grease paint dust dirt cleaned wiped rubbed scraped digit laughing shouting shouts pointing points nodding "
-    "waving shaking engraved counting labelled labeled guessing transposed swapped misread misheard miscounted "
-    "correcting corrects correct fingers thumbs says said reckons tells telling showing remeasured measured "
-    "recounted"
+    "look tag label plate nameplate sticker badge stamp stamped stencil stenciled stencilled painted printed written "
+    "drawing printout card display dial gauge scale tape glare glasses specs readers light torch thumb grease "
+    "paint dust dirt cleaned wiped rubbed scraped digit laughing shouting shouts pointing points nodding waving "
+    "shaking engraved "
+    "correcting corrects correct fingers thumbs says said reckons tells telling showing remeasured measured recounted"
 )
 """Words for a second look, for what one reads off, and for somebody else who tells."""
 TELLS = word_set("says said shows showing reads reckons")
@@ -30,13 +29,6 @@ STARTLED = word_set("ah oh hm hmm ha huh aha oops hello whoa")
 LEADS = word_set("yes yeah no okay ok so right oh ah")
 LAUGH = word_set("haha ha hehe heh oops oh ah sorry well")
 OF_COURSE = (("of", "course"), ("obviously",), ("naturally",), ("i", "mean"), ("that", "is"), ("rather",))
-PEOPLE = word_set(
-    "he she dad mum mom boss guy man lady gaffer foreman operator manager owner sir fitter driver mate son brother "
-    "uncle"
-)
-PLATES = word_set("plate nameplate tag label sticker badge")
-"""Who, and what, tells a figure of what was just spoken of; a gauge or a clock tells something else."""
-EXCUSES = (("beg", "pardon"), ("pardon",), ("sorry",), ("pardon", "me"), ("my", "mistake"), ("my", "apologies"))
 LOOKING = word_set("or let wait i i'm that's hang hold he she they says now")
 RATES = frozenset({"per", "a", "an"})
 OPEN_UNITS = word_set("degree deg square cubic standard metric imperial")
@@ -48,8 +40,6 @@ WHERE = word_set("on in at for of from to by behind with under above")
 def second_look(pieces: Sequence[Piece], i: int) -> TakeBack | None:
     """The take-back of the figure said last by the one that begins at i, after a look; None where there is none."""
     before = pieces[i - 1]
-    if (teller := _teller(pieces, i)) is not None:
-        return _taken(pieces, _before_question(pieces, teller), i)
     if pieces[i - 1].lower in {"it's", "is", "that's"} and i > 2 and pieces[i - 2].comma:
         opened = _clause_of_looking(pieces, i - 1)
         return None if opened is None else _taken(pieces, opened, i)
@@ -133,27 +123,6 @@ def _opening(pieces: Sequence[Piece], i: int) -> int | None:
     return at if at > 0 else None
 
 
-def _teller(pieces: Sequence[Piece], i: int) -> int | None:
-    """Where "Bob says", "the plate says", "sir is telling" begin, right before the figure at i and behind a pause."""
-    if pieces[i].kind != "number" or pieces[i - 1].lower not in TELLS or pieces[i - 1].comma or pieces[i - 1].ends:
-        return None
-    for first in (i - 2, i - 3):
-        if first > 0 and _pause(pieces, first) and (first == i - 2 or pieces[first].kind == "points"):
-            source = pieces[i - 2]
-            called = any(p.lower == source.lower and p.comma for p in pieces[max(0, first - LONGEST_LOOK) : first])
-            named = called or source.kind == "name" or source.lower in PEOPLE
-            return first if named or source.lower in PLATES else None
-    return None
-
-
-def _before_question(pieces: Sequence[Piece], at: int) -> int:
-    """Over a sentence without a figure before ("Bob, how many?"), where there is one."""
-    first = sentence_start(pieces, at - 1, BACK)
-    if pieces[at - 1].ends and at - first <= LONGEST_LOOK and first and not figures_before(pieces, first, at):
-        return first
-    return at
-
-
 def _clause_of_looking(pieces: Sequence[Piece], i: int) -> int | None:
     """Where a clause of looking again begins, up to the figure at i: "let me wipe the dial, eighty"."""
     for k in range(i - 2, max(0, i - LONGEST_LOOK), -1):
@@ -225,8 +194,6 @@ def _is_told(pieces: Sequence[Piece], i: int) -> bool:
 def _looked(pieces: Sequence[Piece], old: Span, opened: int, new: Span, stop: int) -> bool:
     """Whether the speaker looked again or was told: between both figures, or right behind the new one."""
     between = [p.lower for p in pieces[opened : new[0]]]
-    if opened == new[0] and pieces[opened - 1].ends and stop == new[1] and _excused(pieces, stop):
-        return True
     if len(between) == 1 and between[0] in STARTLED and pieces[opened].ends:
         return True
     close = sentence_stop(pieces, stop - 1, 14) if stop else stop
@@ -244,19 +211,12 @@ def _looked(pieces: Sequence[Piece], old: Span, opened: int, new: Span, stop: in
     return bool((lead & LOOKED) or (tail & LOOKED))
 
 
-def _excused(pieces: Sequence[Piece], i: int) -> bool:
-    """ "Two ten, beg pardon, it was ...": between pauses an excuse at i, and no other figure right behind."""
-    end = next((k + 1 for k in range(i, min(i + 3, len(pieces))) if _pause(pieces, k + 1)), i)
-    said = tuple(p.lower for p in pieces[i:end])
-    return _pause(pieces, i) and said in EXCUSES and not figures_before(pieces, end, min(len(pieces), end + 3))
-
-
 def _again(pieces: Sequence[Piece], new: Span) -> Piece | None:
     """What is counted where the new figure is said once more behind: "Six hundred! Six hundred metres a minute"."""
     said = words_at(pieces, new)
     if not (pieces[new[1] - 1].comma or pieces[new[1] - 1].ends):
         return None
-    for figure in figures_before(pieces, new[1], min(len(pieces), new[1] + 6 + len(said))):
+    for figure in figures_before(pieces, new[1], min(len(pieces), new[1] + 4 + len(said))):
         if words_at(pieces, figure) == said:
             return noun_behind(pieces, figure[1], figure[1] + 2)
     return None
