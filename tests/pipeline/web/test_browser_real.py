@@ -128,12 +128,17 @@ def test_record_be_told_correct_settle_hand_over(tmp_path: Path, spoken: Spoken)
     with serving(tmp_path) as page, browsing(sound=spoken.path, accept_downloads=True) as tab:
         tab.goto(f"{page.url}/record")
         tab.click("#main-button")
-        until(tab, "[...document.querySelectorAll('#conflicts li')].some((x) => /4 stages/.test(x.textContent))", 60000)
+        # where the machine is slow and sound comes late, a pause may tell of two stages first
+        until(
+            tab,
+            "[...document.querySelectorAll('#conflicts li')].some((x) => /4 stages stated, 3/.test(x.textContent))",
+            60000,
+        )
         message, shown = conflict(tab)
-        assert "3" in message, "it says how many were described"
         number = Recordings(tmp_path).unfinished()[0][0].number
-        cause = Recordings(tmp_path).words(number)[-1]
-        assert "washer" in cause.text, "said last: that is all of the washer"
+        words = Recordings(tmp_path).words(number)
+        cause = words[-1]
+        assert "washer" in cause.text, f"said last: that is all of the washer; {message}: {words[-20:]}"
         print(f"conflict shown {shown - cause.end:.1f} s after the words that cause it")
         assert shown - cause.end <= 10.0
         heard = tab.text_content("#settled").lower()
