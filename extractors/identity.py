@@ -29,6 +29,9 @@ OPENINGS = tuple((tuple(words.split()), strength) for words, strength in (
 ))  # fmt: skip
 """Words before a phrase that name what the walk is about, and how strongly."""
 OPENING_SENTENCES = 10
+BEGINNINGS = 3
+"""Sentences of which one may be the name alone."""
+AFTER_A_NAME = frozenset("then here first behind at by".split())
 LONGEST = 6
 """Words of a name that no table has, at most."""
 OPENING_WORDS = 6
@@ -71,9 +74,12 @@ WEAK = SCREENS | {
 }
 """Words for controls that stand only where no stronger one was said, or beside one."""
 
+NEARBY = frozenset("at by before to beside".split())
+HERE = frozenset("i i'm we standing stand stood moving on onto now us stop stopped come".split())
+"""Words of a clause that tells where the speaker is."""
 OF_THE_TALK = frozenset(
     "version recording report file record tour overview story list survey appraisal video clip note file "
-    "entry page item".split()
+    "entry page item walk walkaround walkthrough valuation round job visit".split()
 )
 """What the talk itself is: "this is the fast version"."""
 
@@ -100,10 +106,8 @@ def find_identity(
             first += 1  # "a 10,000 gallon tank" is a tank, "the bar feeder" stays one
         text = kind.text if first == kind.name else text_of(view.atoms, first, kind.last)
         out.append(IdentityMention(span_of(view.atoms, tokens, kind.first, kind.last), "kind", text))
-    begun = (
-        _begun(view, vocabulary) if kind is None or view.atoms[kind.name].sentence > view.atoms[0].sentence else None
-    )
-    if begun is not None:
+    begun = _begun(view, vocabulary)
+    if begun is not None and (kind is None or view.atoms[kind.name].sentence > view.atoms[begun[0]].sentence):
         first, last = begun
         out = [IdentityMention(span_of(view.atoms, tokens, first, last), "kind", text_of(view.atoms, first, last))]
     for n in mine:
@@ -125,7 +129,7 @@ def find_identity(
 
 def _kind(view: Scene, vocabulary: Vocabulary) -> Phrase | None:
     """The phrase that says what the whole is."""
-    wholes = _wholes(vocabulary)
+    wholes, parts = _wholes(vocabulary), _words(vocabulary, "part", nouns=True)
     best: tuple[float, Phrase] | None = None
     opening = view.atoms[0].sentence + OPENING_SENTENCES
     for p in view.phrases:
@@ -136,19 +140,18 @@ def _kind(view: Scene, vocabulary: Vocabulary) -> Phrase | None:
             continue
         if (p.grade == "generic" and not p.modifiers) or p.heads[-1] in OF_THE_TALK:
             continue
-        before = tuple(a.lower for a in view.atoms[max(0, p.first - 8) : p.first + 1])
-        strength = max((w for words, w in OPENINGS if _ends(before, words, p, view)), default=0)
-        strength -= 1 if p.led else 0
-        first = 2.5 if best is None and not p.led else 0
+        late = view.atoms[p.name].sentence - view.atoms[0].sentence
+        strength = max((w for words, w in OPENINGS if _ends(words, p, view)), default=0)
+        stood_at = late <= 1 and _stood_at(view, p)
+        strength = max(strength, 4) if stood_at or _what_is(view, p) else strength
+        part = parts.at(view.atoms, p.head) is not None or p.plural or p.last - p.name < 2
+        if strength == 0 and late > 1 and not (whole and p.modifiers) and (part or not _heads(view, p)):
+            continue  # "the oil pump has 1.5": told of while the whole is long known
+        strength -= 1 if p.led and not stood_at else 0
+        first = 2.5 if best is None and (stood_at or not p.led) else 0
         if _opens(view, p):
             strength = max(strength, 4)
-        rank = (
-            strength
-            + first
-            + (1.5 if whole else 0)
-            + 0.3 * min(3, len(p.modifiers))
-            - 0.12 * (view.atoms[p.name].sentence - view.atoms[0].sentence)
-        )
+        rank = strength + first + (1.5 if whole else 0) + 0.3 * min(3, len(p.modifiers)) - 0.12 * late
         if p.led and p.heads[-1] in ("plant", "works") and view.atoms[p.first - 1].lower in ("at", "in", "inside"):
             rank -= 3  # "I'm at the box plant": where it stands
         if p.count is not None and p.count > 1:
@@ -170,11 +173,29 @@ def _opens(view: Scene, p: Phrase) -> bool:
     return behind in ("then", "here", "now", "first", "today", "at", "in", "on", "out", "down")
 
 
+def _heads(view: Scene, p: Phrase) -> bool:
+    """Whether a name stands alone at the head of its sentence: "Stenter frame, pin and clip combined"."""
+    alone = p.last >= len(view.atoms) or bool(view.atoms[p.last - 1].after)
+    first = sentence_bounds(view.atoms, p.first)[0]
+    begun = clause_start(view.atoms, p.first) == p.first
+    return alone and begun and p.first - first <= 3
+
+
 def _begun(view: Scene, vocabulary: Vocabulary) -> tuple[int, int] | None:
     """Atoms of a name that no table has, where the talk begins with nothing else: "Potato harvester, then."."""
-    atoms, classes = view.atoms, classes_of(vocabulary)
-    _, last = sentence_bounds(atoms, 0)
     k = 0
+    for _ in range(BEGINNINGS):
+        found = _named_at(view, vocabulary, k)
+        _, k = sentence_bounds(view.atoms, k)
+        if found is not None or k >= len(view.atoms):
+            return found
+    return None
+
+
+def _named_at(view: Scene, vocabulary: Vocabulary, k: int) -> tuple[int, int] | None:
+    """Atoms of the name that the sentence at k begins with and that nothing is said of."""
+    atoms, classes = view.atoms, classes_of(vocabulary)
+    _, last = sentence_bounds(atoms, k)
     while k < last and (atoms[k].lower in TURNING or atoms[k].lower in ("the", "a", "an", "your")):
         k += 1
     first = k
@@ -185,7 +206,9 @@ def _begun(view: Scene, vocabulary: Vocabulary) -> tuple[int, int] | None:
         k += 1
         if atoms[k - 1].after:
             break
-    ends = (k < last and (bool(atoms[k - 1].after) or atoms[k].lower in ("then", "here", "first"))) or k == last
+    if k == first or _words(vocabulary, "place", nouns=True).at(atoms, k - 1) is not None:
+        return None
+    ends = (k < last and (bool(atoms[k - 1].after) or atoms[k].lower in AFTER_A_NAME)) or k == last
     stem = singular(atoms[k - 1].lower)
     if (
         not ends
@@ -204,11 +227,37 @@ def _begun(view: Scene, vocabulary: Vocabulary) -> tuple[int, int] | None:
         return None
     plain = classes.of(atoms[first].lower) != "number" and not atoms[first].lower.endswith("ly")
     agent = is_agent(stem) or known is not None
-    return (first, k) if agent or (plain and k - first <= 4) else None
+    opens = atoms[first].sentence == atoms[0].sentence
+    return (first, k) if (agent and classes.of(stem) != "name") or (opens and plain and k - first <= 4) else None
 
 
-def _ends(before: tuple[str, ...], words: tuple[str, ...], p: Phrase, view: Scene) -> bool:
+def _stood_at(view: Scene, p: Phrase) -> bool:
+    """Whether the speaker stands or walks up there: "I am standing at the churn", "on to the baler"."""
+    atoms = view.atoms
+    k = p.first - 1
+    if k < 1 or atoms[k].lower not in NEARBY or atoms[k].after or p.article not in ("the", "this", "a", "an"):
+        return False
+    before = {a.lower for a in atoms[clause_start(atoms, k) : k]}
+    behind = bool(atoms[p.last - 1].after) or p.last >= len(atoms)
+    return behind and bool(before & HERE) and not before & {"go", "going"} and p.grade in ("machine", "open")
+
+
+def _what_is(view: Scene, p: Phrase) -> bool:
+    """ "What we're looking at, folks, is a keg washing line"."""
+    atoms = view.atoms
+    first, _ = sentence_bounds(atoms, p.first)
+    k = p.first - 1
+    while first < k and atoms[first].lower in TURNING | {"and"}:
+        first += 1
+    asks = atoms[first].lower == "what" and atoms[first + 1].lower in ("i", "we", "you", "you've", "i've", "we've")
+    return asks and first < k < first + 9 and atoms[k].lower in ("is", "'s")
+
+
+def _ends(words: tuple[str, ...], p: Phrase, view: Scene) -> bool:
     """Whether the opening words stand right before the phrase, its article left out."""
+    k = p.first - 1 - len(words)
+    if words[0] == "it" and k >= 0 and not view.atoms[k].after and view.atoms[k].lower.endswith("ing"):
+        return False  # "feeding it is a grizzly"
     tail = tuple(a.lower for a in view.atoms[max(0, p.first - 6) : p.name])
     while tail and tail[-1] in ("a", "an", "the", "one", "your", "our", "old", "new", "small", "big", "little", "uh"):
         tail = tail[:-1]
