@@ -622,9 +622,11 @@ class Names:
         if not (verb_like or unit) or t.after or i + 2 >= len(self.tokens) or t.lower in self.words["never"]:
             return False
         behind = bool(i) and (self.tokens[i - 1].after not in ("", "-") or self.tokens[i - 1].lower in ("and", "the"))
-        if not (self.opens(i) or behind) or self.tokens[i + 1].sentence != t.sentence:
-            return False
         following = self.tokens[i + 1].lower
+        # "the calender rolls are sixty inches wide"
+        joined = bool(i) and following in ("are", "were") and self.classes.of(self.tokens[i - 1].lower) == "content"
+        if not (self.opens(i) or behind or joined) or self.tokens[i + 1].sentence != t.sentence:
+            return False
         if is_plural(t.lower):
             plain = following in self.verbs and not following.endswith("s") and self.classes.of(following) != "content"
             return (following in OF_MANY or plain) and following not in ("up", "down")

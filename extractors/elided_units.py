@@ -16,6 +16,8 @@ MEASURED = word_set(
 )
 LEADS = word_set("has is are at was holds takes runs does to are with makes gives reads shows weighs on")
 """Words right before both figures: "stage one is at 140 Fahrenheit, stage three at 120"."""
+STANDING_FOR = word_set("did does do")
+"""Verbs that stand for whatever verb was said before: "boiler one put in 9,000 hours, and boiler two did 3,000"."""
 APART = word_set(
     "other second third fourth fifth last left right next long short big small bigger smaller larger longer shorter "
     "top bottom upper lower front back rear old new near far inner outer north south east west main spare first one "
@@ -163,7 +165,7 @@ def _second_clause(stream: Stream, raw: Raw, earlier: Raw) -> bool:
     )
     same = lead == _lead(stream, earlier.first) and lead in LEADS
     bare = not lead and bool(between) and between[-1] in APART  # "the left one 18,000 hours, the right one 21,000"
-    return apart and _closes(stream, raw) and (same or bare)
+    return apart and _closes(stream, raw) and (same or bare or lead in STANDING_FOR)
 
 
 def _second_place(stream: Stream, raw: Raw, earlier: Raw) -> bool:

@@ -22,6 +22,8 @@ SHAPES = {
     "id": "diameter", "bore": "diameter", "square": "width",
 }  # fmt: skip
 """Words behind a length that say which one it is."""
+FACES = frozenset("face faces width belt bed table web board panel front back wall line machine".split())
+"""Behind "across the" these are as wide as they are told to be."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,6 +116,8 @@ class Stream:
             if self.lower(at) == skip and self.linked(at) and self.lower(at + 1) in SHAPES:
                 at += 1
         if self.lower(at) in SHAPES and self.linked(at) and self.lower(at + 1) != "of":
+            if self.lower(at) == "across" and self.lower(at + 2) in FACES and self.linked(at + 1):
+                return replace(raw, last=at + 1, shape="width")
             return replace(raw, last=at + 1, shape=SHAPES[self.lower(at)])
         return raw
 

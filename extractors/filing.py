@@ -73,6 +73,12 @@ WEIGHED = frozenset(
 )
 RESTATED = 60
 """Words within which a figure said again without its subject is the one said before; chosen, no source."""
+METRES = {"foot": 0.3048, "inch": 0.0254, "yard": 0.9144, "metre": 1.0, "centimetre": 0.01, "millimetre": 0.001}
+"""Metres of each; the international yard and pound of 1959."""
+BESIDE = 9
+"""Words between a length and the same length in other units, at most; chosen, no source."""
+ROUNDED = 0.02
+"""By how much the two may differ, for people round; chosen, no source."""
 METER_HOURS = 1000
 """Hours from which on a figure is of a meter, not of a job. Chosen, no source."""
 
@@ -102,6 +108,8 @@ def _filed(
     tokens: Tokens, m: Measure, name: Name, earlier: list[QuantityMention], vocabulary: Vocabulary
 ) -> QuantityMention:
     prop, doubt = _property(tokens, m, name, vocabulary)
+    if earlier and _said_in_other_units(tokens, m, earlier[-1]):
+        prop, doubt = earlier[-1].property, None
     subject, thing = name.text, name.thing
     if not name.said:
         # the same figure again, its subject not named: it is the figure said before
@@ -131,6 +139,15 @@ def _filed(
         qualifier=_qualifier(tokens, m) or _own_weight(tokens, m, subject),
         thing=thing,
     )
+
+
+def _said_in_other_units(tokens: Tokens, m: Measure, q: QuantityMention) -> bool:
+    """ "5.9 metres off the floor, nineteen foot four in old money": the length right before, once more."""
+    if m.unit == q.unit or m.unit not in METRES or q.unit not in METRES or m.places or m.value_max is not None:
+        return False
+    first, last = tokens[m.first], tokens[m.first - 1]
+    near = 0 <= first.word - q.span[1] <= BESIDE and last.sentence == first.sentence
+    return near and abs(m.value * METRES[m.unit] / (q.value * METRES[q.unit] or 1) - 1) < ROUNDED
 
 
 WEIGHING = frozenset({"weigh", "weighs", "weighed", "weighing", "weight"})

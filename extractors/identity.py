@@ -23,7 +23,9 @@ OPENINGS = tuple((tuple(words.split()), strength) for words, strength in (
     ("what we 've got here is", 5), ("what you got is", 4), ("here we have", 4), ("here 's", 3), ("here is", 3),
     ("we have here", 3), ("looking at", 3), ("walk through of", 3), ("walkthrough of", 3), ("walk around of", 3),
     ("look at", 2), ("tour of", 3), ("inspection of", 3), ("down the", 2), ("recording of", 3), ("from the", 2),
-    ("at the", 1), ("recording from", 3), ("standing at", 2), ("in front of", 4),
+    ("at the", 1), ("recording from", 3), ("standing at", 2), ("in front of", 4), ("we 've got", 2),
+    ("we got", 2), ("i 've got here", 4),
+    ("you 've got here", 3), ("we have got", 2), ("i 've got", 1),
     ("so the", 1), ("around the", 1), ("for the", 1),
     ("on the", 1), ("of the", 1),
 ))  # fmt: skip

@@ -30,6 +30,7 @@ BAR_THINGS = frozenset("feeder feeders loader loaders puller pullers stock magaz
 HUNDRED_PERCENT = 100.0
 NO_COUNTED = frozenset({"i", "you", "we", "they", "he", "she", "it", "is", "was", "are", "has", "that"})
 """Words that show a "one" before "a minute" to count nothing."""
+COMING = frozenset("in off out from through down into at on onto".split())
 ACROSS = frozenset("across wide deep high tall thick long".split())
 
 
@@ -384,7 +385,19 @@ class Figures(Stream):
         ):
             nouns.insert(0, self.tokens[k].lower)
             k -= 1
-        return one_of(" ".join(nouns)) if nouns and k >= a and self.tokens[k].lower in ("one", "a") else None
+        if nouns and k >= a and self.tokens[k].lower in ("one", "a"):
+            return one_of(" ".join(nouns))
+        return self.coming_every(raw, a)
+
+    def coming_every(self, raw: Raw, a: int) -> str | None:
+        """ "You've a part in your hand every five seconds", "a board off the end every nine": where it comes stands
+        between."""
+        way = next((k for k in range(raw.first - 3, max(a, raw.first - 7), -1) if self.lower(k) in COMING), None)
+        if way is None or any(self.tokens[k].after for k in range(way - 2, raw.first - 1)):
+            return None
+        noun = self.lower(way - 1)
+        led = self.lower(way - 2) in ("a", "one") and way - 2 >= a
+        return one_of(noun) if led and self.classes.of(noun) == "content" else None
 
     def price(self, raw: Raw) -> Measure | None:
         text = self.tokens[raw.first].text
@@ -394,9 +407,19 @@ class Figures(Stream):
         code = self.money.get(self.lower(raw.last)) if self.linked(raw.last) else None
         if raw.unit and raw.unit.pint == "pound" and self.lower(raw.last) == "sterling":
             code = "GBP"
+        elif raw.unit and raw.unit.pint == "pound" and code is None and self.paid(raw):
+            return Measure(raw.first, raw.last, _tidy(raw.value), "GBP", "money", property="price")
         if code is None:
             return None
         return Measure(raw.first, raw.last + 1, raw.value, code, "money", property="price")
+
+    def paid(self, raw: Raw) -> bool:
+        """ "They're asking forty thousand pounds", "nine thousand pounds for the lot": money, and no weight."""
+        if self.tokens[raw.last - 1].lower not in ("pound", "pounds"):
+            return False
+        a, b = self.sentence(raw.first)
+        asked = self.holds("money before", max(a, raw.first - 6), raw.first)
+        return asked or self.holds("money behind", raw.last, min(b, raw.last + 4))
 
     def rough(self, raw: Raw) -> bool:
         a, b = self.sentence(raw.first)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from extractors.noun_phrase import PREPOSITIONS
-from extractors.phrases import Atom, Finder, sentence_bounds, singular, text_of
+from extractors.phrases import Atom, Finder, clause_end, sentence_bounds, singular, text_of
 from extractors.stated_counts import Count
 from extractors.word_classes import classes_of
 from vocab import Vocabulary
@@ -67,6 +67,9 @@ NO_ROLES = frozenset(
 )
 
 
+PERSONS = frozenset({"i", "we", "you", "they"})
+HAVING = frozenset("have 've got find 'm 're do call see".split())
+PASSIVE = frozenset("is are 's 're get gets being gets".split())
 LAST = (["the", "last"], ["the", "final"])
 PLACES_IN_ROW = frozenset({"last", "final", "first", "end", "middle", "between"})
 
@@ -215,6 +218,8 @@ class Roles:
         comma = atoms[i - 1].after in (",", ":")
         if comma and (end := self._last_said(i)) is not None:
             i, comma = end, False  # "number eight, the last, is the wrapper"
+        if comma and (behind := self._behind_aside(i)) is not None:
+            i = behind
         direct = self.table.at(atoms, i)
         if direct is not None and (comma or not self._goes_on(direct[0])):
             return self.phrase(i)
@@ -227,6 +232,8 @@ class Roles:
                 linked = True
                 k += 1 + (k + 1 < len(atoms) and atoms[k + 1].lower in ("down", "on"))
                 continue
+            if lower == "where" and linked and (done := self._done_there(k + 1)) is not None:
+                return done
             if lower in LINKING:
                 linked = linked or self.copula(k) or lower in ("have", "got", "'ve", "for", "houses", "does")
             elif lower in ("the", "a", "an", "your", "our", "another"):
@@ -266,6 +273,8 @@ class Roles:
             and not ((linked or due) and self._alone(role))
         ):
             return None
+        if self._running(role):
+            return None  # "number one is firing right now" tells how it is, not what it is for
         plain = linked or comma or self.known(k)
         if not plain and not self._alone(role):
             return None  # "four the printer, three the slitter", of a number that is due
@@ -273,6 +282,34 @@ class Roles:
         if not role.vocabulary and not article and described and not (due and comma and role.end - k > 1):
             return None
         return self._plainer(role) if not self._place_only(role) else None
+
+    def _behind_aside(self, i: int) -> int | None:
+        """Where the words behind a clause about the speaker begin: "four, I walked past it, that's the pierce"."""
+        atoms = self.atoms
+        told = atoms[i].lower in PERSONS and i + 1 < len(atoms) and atoms[i + 1].lower not in HAVING
+        end = clause_end(atoms, i)
+        goes_on = told and end + 1 < len(atoms) and atoms[end - 1].after == ","
+        return end if goes_on and atoms[end].lower in ("that", "it", "this") and self.copula(end + 1) else None
+
+    def _done_there(self, i: int) -> Role | None:
+        """What is done at a place: "that's where the holes are pierced", "is where they load", i behind "where"."""
+        atoms, end = self.atoms, clause_end(self.atoms, i)
+        told = atoms[i].lower in PERSONS and i + 1 < end
+        verb = i + 1 if told else next((k + 1 for k in range(i + 1, end - 1) if atoms[k].lower in PASSIVE), None)
+        if verb is None or verb >= end or (not told and not atoms[verb].lower.endswith(("ed", "en", "t", "wn", "ut"))):
+            return None
+        word = atoms[verb].lower
+        if self.classes.of(word) in ("helps", "points", "leads", "joins") or verb in self.measured | self.numbers:
+            return None
+        text = f"{word[:-3]}ying" if word.endswith("ied") else f"{word[:-2]}ing" if word.endswith("ed") else word
+        return Role(verb, verb + 1, text, self.known(verb), word)
+
+    def _running(self, role: Role) -> bool:
+        """Whether the role is a verb of the moment: "is firing right now"."""
+        behind = [a.lower for a in self.atoms[role.end : role.end + 3]]
+        now = behind[:1] in (["now"], ["currently"], ["today"]) or behind[:2] == ["right", "now"]
+        now = now or behind in (["at", "the", "moment"], ["as", "we", "speak"], ["as", "i", "speak"])
+        return now and role.last_word.endswith("ing") and not self.atoms[role.end - 1].after
 
     def sided(self, k: int) -> Role:
         """ "The left", "the right hand side": a role that is a place of one machine."""

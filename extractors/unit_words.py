@@ -44,7 +44,8 @@ class UnitTable:
             return time[0], compound(unit, time[1])
         if under < len(tokens) and tokens[end].lower in LINKS and _linked(tokens, end) and _linked(tokens, under):
             lower = self._form(tokens, under, False)
-            if lower and lower[1].pint and unit.pint and lower[1].pint.isidentifier() and "/" not in unit.pint:  # noqa: SIM102 - the comment belongs to the inner question
+            plain = lower is not None and lower[1].pint.removesuffix("**3").removesuffix("**2").isidentifier()
+            if lower and plain and unit.pint and "/" not in unit.pint:  # noqa: SIM102 - the comment belongs to the inner question
                 # "the" alone puts nothing under a unit ("two feet the hour" is not said)
                 if tokens[end].lower != "the" and unit.dimension not in ("temperature", "ratio"):
                     return lower[0], compound(unit, lower[1])
