@@ -9,7 +9,18 @@ from __future__ import annotations
 from bisect import bisect_left
 from functools import lru_cache
 
-from extractors.candidates import CONDITIONS, LEADS, NEW, NUMBERED, WHOLE, Candidate, Name, Names, subject_words
+from extractors.candidates import (
+    CONDITIONS,
+    LEADS,
+    NEW,
+    NUMBERED,
+    SUPPLY,
+    WHOLE,
+    Candidate,
+    Name,
+    Names,
+    subject_words,
+)
 from extractors.figure_stream import DEFAULTS, SHAPES
 from extractors.mentions import Measure, SequenceMention, ThingMention, Token, Tokens
 from extractors.phrases import singular
@@ -212,7 +223,7 @@ class Subjects(Names):
         if told is not None:
             return told
         if self.supply_heading(m):
-            return Name("power supply", said=False)
+            return Name(SUPPLY["power"], said=False)
         if self.of_the_whole(m, row) or self.called_she(m, row):
             return self.topicalised(m, row) or self.whole
         relative = self.holder(m, row) or self.relative(m, row) or self.wanted_at(m, row)
