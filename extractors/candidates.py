@@ -48,6 +48,7 @@ SUPPLY = {
     "electric": "electrical supply", "electrical": "electrical supply", "electrics": "electrical supply",
     "electricity": "electrical supply", "power": "electrical supply", "mains": "electrical supply",
     "supply": "electrical supply", "voltage": "electrical supply", "service": "electrical service",
+    "incoming": "electrical supply",
 }  # fmt: skip
 """Words that open a sentence about the supply: "Electric is 400 volts", "Service is six hundred amps"."""
 NO_SUBJECTS = frozenset({"full load", "no load", "half load", "part load", "wait", "weight", "hang", "hold"})

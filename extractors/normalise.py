@@ -10,7 +10,7 @@ from extractors.mentions import RepairMention, Token, Tokens
 from extractors.mishearings import mend
 from extractors.spoken_numbers import DIGITS, FRACTION, SIGNS, proper, table
 from extractors.words import Transcript
-from extractors.written import apart, together
+from extractors.written import apart, in_full, together
 from vocab import Vocabulary
 
 LEAD = re.compile(r"^[^\w$£€#.½¼¾⅓⅔⅛⅜⅝⅞°−-]+")
@@ -44,7 +44,7 @@ def tokenise(transcript: Transcript, vocabulary: Vocabulary) -> tuple[Tokens, tu
         if i in breaks and not ended:
             sentence += 1  # a break behind a full stop is the same end
         sentence += APART if i in apart_at else 0
-        text = w.text.strip()
+        text = in_full(w.text.strip())
         after = text[-1] if text and text[-1] in ",.;:?!-–—" else ""
         after = "-" if after in ("–", "—") else after
         core = "x" if text == "×" else TAIL.sub("", LEAD.sub("", text))

@@ -395,6 +395,7 @@ class Figures(Stream):
         way = next((k for k in range(raw.first - 3, max(a, raw.first - 7), -1) if self.lower(k) in COMING), None)
         if way is None or any(self.tokens[k].after for k in range(way - 2, raw.first - 1)):
             return None
+        way -= self.lower(way - 1).endswith("ing")  # "a bar coming off the end every six minutes"
         noun = self.lower(way - 1)
         led = self.lower(way - 2) in ("a", "one") and way - 2 >= a
         return one_of(noun) if led and self.classes.of(noun) == "content" else None

@@ -103,6 +103,7 @@ class Subjects(Names):
         same = next((i for i, t in enumerate(things) if t.name.lower() == whole.lower()), None)
         self.whole = Name(whole, same, said=False) if whole else first
         self.previous: tuple[Measure, Name] | None = None
+        self.deep = deep_rows(tokens, measures)
         self.overall, self.through = (phrases_of(vocabulary, kind) for kind in ("overall", "through"))
 
     def a_place(self, whole: str) -> bool:
@@ -131,6 +132,8 @@ class Subjects(Names):
         prop = m.property or DEFAULTS.get(m.dimension, "")
         words = name.lower().split()
         never = unsuited(self.vocabulary).get(prop, frozenset())
+        if m.first in self.deep:
+            never |= unsuited(self.vocabulary).get("depth", frozenset())
         return not words or not {singular(words[-1]), " ".join([*words[-2:-1], singular(words[-1])])} & never
 
     def suited(self, m: Measure) -> Name | None:
@@ -783,11 +786,14 @@ class Subjects(Names):
             return Name(closing.name.text, closing.name.thing, said=True)
         fragment = self.is_fragment(m)
         opening = self.sentence_first(m.first)
-        one = self.acting(opening) or self.tokens[opening].lower in IT
+        one = (self.acting(opening) and m.dimension != "time") or self.tokens[opening].lower in IT
+        that = self.tokens[opening].lower in ("that", "this") and self.acting(opening + 1)
         for s in range(sentence - 1, max(-1, sentence - 6), -1):
             if s == sentence - 1 and self.spoken_of_as_she(s):
                 return self.whole
             chosen = self.topic_of(s, near=s == sentence - 1, fragment=fragment)
+            if chosen and that:  # "and the last one, that's the hot rinse. Stainless. That sits at 80 degrees"
+                chosen = next((c for c in reversed(self.by_sentence[s]) if c.strong and not c.led), chosen)
             if chosen and one and self.many(chosen) and not self.alone(chosen):
                 continue  # "Rolls are twelve hundred across. Heats up to 190": not the rolls
             if chosen:
@@ -906,6 +912,22 @@ def stems(lower: str) -> set[str]:
 def phrases_of(vocabulary: Vocabulary, kind: str) -> frozenset[tuple[str, ...]]:
     """Phrases of one kind of vocab/subject_words.toml, word by word."""
     return frozenset(tuple(w.split()) for w in subject_words(vocabulary, kind))
+
+
+def deep_rows(tokens: Tokens, measures: tuple[Measure, ...]) -> frozenset[int]:
+    """First tokens of lengths that stand in one row with a depth: "twelve foot long, eight wide, four deep"."""
+    rows: list[list[Measure]] = []
+    for m in measures:
+        if m.dimension != "length":
+            continue
+        last = rows[-1][-1] if rows else None
+        near = last is not None and tokens[last.first].sentence == tokens[m.first].sentence
+        gap = tokens[last.last : m.first] if near and last is not None else ()
+        if near and len(gap) <= 3 and all(t.lower in CHAIN or t.lower in SHAPES for t in gap):
+            rows[-1].append(m)
+        else:
+            rows.append([m])
+    return frozenset(m.first for row in rows if any(m.property == "depth" for m in row) for m in row)
 
 
 @lru_cache(maxsize=8)

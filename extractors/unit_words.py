@@ -14,6 +14,8 @@ LETTERS = frozenset("v a w s h l g c f m in ma ps ha pa ms min".split())
 """Short units that are words of their own in speech: only behind a figure in digits."""
 PER_TIME = frozenset({"mass", "volume", "length"})
 """Kinds of unit of which so much is done "in the hour"."""
+UNDER = frozenset({"mass", "volume", "length", "area"})
+"""Kinds of unit that are told so much "to the" other."""
 ARTICLE_LIKE = frozenset("a in s".split())
 
 
@@ -49,7 +51,18 @@ class UnitTable:
                 # "the" alone puts nothing under a unit ("two feet the hour" is not said)
                 if tokens[end].lower != "the" and unit.dimension not in ("temperature", "ratio"):
                     return lower[0], compound(unit, lower[1])
+        if lower := self._to_the(tokens, end, unit):
+            return lower[0], compound(unit, lower[1])
         return end, unit
+
+    def _to_the(self, tokens: Tokens, i: int, unit: Unit) -> tuple[int, Unit] | None:
+        """ "33 ounces to the gallon", "nine pounds to the foot": what so much of another is in."""
+        ahead = [t.lower for t in tokens[i : i + 2]]
+        if ahead != ["to", "the"] or not all(_linked(tokens, k) for k in (i, i + 1, i + 2) if k < len(tokens)):
+            return None
+        lower = self._form(tokens, i + 2, False) if i + 2 < len(tokens) else None
+        plain = lower is not None and lower[1].dimension in UNDER and unit.dimension in UNDER and "/" not in unit.pint
+        return lower if plain and lower is not None and lower[1].pint != unit.pint else None
 
     def _in_the(self, tokens: Tokens, i: int) -> tuple[int, Unit] | None:
         """ "110 kilos in the hour": the time in which so much is done."""

@@ -58,6 +58,28 @@ RUN_TOGETHER = re.compile(
 )
 
 
+CLIPPED = re.compile(r"([A-Za-z]{2,})in['’]")
+"""A verb in -ing as some say it: "comin'", "gettin'"."""
+SAID_SHORT = {
+    "'em": "them", "’em": "them", "an'": "and", "'n'": "and", "'n": "and", "ol'": "old", "'bout": "about",
+    "'cause": "because", "'round": "around", "lil'": "little", "o'": "of", "yer": "your", "ya": "you", "'til": "until",
+    "'til'": "until", "t'other": "the other",
+}  # fmt: skip
+"""Short forms as they are written for how somebody speaks, common speech."""
+
+
+def in_full(text: str) -> str:
+    """A word as it is in a dictionary, where it was written as it sounded: "comin'," is "coming,"."""
+    core = text.rstrip(",.;:?!-–—")
+    tail = text[len(core) :]
+    if clipped := CLIPPED.fullmatch(core):
+        return f"{clipped[1]}ing{tail}"
+    short = SAID_SHORT.get(core.lower())
+    if short is None:
+        return text
+    return (short.capitalize() if core.strip("'’")[:1].isupper() else short) + tail
+
+
 def apart(core: str, units: frozenset[str]) -> list[str] | None:
     """Pieces of one written word ("P.S.I.", "parts/hr", "gallons-a-minute", "8-foot-6"); None for what is not known."""
     lower = core.lower()
