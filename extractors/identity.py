@@ -34,6 +34,8 @@ OPENING_SENTENCES = 10
 BEGINNINGS = 3
 """Sentences of which one may be the name alone."""
 AFTER_A_NAME = frozenset("then here first behind at by".split())
+THE_ONE = frozenset("thing machine one item unit lot job equipment kit".split())
+TELLERS = frozenset("i we you you've i've we've they he she".split())
 LONGEST = 6
 """Words of a name that no table has, at most."""
 OPENING_WORDS = 6
@@ -156,8 +158,8 @@ def _kind(view: Scene, vocabulary: Vocabulary) -> Phrase | None:
         rank = strength + first + (1.5 if whole else 0) + 0.3 * min(3, len(p.modifiers)) - 0.12 * late
         if p.led and p.heads[-1] in ("plant", "works") and view.atoms[p.first - 1].lower in ("at", "in", "inside"):
             rank -= 3  # "I'm at the box plant": where it stands
-        if p.count is not None and p.count > 1:
-            rank -= 3
+        if (p.count is not None and p.count > 1) or p.article == "that":
+            rank -= 3  # "this is that granola plant": known to both, and where it stands
         if best is None or rank > best[0]:
             best = (rank, p)
     return best[1] if best else None
@@ -245,14 +247,19 @@ def _stood_at(view: Scene, p: Phrase) -> bool:
 
 
 def _what_is(view: Scene, p: Phrase) -> bool:
-    """ "What we're looking at, folks, is a keg washing line"."""
-    atoms = view.atoms
-    first, _ = sentence_bounds(atoms, p.first)
-    k = p.first - 1
-    while first < k and atoms[first].lower in TURNING | {"and"}:
-        first += 1
-    asks = atoms[first].lower == "what" and atoms[first + 1].lower in ("i", "we", "you", "you've", "i've", "we've")
-    return asks and first < k < first + 9 and atoms[k].lower in ("is", "'s")
+    """ "What we're looking at, folks, is a keg washing line", "the thing you asked me to see is a boiler"."""
+    atoms, k = view.atoms, p.first - 1
+    if k < 1 or atoms[k].lower not in ("is", "'s"):
+        return False
+    for first in (sentence_bounds(atoms, k)[0], clause_start(atoms, k)):
+        while first < k and atoms[first].lower in TURNING | {"and"}:
+            first += 1
+        named = atoms[first].lower == "the" and atoms[first + 1].lower in THE_ONE
+        told = first + 1 + named
+        asks = (named or atoms[first].lower == "what") and atoms[told].lower in TELLERS
+        if asks and first < k < first + 10:
+            return True
+    return False
 
 
 def _ends(words: tuple[str, ...], p: Phrase, view: Scene) -> bool:

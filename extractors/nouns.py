@@ -9,6 +9,7 @@ from extractors.noun_verbs import acting, lasting, modal, verbal
 from extractors.open_nouns import FEWEST, NO_AGENTS, is_agent, unknown
 from extractors.phrases import is_plural, key, singular
 
+PARTICLES = frozenset("up on off in out over down through".split())
 Found = tuple[int, tuple[str, str]]
 """End (excluded) of a name, and the table's name with its grade."""
 
@@ -22,6 +23,8 @@ def noun_phrases(passage: Passage) -> list[Phrase]:
             found = passage.names.at(atoms, i)
         if found is not None and atoms[i].lower == "a" and atoms[i].glue == " ":
             found = None  # "on a frame" is no A-frame
+        if found is not None and _half(passage, found[0]):
+            found = None  # "a stand-up pouch packing line" has no stand
         if found is None:
             opened = unknown(passage, i)
             if opened is not None and not (out and out[-1].last > opened.name):
@@ -41,6 +44,13 @@ def noun_phrases(passage: Passage) -> list[Phrase]:
         out.append(phrase)
         i = phrase.last
     return out
+
+
+def _half(passage: Passage, end: int) -> bool:
+    """Whether a name that ends there is the first half of a joined word: as in "stand-up", "roll-on"."""
+    atoms = passage.atoms
+    joined = end < len(atoms) and atoms[end - 1].glue == "-" and atoms[end].lower in PARTICLES
+    return joined and end + 1 < len(atoms) and not atoms[end].after and atoms[end].glue == " "
 
 
 def _phrase(passage: Passage, i: int, found: Found) -> Phrase:

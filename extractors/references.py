@@ -12,7 +12,7 @@ from itertools import pairwise
 
 from extractors.mentions import Measure, StationMention, Tokens
 from extractors.phrases import Finder, clause_end, is_plural, singular
-from extractors.roles import Roles
+from extractors.roles import SERVING, Roles
 from extractors.scene import numbered
 from extractors.stated_counts import Count, numbered_things, stated_counts
 from vocab import Vocabulary
@@ -82,6 +82,10 @@ MOST = 400
 """A station number above this is a part number, a room or a tag."""
 
 Label = int | str
+
+
+MOST_LOOSE = 24
+"""Up to so many places a count of another word may be meant, whatever was described; chosen, no source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -185,9 +189,8 @@ class References:
 
     def counted_at(self, i: int, number: Label) -> bool:
         """Whether a row that was counted shortly before begins with a number: its first, or its last."""
-        if self.lines and self.lines[-1].order:
-            return False
-        near = [c for c in self.counts if c.first < i and c.value >= 3]
+        since = self.lines[-1].last if self.lines and self.lines[-1].order else -1
+        near = [c for c in self.counts if since < c.first < i and c.value >= 3]
         return bool(near) and i - near[-1].last <= SOON and number in (1, int(near[-1].value))
 
     def apposed(self, i: int) -> Reference | None:
@@ -216,6 +219,8 @@ class References:
         if len(numbers) > 1 and self.atoms[last].lower not in ("both", "all", "the", "those", "these", "also"):
             return None
         role = self.roles.behind(last, due=True) if paused else self.roles.alone(last + 1)
+        if role is None and paused:
+            role = self.roles.behind_place(last)
         return Reference(i, role.end, numbers, "", "ordinal", role.text) if role is not None else None
 
     def told_of(self, i: int) -> Reference | None:
@@ -550,7 +555,9 @@ class References:
             last, word = found[0], found[1]
         elif self.atoms[last].lower in ("one", "ones"):
             last += 1
-        if last >= len(self.atoms) or not (self.roles.copula(last) or (word and self.atoms[last - 1].after == ",")):
+        joined = self.roles.copula(last) if last < len(self.atoms) else False
+        joined = joined or (last < len(self.atoms) and bool(word) and self.atoms[last - 1].after == ",")
+        if not joined and (last >= len(self.atoms) or not self.does_there(i, last, value)):
             return None
         placed = (
             i > 0 and self.atoms[i - 1].lower in ("in", "on") and self.opens(i - 1)
@@ -558,6 +565,11 @@ class References:
         if not word and not self.opens(i) and not placed:
             return None
         return Reference(i, last, tuple(values), word, "ordinal")
+
+    def does_there(self, i: int, last: int, value: int) -> bool:
+        """ "First one grabs the pouch, second one prints the date": what a place that is due does."""
+        due = self.due(value) or self.counted_at(i, value)
+        return due and self.roles.does(last) is not None
 
     def last_one(self, i: int) -> Reference | None:
         """ "The last one is the seal", "the final stage", "the last one, number eight, is the palletiser"."""
@@ -580,7 +592,8 @@ class References:
         told = (
             last < len(self.atoms) and self.atoms[last].lower in ("this", "that", "it") and self.roles.copula(last + 1)
         )
-        if last >= len(self.atoms) or not (told or self.roles.copula(last) or self.roles.known(last)):
+        serves = last < len(self.atoms) and self.atoms[last].lower in SERVING
+        if last >= len(self.atoms) or not (told or serves or self.roles.copula(last) or self.roles.known(last)):
             return None
         if not told and self.atoms[last].sentence != self.atoms[k].sentence:
             return None  # "that's the last one. There's two pumps"
@@ -675,7 +688,8 @@ class References:
         first = line.first if line.stations else len(self.atoms)
         before = [c for c in self.counts if earlier < c.first <= first]
         own = [c for c in before if c.word == line.word]
-        loose = [c for c in before if c.word not in others and c.value >= 3]
+        most = max(MOST_LOOSE, 3 * len(line.stations))  # "a hundred pieces" counts no basins
+        loose = [c for c in before if c.word not in others and 3 <= c.value <= most]
         later = [
             c
             for c in self.counts

@@ -70,6 +70,14 @@ NO_ROLES = frozenset(
 PERSONS = frozenset({"i", "we", "you", "they"})
 HAVING = frozenset("have 've got find 'm 're do call see".split())
 PASSIVE = frozenset("is are 's 're get gets being gets".split())
+WHERE = frozenset("way right just over up down back out here there".split())
+LONGEST = 5
+"""Words of what a place does, at most."""
+TELLING = frozenset(
+    "has holds takes is needs wants runs goes stays leaks makes looks sits stands comes gets uses draws measures reads "
+    "shows works starts stops leaves costs feels sounds weighs gives says was does's misses lacks loses".split()
+)
+"""Verbs that tell how a place is, and not what it is for."""
 LAST = (["the", "last"], ["the", "final"])
 PLACES_IN_ROW = frozenset({"last", "final", "first", "end", "middle", "between"})
 
@@ -223,6 +231,8 @@ class Roles:
         direct = self.table.at(atoms, i)
         if direct is not None and (comma or not self._goes_on(direct[0])):
             return self.phrase(i)
+        if due and not comma and (done := self.does(i)) is not None:
+            return done
         k, linked, article = i, False, False
         while k < len(atoms) and k - i < 7:
             lower = atoms[k].lower
@@ -290,6 +300,33 @@ class Roles:
         end = clause_end(atoms, i)
         goes_on = told and end + 1 < len(atoms) and atoms[end - 1].after == ","
         return end if goes_on and atoms[end].lower in ("that", "it", "this") and self.copula(end + 1) else None
+
+    def behind_place(self, i: int) -> Role | None:
+        """The name behind a clause that only says where: "and one, way up at the load end, caustic wash"."""
+        atoms, end = self.atoms, clause_end(self.atoms, i)
+        where = atoms[i].lower in PREPOSITIONS | WHERE
+        told = any(atoms[k].lower in COPULAS or k in self.measured | self.numbers for k in range(i, end))
+        goes_on = end < len(atoms) and atoms[end - 1].after == "," and end - i <= 7
+        return self.alone(end) if where and goes_on and not told else None
+
+    def does(self, i: int) -> Role | None:
+        """What a place does, at i: "the second one prints the date", "third opens the flaps"; never how it is."""
+        atoms, end = self.atoms, clause_end(self.atoms, i)
+        word = atoms[i].lower
+        if (
+            not word.endswith("s")
+            or word in TELLING | SERVING
+            or self.classes.of(word) in ("helps", "points", "leads", "joins")
+        ):
+            return None
+        if not (i + 2 < end and atoms[i + 1].lower in ("the", "a", "an", "each", "every")):
+            return None
+        last = next((k for k in range(i + 2, end) if atoms[k].lower in STOPS | PREPOSITIONS), end)
+        plain = last - i <= LONGEST and not any(k in self.measured | self.numbers for k in range(i, end))
+        content = all(self.classes.of(atoms[k].lower) in ("content", "describes") for k in range(i + 2, last))
+        if not plain or not content or last <= i + 2:
+            return None
+        return Role(i, last, text_of(atoms, i, last), False, atoms[last - 1].lower)
 
     def _done_there(self, i: int) -> Role | None:
         """What is done at a place: "that's where the holes are pierced", "is where they load", i behind "where"."""

@@ -188,6 +188,10 @@ class Reader(References):
         current = self.lines[-1]
         if not current.stations:
             return None
+        stated = self.stated_for(current)
+        room = stated is not None and number <= stated.value
+        if reference.kind in ("ordinal", "last") and number in current.following(1) and room:
+            return None  # "first one lifts the cap, second one opens the flap": of the row just begun
         having = [line for line in self.lines[:-1] if number in line.stations]
         if self.spoken is not None and self.spoken is not current:
             last = self.spoken.order[-1] if self.spoken.order else None

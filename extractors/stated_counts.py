@@ -78,7 +78,10 @@ def stated_counts(
             kind = (
                 atoms[k].lower.isalpha() and roles.at(atoms, k) is None and singular(atoms[k].lower) == atoms[k].lower
             )
-            told = further is not None and further[1][1] in ("place", "machine")
+            counted = {c.word for c in out}
+            told = further is not None and (
+                further[1][1] in ("place", "machine") or (further[1][1] == "vessel" and further[1][0] not in counted)
+            )
             many = told and further is not None and singular(atoms[further[0] - 1].lower) != atoms[further[0] - 1].lower
             so = many and kind and further is not None and numbered_so(atoms, numbers, further[1][0])
             found = further if so else None

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from functools import lru_cache
+from itertools import pairwise
 
 from extractors.candidates import (
     CONDITIONS,
@@ -42,6 +43,7 @@ METER = 1000
 """Hours from which on a figure stands on a meter; chosen, no source."""
 WHOLE_HEADINGS = frozenset("weight weights footprint overall dimensions size sizes measurements envelope".split())
 """Words of a heading whose figures are of the whole."""
+SPACES = frozenset({("floor", "space"), ("floor", "area"), ("ground", "space")})
 STANDING = frozenset("on in at behind outside under over above below".split())
 """Prepositions of where a thing stands."""
 SUPPLIES = frozenset("power electrics electrical electricity voltage juice mains".split())
@@ -761,7 +763,8 @@ class Subjects(Names):
         sentence = self.tokens[m.first].sentence
         for s in (sentence, sentence - 1):
             inside = [t for t in self.tokens[max(0, m.first - 25) : m.first] if t.sentence == s]
-            if any(t.lower in WHOLE_HEADINGS for t in inside[:3]):
+            spaced = [t.lower for t in inside[:4]]
+            if {*spaced[:3]} & WHOLE_HEADINGS or any(pair in SPACES for pair in pairwise(spaced)):
                 return not any(c.strong for c in self.by_sentence.get(s, []) if c.first < m.first)
         return False
 
