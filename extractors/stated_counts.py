@@ -80,7 +80,12 @@ def stated_counts(
             )
             counted = {c.word for c in out}
             told = further is not None and (
-                further[1][1] in ("place", "machine") or (further[1][1] == "vessel" and further[1][0] not in counted)
+                further[1][1] in ("place", "machine")
+                or (
+                    further[1][1] == "vessel"
+                    and further[1][0] not in counted
+                    and _each(atoms, numbers, further[1][0], value)
+                )
             )
             many = told and further is not None and singular(atoms[further[0] - 1].lower) != atoms[further[0] - 1].lower
             so = many and kind and further is not None and numbered_so(atoms, numbers, further[1][0])
@@ -108,6 +113,14 @@ def stated_counts(
 def numbered_so(atoms: Sequence[Atom], numbers: Mapping[int, tuple[int, float, float | None, str]], word: str) -> bool:
     """Whether places are told by a word and number one: "bay one"."""
     return any(k and value == 1 and singular(atoms[k - 1].lower) == word for k, (_, value, _, _) in numbers.items())
+
+
+def _each(
+    atoms: Sequence[Atom], numbers: Mapping[int, tuple[int, float, float | None, str]], word: str, most: float
+) -> bool:
+    """Whether each of so many is told by its number: "kettle one ... kettle two ... kettle three"."""
+    said = {value for k, (_, value, _, _) in numbers.items() if k and singular(atoms[k - 1].lower) == word}
+    return all(float(n) in said for n in range(1, int(most) + 1))
 
 
 def numbered_things(
