@@ -51,6 +51,7 @@ SUPPLY = {
     "incoming": "electrical supply",
 }  # fmt: skip
 """Words that open a sentence about the supply: "Electric is 400 volts", "Service is six hundred amps"."""
+LED_ONE = frozenset({"a", "an", "the", "each", "every", "one", "this", "that"})
 NO_SUBJECTS = frozenset({"full load", "no load", "half load", "part load", "wait", "weight", "hang", "hold"})
 """Nouns of a state or a pause that figures stand beside ("Full load, 124 amps"), never their subject."""
 CONDITIONS = frozenset("clean dirty noisy quiet dry wet rusty bent tight loose good fair fine original worn".split())
@@ -167,6 +168,14 @@ def verb_stems(vocabulary: Vocabulary) -> frozenset[str]:
     return frozenset(stem(w + "s") for w in subject_words(vocabulary, "verb")) | subject_words(vocabulary, "verb")
 
 
+@lru_cache(maxsize=8)
+def listed_words(vocabulary: Vocabulary) -> frozenset[str]:
+    """The last words of all names of things and places, in the singular."""
+    names = [n for row in vocabulary["components"] for n in row["names"]]
+    names += [n for row in (*vocabulary["wholes"], *vocabulary["stations"]) for n in row["names"]]
+    return frozenset(singular(n.lower().split()[-1]) for n in names)
+
+
 class Names:
     """The candidates of one token stream, sentence by sentence."""
 
@@ -187,6 +196,7 @@ class Names:
         self.figures = {k for m in measures for k in range(m.first, m.last)}
         self.starts = {t.word: i for i, t in reversed(list(enumerate(tokens)))}
         self.people = self.persons()
+        self.listed = listed_words(vocabulary)
         self.by_sentence: dict[int, list[Candidate]] = {}
         taken: set[int] = set()
         for candidate in [*self.things(things), *self.stations(sequences), *self.wholes()]:
@@ -395,16 +405,19 @@ class Names:
                 end, words = end - 1, words[:-1]
             following = self.tokens[end].lower if end < len(self.tokens) and not self.tokens[end - 1].after else ""
             size = following
+            stop = end
+            if self.told_by_verb(words, start, end):
+                words, end = words[:-1], end - 1
             if len(words) > 1 and words[-1] in SIZES and words[-2] not in self.words["never"]:
                 words, size = words[:-1], words[-1]  # "mould height twelve inches" is the height of the mould
             if self.says_which(words, size) or self.of_people(start, end):
-                i = max(end, i + 1)
+                i = max(stop, i + 1)
                 continue
             if following in PARTICIPLES and start == i and not self.determined(start):
                 i = end
                 continue  # "gas fired, ninety kilowatts each"
             if self.says_how_many(start, end) or self.says_what_sort(words, start, end):
-                i = max(end, i + 1)
+                i = max(stop, i + 1)
                 continue
             of_work = size in SIZES and len(words) > 0 and words[-1] in WORKED and end - start > len(words)
             if words and " ".join(words) not in NO_SUBJECTS and (of_work or self.nameable(words, end)):
@@ -412,9 +425,20 @@ class Names:
                     words = [*words[:-1], "can"]
                 made = self.candidate(start, end, Name(" ".join(words)), "phrase")
                 spec = words[-1] in self.words["kept"]
-                out.append(replace(made, kind="spec") if spec else self.named(made))
-            i = max(end, i + 1)
+                told = replace(made, kind="named") if stop > end else self.named(made)
+                out.append(replace(made, kind="spec") if spec else told)
+            i = max(stop, i + 1)
         return out
+
+    def told_by_verb(self, words: list[str], start: int, end: int) -> bool:
+        """ "A pouch spends twenty seconds", "each loaf stays nine minutes": a verb of no table between a noun in the
+        singular that a word leads and the figure."""
+        if len(words) < 2 or end not in self.figures or self.tokens[end - 1].after:
+            return False
+        verb, noun = words[-1], words[-2]
+        led = (start > 0 and self.tokens[start].lower in LED_ONE) or self.before_in_sentence(start) in LED_ONE
+        plain = is_plural(verb) and not is_plural(noun) and self.classes.of(noun) == "content"
+        return led and plain and not self.tokens[end - 2].after and singular(verb) not in self.listed
 
     def attributive(self, i: int) -> bool:
         """ "Onto the return belt": a word that is as often a verb, between an article and a noun."""
@@ -472,6 +496,8 @@ class Names:
         """Whether a run of nouns may be a subject: its last word names no property, no source of figures, no person."""
         if words[-1] in self.words["never"]:
             return False
+        if len(words) > 1 and tuple(words) in {form for form, _ in self.units.forms.get(words[0], ())}:
+            return False  # "Cubic metres, of course"
         if words[-1] in self.words["kept"] and (self.told(end) or self.headed(end, words)):
             return True  # "Throat's eight, stroke is eight"
         if len(words) > 1 and (words[-1] in MEASURED_BY or words[-1] in self.words["kept"] or words[-1] in STRETCHES):

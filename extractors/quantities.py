@@ -254,8 +254,8 @@ class Figures(Stream):
             return raw  # "a hundred and forty Fahrenheit an hour and a half after a cold start"
         if link == "to" and word in SHAPES:
             return raw  # "it lifts 500 kilograms to a height of 1.6 metres"
-        if self.classes.of(word) in ("leads", "joins", "helps"):
-            return raw  # "2.6 tonnes each with the motor"
+        if self.classes.of(word) in ("leads", "joins", "helps", "number"):
+            return raw  # "2.6 tonnes each with the motor", "180 Celsius a hundred and eighty"
         if self.linked(at) and word.isalpha() and len(word) > 2 and word not in ("little", "bit", "few", "lot", "day"):
             return replace(raw, per=word)
         return raw

@@ -58,6 +58,7 @@ MOVING = frozenset(
     "pump push blow convey carry empty drain lead".split()
 )
 """Verbs of what is worked on, on its way through the machines."""
+SECOND_VERBS = frozenset("is has runs weighs holds stands sits makes does are have takes gives was".split())
 BEFORE_FIGURES = frozenset("about a an at roughly around some just up to nearly almost only over under".split())
 ALONE = (("by", "itself"), ("by", "themselves"), ("on", "its", "own"), ("alone",), ("only",), ("itself",))
 SHOWING = frozenset(
@@ -631,6 +632,8 @@ class Subjects(Names):
         earlier = [c for c in row if c.last <= m.first and not self.compared(c)]
         if not earlier:
             return None
+        if (first := self.of_both_verbs(m, earlier)) is not None:
+            return first
         # a plain noun is a subject only where a verb or nothing stands between it and the figure
         able = [c for c in earlier if c.strong or (self.governs(c, m) and (c.kind != "spec" or not self.paused(c, m)))]
         if not able and self.heads_sentence(earlier[0]) and not earlier[0].led:
@@ -655,6 +658,19 @@ class Subjects(Names):
             if pool and not self.has_pronoun(clause, m.first):
                 return pool[-1].name
         return able[0].name if able and not self.has_pronoun(clause, m.first) else None
+
+    def of_both_verbs(self, m: Measure, earlier: list[Candidate]) -> Name | None:
+        """ "The brine has 18 percent salt and is 13 degrees": the second verb has the subject of the first."""
+        k = m.first - 1
+        while k > 0 and self.tokens[k].lower in BEFORE_FIGURES and not self.tokens[k].after:
+            k -= 1
+        joined = k > 1 and self.tokens[k].lower in SECOND_VERBS and self.tokens[k - 1].lower in ("and", "but")
+        first = earlier[0]
+        if not joined or first.led or not self.heads_sentence(first) or first.last >= k - 1:
+            return None
+        verb = self.tokens[first.last].lower
+        told = verb in SECOND_VERBS and not any(c.first > first.last and self.opens(c.head) for c in earlier)
+        return first.name if told else None
 
     def compared(self, c: Candidate) -> bool:
         """ "Five thousand litres an hour, same as the skid, two hundred bar"."""
