@@ -42,6 +42,9 @@ WORD = 5
 ONE_BY_ONE = re.compile(r"(?<![\w-])\d(?:-\d){2,}(?![\w-])")
 """Figures of a code that were written one by one: "0-9-2-6"."""
 
+FIRMS = frozenset("outfit outfits firm company crowd people shop maker builder bunch".split())
+"""Words before "called X", where X made it."""
+
 
 class Plates(Years):
     """Reads the plates of one transcript."""
@@ -388,6 +391,11 @@ class Plates(Years):
                 "say",
                 "the",
                 "letters",
+                "built",
+                "made",
+                "it",
+                "this",
+                "them",
             )
         ):
             k += 1
@@ -408,7 +416,8 @@ class Plates(Years):
     def shown(self, i: int) -> Plate | None:
         """ "Hartnoll, it says on the headstock", "Hartnoll on the nameplate", "Hartnoll is the maker"."""
         atoms = self.atoms
-        if (i and not atoms[i - 1].after) or not self.capital(i) or self.things.at(atoms, i):
+        named = i > 1 and atoms[i - 1].lower in ("called", "named") and atoms[i - 2].lower in FIRMS
+        if (i and not atoms[i - 1].after and not named) or not self.capital(i) or self.things.at(atoms, i):
             return None
         end = i + 1
         while end < len(atoms) and not atoms[end - 1].after and (self.capital(end) or self.joined(end)):
@@ -484,6 +493,11 @@ class Plates(Years):
                 "say",
                 "the",
                 "letters",
+                "built",
+                "made",
+                "it",
+                "this",
+                "them",
                 "with",
                 "spelt",
             )

@@ -82,6 +82,12 @@ HEATING = frozenset(
     ).split()
 )
 """Words beside which "at 161" is a temperature."""
+HELD_THINGS = frozenset("it her him them that this those".split())
+HOLDING = frozenset("hold held keep kept holding keeping".split())
+BATHS = frozenset(
+    "bath strike cleaner rinse wash tank dip etch seal pickle phosphate acid caustic brine vat dye".split()
+)
+"""Places whose contents are held at a temperature, where one was told before."""
 FINE = 64
 """Sixty-fourths: the finest part of an inch on a rule."""
 
@@ -308,7 +314,11 @@ class InContext(Stream):
         a, _ = self.sentence(raw.first)
         near = {one_of(t.lower.removesuffix("'s")) for t in self.tokens[max(a, raw.first - 12) : raw.first]}
         near |= {t.lower for t in self.tokens[max(a, raw.first - 12) : raw.first]}
-        if not near & HEATING or near & {"gear", "rate", "speed", "hour", "page", "number", "serial", "volt", "psi"}:
+        told = any(r.unit is not None and r.unit.dimension == "temperature" for r in before)
+        # "Six is the copper strike. We hold her at one thirty", where degrees were told before
+        held = told and self.lower(k - 1) in HELD_THINGS and self.lower(k - 2) in HOLDING
+        hot = near & HEATING or (held and {one_of(t.lower) for t in self.tokens[max(0, a - 12) : a]} & BATHS)
+        if not hot or near & {"gear", "rate", "speed", "hour", "page", "number", "serial", "volt", "psi"}:
             return None
         unit = self.unit_of("temperature", raw, raws, before) or self.row("degree")
         return self.with_supplied(raw, unit)
