@@ -14,31 +14,37 @@ from extractors.disposition_cues import CueFinder
 from extractors.disposition_targets import Targets
 from extractors.disposition_weighing import cue_at
 from extractors.disposition_words import ALL_THERE, ARTICLES, BEING, MOVES, OPPOSITE, PRONOUNS, VERBS
-from extractors.phrases import Atom, clause_end, sentence_bounds
+from extractors.phrases import Atom, Finder, clause_end, sentence_bounds
 from extractors.word_classes import Classes
 
-ALL = tuple(
-    tuple(words.split())
-    for words in (
-        "everything", "anything", "all of it", "all of this", "all of that", "all of them", "all of these",
-        "all of those", "all this", "all that", "all", "it all", "the lot", "the whole lot", "the whole thing",
-        "the whole line", "the whole plant", "the whole set up", "the whole setup", "the whole installation",
-        "the whole package", "the whole works", "the whole cell", "the complete line", "the complete plant",
-        "the complete installation", "the entire line", "the entire plant", "the entire thing", "every bit of it",
-        "every last bit", "the works", "complete line", "whole line", "lot", "the full line", "the full set",
-        "every machine", "every piece", "every item", "every last thing", "all the machines", "all the machinery",
-        "all the equipment", "all the kit", "all the gear", "all the rest", "sold complete", "the whole system",
-        "the whole job lot",
-    )
+ALL = Finder(
+    (
+        (words, None)
+        for words in (
+            "everything", "anything", "all of it", "all of this", "all of that", "all of them", "all of these",
+            "all of those", "all this", "all that", "all", "it all", "the lot", "the whole lot", "the whole thing",
+            "the whole line", "the whole plant", "the whole set up", "the whole setup", "the whole installation",
+            "the whole package", "the whole works", "the whole cell", "the complete line", "the complete plant",
+            "the complete installation", "the entire line", "the entire plant", "the entire thing", "every bit of it",
+            "every last bit", "the works", "complete line", "whole line", "lot", "the full line", "the full set",
+            "every machine", "every piece", "every item", "every last thing", "all the machines", "all the machinery",
+            "all the equipment", "all the kit", "all the gear", "all the rest", "sold complete", "the whole system",
+            "the whole job lot",
+        )
+    ),
+    nouns=False,
 )  # fmt: skip
 """Words for all there is, common speech."""
-BUT = tuple(
-    tuple(words.split())
-    for words in (
-        "with the exception of", "except for", "excepting", "except", "excluding", "bar", "barring", "minus",
-        "save for", "save", "apart from", "aside from", "other than", "besides", "less", "without", "leaving out",
-        "but for", "but not", "just not", "only not", "though not", "not counting", "not including", "but",
-    )
+BUT = Finder(
+    (
+        (words, None)
+        for words in (
+            "with the exception of", "except for", "excepting", "except", "excluding", "bar", "barring", "minus",
+            "save for", "save", "apart from", "aside from", "other than", "besides", "less", "without", "leaving out",
+            "but for", "but not", "just not", "only not", "though not", "not counting", "not including", "but",
+        )
+    ),
+    nouns=False,
 )  # fmt: skip
 """Words behind which stands what all does not hold."""
 GETTING = frozenset(
@@ -68,22 +74,12 @@ def all_but(atoms: Sequence[Atom], targets: Targets, finder: CueFinder, classes:
     out: list[AllBut] = []
     k = 0
     while k < len(atoms):
-        end = _begins(atoms, k, ALL)
-        found = None if end is None else _from(atoms, k, end, targets, finder, classes)
+        of_all = ALL.at(atoms, k)
+        found = None if of_all is None else _from(atoms, k, of_all[0], targets, finder, classes)
         if found is not None:
             out.append(found)
         k = k + 1 if found is None else found.last
     return tuple(out)
-
-
-def _begins(atoms: Sequence[Atom], k: int, phrases: Sequence[Sequence[str]]) -> int | None:
-    """Where the longest of some phrases that stands at k ends."""
-    best = None
-    for words in phrases:
-        stop = k + len(words)
-        if stop <= len(atoms) and all(a.lower == w for a, w in zip(atoms[k:stop], words, strict=True)):
-            best = stop if best is None or stop > best else best
-    return best
 
 
 def _from(
@@ -92,9 +88,10 @@ def _from(
     """The exception behind the words for all at k to end."""
     first, last = sentence_bounds(atoms, k)
     for j in range(end, min(end + NEAR, last)):
-        behind = _begins(atoms, j, BUT)
-        if behind is None:
+        but = BUT.at(atoms, j)
+        if but is None:
             continue
+        behind, _ = but
         listed, stop = _listed(atoms, behind, targets)
         if not listed:
             continue
@@ -117,7 +114,7 @@ def _listed(atoms: Sequence[Atom], k: int, targets: Targets) -> tuple[list[int],
         at = k + (k < len(atoms) and atoms[k].lower in ARTICLES)
         for n in reversed(targets.things):
             heads = targets.phrases[n].heads
-            if targets.phrases[n].first < k and _begins(atoms, at, [heads]) is not None:
+            if targets.phrases[n].first < k and tuple(a.lower for a in atoms[at : at + len(heads)]) == heads:
                 return [n], at + len(heads)
         return [], k
     if here in targets.things:

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 
 from extractors.disposition_clauses import denies
 from extractors.disposition_words import ARTICLES, BEHIND_OBJECTS, CLOSING, FOLLOWS, MAYBE, OBJECTS, OPPOSITE, TIMES
-from extractors.phrases import Atom, clause_start, sentence_bounds
+from extractors.phrases import Atom, Finder, clause_start, sentence_bounds
 from vocab import Vocabulary
 
 BUYER = frozenset("you you'd you'll you're buyer purchaser whoever".split())
@@ -44,7 +44,9 @@ WIDE = 4
 """Words of an object that stands within its verb ("toss the two spares in"), at most."""
 ASKING = frozenset("what where how why when who if it's depends whatever like as than".split())
 """Words that make a clause tell something else than what happens."""
-PERSONS = frozenset("me you us him her myself yourself himself herself them".split()) - {"them"}
+PERSONS = frozenset("me you us him her myself yourself himself herself".split())
+"""Objects that are no things; "them" may be either."""
+REFUSING = frozenset({"not", "never", "cannot"})
 LOOSE = frozenset("give gives giving have having get gets getting use uses using want wants need needs".split())
 """Verbs that mostly mean something else where their object is no pronoun."""
 ORDERED = frozenset({"throw", "chuck", "toss", "pop", "bung", "fling", "sling", "take", "have"})
@@ -63,9 +65,12 @@ class Cue:
 
 @dataclass(frozen=True, slots=True)
 class Frames:
-    """The words of vocab/disposition_verbs.toml by their kinds, phrases in their words, the longest first."""
+    """The words of vocab/disposition_verbs.toml by their kinds."""
 
-    kinds: Mapping[str, tuple[tuple[str, ...], ...]]
+    verbs: Mapping[str, tuple[tuple[str, ...], ...]]
+    """Verbs in their words, "..." where the object may stand, the longest first."""
+    phrases: Mapping[str, Finder[None]]
+    """Words that stand together."""
     first: frozenset[str]
     """First words of all that may be done."""
     away: frozenset[str]
@@ -73,16 +78,12 @@ class Frames:
 
     def at(self, kind: str, atoms: Sequence[Atom], k: int) -> int | None:
         """Where the longest phrase of a kind that stands at k ends."""
-        for words in self.kinds[kind]:
-            stop = k + len(words)
-            here = [a.lower for a in atoms[k:stop]] == list(words)
-            if here and all(not a.after for a in atoms[k : stop - 1]):
-                return stop
-        return None
+        found = self.phrases[kind].at(atoms, k)
+        return None if found is None else found[0]
 
     def verb(self, kind: str, atoms: Sequence[Atom], k: int, last: int) -> tuple[int, int, bool] | None:
         """End of a verb at k, the end of its first words, and whether its object stood within it."""
-        for words in self.kinds[kind]:
+        for words in self.verbs[kind]:
             gap = words.index("...")
             head, tail = words[:gap], words[gap + 1 :]
             j = k + len(head)
@@ -100,14 +101,21 @@ class Frames:
 
 def frames(vocabulary: Vocabulary) -> Frames:
     """The frames of a vocabulary."""
-    kinds = {
-        row["kind"]: tuple(sorted((tuple(w.split()) for w in row["words"]), key=len, reverse=True))
-        for row in vocabulary["disposition_verbs"]
-    }
-    done = ("remain", "get", "give", "keep", "use", "spare", "end", "remove", "given", "kept", "ended", "move")
-    return Frames(
-        kinds, frozenset(words[0] for kind in done for words in kinds[kind]), frozenset(w for w, *_ in kinds["away"])
-    )
+    verbs: dict[str, tuple[tuple[str, ...], ...]] = {}
+    phrases: dict[str, Finder[None]] = {}
+    first: set[str] = set()
+    away: frozenset[str] = frozenset()
+    for row in vocabulary["disposition_verbs"]:
+        kind, words = row["kind"], [tuple(w.split()) for w in row["words"]]
+        if any("..." in w for w in words):
+            verbs[kind] = tuple(sorted(words, key=len, reverse=True))
+        else:
+            phrases[kind] = Finder(((w, None) for w in row["words"]), nouns=False)
+        if kind == "away":
+            away = frozenset(w for w, *_ in words)
+        elif kind not in ("party", "owner"):
+            first |= {w for w, *_ in words}
+    return Frames(verbs, phrases, frozenset(first), away)
 
 
 @dataclass(frozen=True, slots=True)
@@ -164,21 +172,14 @@ def framed_at(atoms: Sequence[Atom], i: int, known: Frames) -> tuple[int, Cue, s
     for who, end in _agents(atoms, i, last, known):
         if atoms[end - 1].after:
             return None
-        k = end
-        while k < min(last, i + LONG) and atoms[k].lower in AUXILIARY and not atoms[k].after:
+        for k in range(end, last):
             # "they get those": what may help a verb may be one
-            if (
-                done := _done(
-                    atoms, _Said(who, i, k, _between(atoms, end, k), atoms[i].lower not in THIRD), last, known
-                )
-            ) is not None:
+            said = _Said(who, i, k, _between(atoms, end, k), atoms[i].lower not in THIRD)
+            done = _done(atoms, said, last, known)
+            helps = k < i + LONG and atoms[k].lower in AUXILIARY and not atoms[k].after
+            if done is not None or not helps:
                 return done
-            k += 1
-        return (
-            _done(atoms, _Said(who, i, k, _between(atoms, end, k), atoms[i].lower not in THIRD), last, known)
-            if k < last
-            else None
-        )
+        return None
     start = clause_start(atoms, i)
     lower = atoms[i].lower
     if lower in AUXILIARY and (i == start or atoms[i - 1].lower not in AUXILIARY):
@@ -295,7 +296,7 @@ def _done(atoms: Sequence[Atom], said: _Said, last: int, known: Frames) -> tuple
         return None  # "if I was younger I'd keep it"
     maybe = {"might", "maybe", "hoping", "may", "could"} if said.who != "you" else {"might", "maybe", "hoping"}
     doubted = bool(before & MAYBE) or bool(between & maybe)
-    denied = denies(between, {"not", "never", "cannot"}) or said.who == "nobody"
+    denied = denies(between, REFUSING) or said.who == "nobody"
     for kind in ("remain", "spare", "remove", "keep", "give", "end", "get", "use"):
         found = known.verb(kind, atoms, k, last)
         if found is None:
@@ -375,7 +376,7 @@ def _undergone(atoms: Sequence[Atom], i: int, k: int, last: int, known: Frames) 
     if before & ASKING:
         return None  # "he'd like to see what's offered"
     doubted = bool((before | set(between)) & (MAYBE - {"if"})) and not set(between) & {"can", "could"}
-    denied = denies(between, {"not", "never", "cannot"})
+    denied = denies(between, REFUSING)
     timed = any(
         a.lower in TIMES and atoms[j + 1].lower not in OBJECTS | {"now"} for j, a in enumerate(atoms[start:i], start)
     )  # "the checkweigher after it is kept for line three" is in a place
@@ -419,7 +420,7 @@ def _moved(
     before = {a.lower for a in atoms[clause_start(atoms, i) : k]}
     if not before or before & (BUYER | SELLER | {"let", "let's", "me", "us"}):
         return None  # "I must go back to that pump", "coming to you live"
-    denied = denies(between, {"not", "never", "cannot"}) or (i and denies([atoms[i - 1].lower], {"not", "never"}))
+    denied = denies(between, REFUSING) or (i and denies([atoms[i - 1].lower], {"not", "never"}))
     doubted = bool(set(between) & {"might", "may", "could"})
     while end < last - 1 and atoms[end].lower in (
         "out",

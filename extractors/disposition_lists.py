@@ -10,7 +10,7 @@ from extractors.disposition_clauses import closed, denies, past
 from extractors.disposition_cues import CueFinder
 from extractors.disposition_weighing import cue_at
 from extractors.disposition_words import BEING, NEGATIVE_ENDS, OBJECTS, OPENERS, OPPOSITE, SPEAKERS, VERBS
-from extractors.phrases import Atom, clause_start, sentence_bounds
+from extractors.phrases import Atom, Finder, clause_start, sentence_bounds
 from extractors.word_classes import Classes
 
 HEADS = frozenset({"what", "things", "items", "stuff", "following", "everything", "whatever", "list"})
@@ -47,12 +47,15 @@ LISTING = frozenset("the a an all both two three four five six seven eight nine 
 """Words that the first thing of such a list begins with."""
 WHATEVER = frozenset("what whatever anything everything all things stuff nothing".split())
 """First words of a sentence that says what happens to all that it describes."""
-EXPLAINING = tuple(
-    tuple(words.split())
-    for words in (
-        "that is", "that's", "that 's", "that means", "this means", "which means", "meaning", "namely", "it means",
-        "those are", "these are", "that would be", "that covers", "that includes", "i mean", "for example", "so",
-    )
+EXPLAINING = Finder(
+    (
+        (words, None)
+        for words in (
+            "that is", "that's", "that means", "this means", "which means", "meaning", "namely", "it means",
+            "those are", "these are", "that would be", "that covers", "that includes", "i mean", "for example", "so",
+        )
+    ),
+    nouns=False,
 )  # fmt: skip
 """Words behind which stands a list of what was meant right before."""
 PLACES = {"first": 0, "former": 0, "second": 1, "third": 2, "fourth": 3, "last": -1, "latter": -1}
@@ -131,11 +134,8 @@ def _of_whatever(
 def _explains(atoms: Sequence[Atom], first: int, last: int) -> int:
     """Where a list begins that says what was meant right before: "that means the hood and the fan"; 0 where none."""
     start = past(atoms, first, last)
-    for words in EXPLAINING:
-        end = start + len(words)
-        if end < last and tuple(a.lower for a in atoms[start:end]) == words and atoms[end].lower in LISTING:
-            return end
-    return 0
+    found = EXPLAINING.at(atoms, start) if start < last else None
+    return found[0] if found is not None and found[0] < last and atoms[found[0]].lower in LISTING else 0
 
 
 def _asked_for(atoms: Sequence[Atom], first: int, last: int) -> str | None:
