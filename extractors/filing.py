@@ -252,7 +252,7 @@ def _length(tokens: Tokens, m: Measure, name: Name, vocabulary: Vocabulary) -> s
         return "length"  # "six metres of mesh belt"
     if words[m.last : m.last + 1] == ["of"] and m.unit in SMALL and _layer(words[m.last + 1 : m.last + 5], vocabulary):
         return "thickness"  # "50 millimetres of mineral wool"
-    if m.unit in SMALL and m.places == 0 and m.value <= SHEET.get(m.unit, 0.0) and _of_sheet(tokens, m, vocabulary):
+    if m.unit in SMALL and m.places == 0 and m.value <= SHEET.get(m.unit, 0.0) and _of_sheet(tokens, m):
         return "thickness"
     head = name.text.split()[-1:] or [""]
     family = _shape_words(vocabulary, "subject").get((head[0].lower().removesuffix("s"),))
@@ -282,7 +282,7 @@ def _length(tokens: Tokens, m: Measure, name: Name, vocabulary: Vocabulary) -> s
     return "length"
 
 
-def _of_sheet(tokens: Tokens, m: Measure, vocabulary: Vocabulary) -> bool:
+def _of_sheet(tokens: Tokens, m: Measure) -> bool:
     """ "Stainless of four millimetres", "the beds are carbon steel, nine millimetres": a material right before."""
     k = m.first - 1
     while k > 0 and tokens[k].lower in ("of", "about", "in", "at"):

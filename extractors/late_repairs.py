@@ -157,9 +157,7 @@ def _struck_figure(pieces: Sequence[Piece], i: int) -> TakeBack | None:
     new, struck = news[-1], [p.lower for p in pieces[i + 2 : end]]
     if words_at(pieces, new) == struck:
         return None
-    earlier = next(
-        (k for k in range(start - 1, -1, -1) if [p.lower for p in pieces[k : k + len(struck)]] == struck), None
-    )
+    earlier = _figure_said(pieces, struck, start)
     if earlier is None or figure_at(pieces, earlier, len(pieces)) != earlier + len(struck):
         return None
     first = i - 1 if pieces[i - 1].lower in {"so", "and"} else i

@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from extractors.elided_units import elided, sizes
 from extractors.figure_stream import SHAPES, Raw, Stream, one_of
+from extractors.joined_figures import MILLIMETRES
 from extractors.mentions import Tokens
 from extractors.spoken_numbers import DUAL_VOLTS
 from extractors.unit_words import Unit, figure_words
@@ -29,8 +30,6 @@ COUNTED = frozenset(
 FINE_SHAPES = frozenset("square thick thickness diameter dia od id bore round".split())
 DATING = frozenset("stamped dated since year in from tagged until before tested done calibrated certified".split())
 """Words right before a year."""
-MILLIMETRES = 100
-"""Bare lengths from which on a metric speaker means millimetres; common practice, no source."""
 OPENINGS = frozenset("door gate opening doorway shutter hatch hatchway bay entrance exit".split())
 NEAR = 30
 """Words between a length and a bare figure of another sentence that is in its unit; chosen, no source."""

@@ -41,37 +41,27 @@ def find_loose(
             continue
         if any(t.aside for t in tokens[n.first : n.last]) or taken & {*range(first.word, last.word + 1)}:
             continue
-        before = [t for t in tokens[max(0, n.first - BEFORE) : n.first] if t.sentence == first.sentence]
-        behind = (
-            [t for t in tokens[n.last : n.last + BEHIND] if t.sentence == last.sentence]
-            if not _ends(last.after)
-            else []
-        )
-        out.append(
-            LooseMention(
-                (first.word, last.word + 1),
-                n.value,
-                " ".join(t.lower + (t.after or "") for t in before),
-                (last.after or "")
-                + (" " if last.after and behind else "")
-                + " ".join(t.lower + (t.after or "") for t in behind),
-            )
-        )
+        before = _said(tokens, n.first - BEFORE, n.first, first.sentence)
+        behind = "" if _ends(last.after) else _said(tokens, n.last, n.last + BEHIND, last.sentence)
+        told = (last.after or "") + (" " if last.after and behind else "") + behind
+        out.append(LooseMention((first.word, last.word + 1), n.value, before, told))
     for k, t in enumerate(tokens):
         # "four's got nothing on it": a number as a name
         if t.lower.endswith("'s") and t.lower[:-2] in NAMES and not t.aside:
-            lead = [x for x in tokens[max(0, k - BEFORE) : k] if x.sentence == t.sentence]
-            tail = [x for x in tokens[k + 1 : k + BEHIND] if x.sentence == t.sentence]
-            words = (" ".join(x.lower + (x.after or "") for x in part) for part in (lead, tail))
-            ahead, after = words
-            out.append(LooseMention((t.word, t.word + 1), float(NAMES[t.lower[:-2]]), ahead, f"'s {after}"))
+            before = _said(tokens, k - BEFORE, k, t.sentence)
+            behind = _said(tokens, k + 1, k + BEHIND, t.sentence)
+            out.append(LooseMention((t.word, t.word + 1), float(NAMES[t.lower[:-2]]), before, f"'s {behind}"))
         # "a pair each time": two of what was named before
         if t.lower == "pair" and k and tokens[k - 1].lower in ("a", "in", "per") and not t.aside:
-            lead = [x for x in tokens[max(0, k - BEFORE) : k] if x.sentence == t.sentence]
-            tail = [x for x in tokens[k : k + BEHIND] if x.sentence == t.sentence]
-            words = (" ".join(x.lower + (x.after or "") for x in part) for part in (lead, tail))
-            out.append(LooseMention((t.word, t.word + 1), 2.0, *words))
+            before = _said(tokens, k - BEFORE, k, t.sentence)
+            behind = _said(tokens, k, k + BEHIND, t.sentence)
+            out.append(LooseMention((t.word, t.word + 1), 2.0, before, behind))
     return tuple(sorted(out, key=lambda n: n.span))
+
+
+def _said(tokens: Tokens, first: int, last: int, sentence: int) -> str:
+    """The words from first to last (excluded) that stand in a sentence, lower case with their punctuation."""
+    return " ".join(t.lower + (t.after or "") for t in tokens[max(0, first) : last] if t.sentence == sentence)
 
 
 def _ends(after: str) -> bool:

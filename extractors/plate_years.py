@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from extractors.codes import DIGITS, TEENS, TENS, Codes
-from extractors.phrases import Atom, Finder, clause_start, singular
+from extractors.phrases import Atom, Finder, clause_start, is_plural
 from extractors.word_classes import Classes
 
 MADE = frozenset({"made", "built", "manufactured", "constructed", "produced", "fabricated"})
@@ -173,7 +173,7 @@ class Years:
                 return True
             thing = self.things.at(atoms, k)
             if thing is not None and thing[0] == end:
-                return singular(atoms[end - 1].lower) != atoms[end - 1].lower
+                return is_plural(atoms[end - 1].lower)
         return False
 
     def unsaid(self, i: int) -> bool:

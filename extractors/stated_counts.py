@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
-from extractors.phrases import Atom, Finder, singular
+from extractors.phrases import Atom, Finder, is_plural, singular
 from vocab import Vocabulary
 
 PARTIAL = frozenset(
@@ -61,7 +61,7 @@ def stated_counts(
             continue
         if atoms[end - 1].after:
             topic = words.at(atoms, i - 1) if i and atoms[i - 1].after == "," and value >= 3 else None
-            several = topic is not None and topic[0] == i and singular(atoms[i - 1].lower) != atoms[i - 1].lower
+            several = topic is not None and topic[0] == i and is_plural(atoms[i - 1].lower)
             if several and topic is not None and numbered_so(atoms, numbers, topic[1][0]):
                 out.append(Count(i - 1, end, value, topic[1][0], topic[1][1] == "place"))  # "Unwind stands, five."
             continue
@@ -75,9 +75,7 @@ def stated_counts(
         if found is None and k + 1 < len(atoms) and not atoms[k].after and value >= 3:
             # "eight picking bays", "six print units": not "three rinse tanks", which are some of them
             further = words.at(atoms, k + 1)
-            kind = (
-                atoms[k].lower.isalpha() and roles.at(atoms, k) is None and singular(atoms[k].lower) == atoms[k].lower
-            )
+            kind = atoms[k].lower.isalpha() and roles.at(atoms, k) is None and not is_plural(atoms[k].lower)
             counted = {c.word for c in out}
             told = further is not None and (
                 further[1][1] in ("place", "machine")
@@ -87,7 +85,7 @@ def stated_counts(
                     and _each(atoms, numbers, further[1][0], value)
                 )
             )
-            many = told and further is not None and singular(atoms[further[0] - 1].lower) != atoms[further[0] - 1].lower
+            many = told and further is not None and is_plural(atoms[further[0] - 1].lower)
             so = many and kind and further is not None and numbered_so(atoms, numbers, further[1][0])
             found = further if so else None
         if found is None:
@@ -97,7 +95,7 @@ def stated_counts(
         last, (word, use) = found
         if word == "step" and i and atoms[i - 1].lower == "in":
             continue  # "150 kilovar in six steps"
-        plural = singular(atoms[last - 1].lower) != atoms[last - 1].lower
+        plural = is_plural(atoms[last - 1].lower)
         wholes = ("line", "row", "system", "washer", "plant", "unit", "machine", "installation")
         if use != "place" and not plural and not (last < len(atoms) and atoms[last].lower in wholes):
             continue
@@ -145,7 +143,7 @@ def numbered_things(
         counted = behind[:1] == ["numbered"] or (behind[:1] == ["number"] and end + 2 in numbers)
         one_by_one = {n for n in called.get(singular(name), ()) if n <= value}
         apart = len(one_by_one) >= TOLD_APART or {1, 2} <= named.get(singular(name), set())
-        if (counted or apart) and name.isalpha() and singular(name) != name:
+        if (counted or apart) and name.isalpha() and is_plural(name):
             out[end] = singular(name)
     return out
 
@@ -156,7 +154,7 @@ def _of_them(atoms: Sequence[Atom], i: int, end: int, words: Finder[tuple[str, s
         return None
     for k in range(i - 1, max(0, i - 6), -1):
         found = words.at(atoms, k)
-        if found is not None and singular(atoms[found[0] - 1].lower) != atoms[found[0] - 1].lower:
+        if found is not None and is_plural(atoms[found[0] - 1].lower):
             return found[1][0]
     return None
 
