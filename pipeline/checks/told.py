@@ -10,13 +10,14 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
+from functools import lru_cache
 from itertools import product
 
 from extractors.phrases import singular
 from extractors.words import Evidence
 from pipeline.checks.facts import Facts, has_dimension
 from pipeline.checks.subjects import words
-from pipeline.checks.wording import LATER, WITHIN, moment
+from pipeline.checks.wording import WITHIN, began, moment
 from pipeline.walk import Loose, Quantity, Walk
 
 _NEAR = 20.0
@@ -29,21 +30,15 @@ _MOST = 400
 class _Kept:
     """What was worked out for one walk, by the figure."""
 
-    index: Facts
     beside: dict[int, tuple[str, str]] = field(default_factory=dict)
     called: dict[int, str] = field(default_factory=dict)
     plain: dict[tuple[str, tuple[str, ...]], list[Quantity]] = field(default_factory=dict)
 
 
-_last: _Kept | None = None
-
-
+@lru_cache(maxsize=1)
 def _kept(index: Facts) -> _Kept:
     """The store of a walk; the last one is kept, because every rule asks for the same."""
-    global _last
-    if _last is None or _last.index is not index:
-        _last = _Kept(index)
-    return _last
+    return _Kept()
 
 
 def beside(index: Facts, q: Quantity) -> tuple[str, str]:
@@ -166,8 +161,7 @@ class Counted:
     @property
     def at(self) -> float:
         """Second at which it was said, as of `moment`."""
-        first = self.evidence[0] if self.evidence else None
-        return first.start + (LATER if first.recording else 0.0) if first is not None else 0.0
+        return began(self.evidence)
 
     @property
     def key(self) -> str:

@@ -249,12 +249,16 @@ LATER = 1e6
 
 
 def moment(fact: Basis) -> float:
-    """Second at which a fact was first said; 0 where it has no evidence. What a later visit or a paper says lies far
-    behind the first recording, so that seconds of two recordings are never taken for one breath."""
-    if not fact.evidence:
+    """Second at which a fact was first said, as of `began`."""
+    return began(fact.evidence)
+
+
+def began(evidence: tuple[Evidence, ...]) -> float:
+    """Second at which evidence begins; 0 where there is none. What a later visit or a paper says lies far behind the
+    first recording, so that seconds of two recordings are never taken for one breath."""
+    if not evidence:
         return 0.0
-    first = fact.evidence[0]
-    return first.start + (LATER if first.recording else 0.0)
+    return evidence[0].start + (LATER if evidence[0].recording else 0.0)
 
 
 def pairs(items: tuple[Quantity, ...]) -> Iterator[tuple[Quantity, Quantity]]:
