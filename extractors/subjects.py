@@ -58,6 +58,7 @@ MOVING = frozenset(
     "pump push blow convey carry empty drain lead".split()
 )
 """Verbs of what is worked on, on its way through the machines."""
+PLACES_IN_ORDER = frozenset("first second third fourth fifth sixth next last final".split())
 SECOND_VERBS = frozenset("is has runs weighs holds stands sits makes does are have takes gives was".split())
 BEFORE_FIGURES = frozenset("about a an at roughly around some just up to nearly almost only over under".split())
 ALONE = (("by", "itself"), ("by", "themselves"), ("on", "its", "own"), ("alone",), ("only",), ("itself",))
@@ -364,6 +365,8 @@ class Subjects(Names):
     def of_the_whole(self, m: Measure, row: list[Candidate]) -> bool:
         """ "Overall it is 18 feet long", "you'd get four tonne an hour through it": of no part."""
         a = self.sentence_first(m.first)
+        if self.heading_before(m):
+            return False
         turned = self.turns_to_all(a, m) if m.dimension in ("length", "mass", "area") else a
         if any(c.strong and not c.led and turned <= c.first and c.last <= m.first for c in row):
             return False
@@ -774,6 +777,12 @@ class Subjects(Names):
             for k in range(a, b)
         )
 
+    def heading_before(self, m: Measure) -> bool:
+        """ "Now the tunnel. Forty-eight feet, end to end": said of what the sentence before names and nothing else."""
+        row = [c for c in self.by_sentence.get(self.tokens[m.first].sentence - 1, []) if c.strong and not c.led]
+        alone = len(row) == 1 and self.opens(row[0].head) and self.closed(row[0])
+        return alone and m.first == self.sentence_first(m.first)
+
     def property_heading(self, m: Measure) -> bool:
         """ "Weight I can give you. Forty four hundred pounds": a property said as a heading, of the whole."""
         sentence = self.tokens[m.first].sentence
@@ -867,6 +876,9 @@ class Subjects(Names):
             whole = [c for c in plain if not c.owned and self.tokens[c.head].lower not in ("each", "every")]
             whole = [c for c in whole if not self.predicate(c, row)]
             plain = whole or ([] if about_it else plain)
+        if len(plain) == 2 and self.tokens[plain[0].last - 1].after == "," and self.closed(plain[1]):
+            placed = self.tokens[plain[0].first].lower in PLACES_IN_ORDER and self.opens(plain[0].first)
+            return plain[1] if placed else plain[0]  # "Third pass, bake oven. Sixty feet"
         if plain:
             return plain[0]
         if named and not about_it and not self.of_them(s, named[0].first):
