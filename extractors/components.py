@@ -11,11 +11,12 @@ from dataclasses import replace
 from extractors.counted_again import for_each, in_use, one_of_several, put_right
 from extractors.counts_behind import count_behind
 from extractors.counts_for_each import for_every
-from extractors.dispositions import decide
+from extractors.dispositions import decide, settled
+from extractors.fates_taken_back import fates_taken_back
 from extractors.list_headings import under_headings
 from extractors.listed_things import listed, none, rate, talk_of
 from extractors.machine_lines import machine_stations, role_phrases
-from extractors.mentions import Measure, SequenceMention, ThingMention, Tokens
+from extractors.mentions import Measure, RepairMention, SequenceMention, ThingMention, Tokens
 from extractors.noun_phrase import Phrase
 from extractors.ownership import owners
 from extractors.parts import counted_kinds, elided, partitives
@@ -34,9 +35,13 @@ SIBLINGS = {"conveyor": ("belt",), "furnace": ("oven",), "oven": ("furnace",), "
 
 def find_things(
     tokens: Tokens, measures: tuple[Measure, ...], sequences: tuple[SequenceMention, ...], vocabulary: Vocabulary
-) -> tuple[ThingMention, ...]:
-    """Every mention of a component, in order; a later mention of the same one points back with same_as."""
-    return Gatherer(scene(tokens, measures, vocabulary), sequences, vocabulary).gather() if tokens else ()
+) -> tuple[tuple[ThingMention, ...], tuple[RepairMention, ...]]:
+    """Every mention of a component, in order, a later one of the same pointing back with same_as; and the fates that
+    were taken back."""
+    if not tokens:
+        return (), ()
+    gatherer = Gatherer(scene(tokens, measures, vocabulary), sequences, vocabulary)
+    return gatherer.gather(), gatherer.fates()
 
 
 class Gatherer:
@@ -56,8 +61,9 @@ class Gatherer:
         stations, roles = machine_stations(view, [*kept, *parts], sequences, vocabulary)
         self.phrases = sorted([*kept, *parts, *stations, *bare(view, sequences)], key=lambda p: (p.first, p.last))
         told = groups(view.atoms, self.phrases, sequences, role_phrases(view, self.phrases, sequences, roles))
-        decisions, self.everything = decide(view.atoms, self.phrases, vocabulary, told)
-        self.decided = {d.phrase: d for d in decisions}
+        self.said, self.everything = decide(view.atoms, self.phrases, vocabulary, told)
+        self.decided = {d.phrase: d for d in settled(view.atoms, self.said)}
+        self.mentioned: dict[int, list[int]] = {}
         self.talk = talk_of(view, self.phrases, sequences, roles, lists, vocabulary)
         self.plates = owners(view, self.phrases)
         self.things: list[Thing] = []
@@ -74,6 +80,10 @@ class Gatherer:
                 for m in self.mentions
             ]
         return tuple(self.mentions)
+
+    def fates(self) -> tuple[RepairMention, ...]:
+        """The fates of the things gathered that were taken back."""
+        return fates_taken_back(self.atoms, self.view.tokens, self.said, self.mentioned)
 
     def take(self, n: int, phrase: Phrase) -> None:
         """Lists a phrase, joins it to an earlier one, or leaves it out."""
@@ -142,6 +152,7 @@ class Gatherer:
             earlier.sentence = self.atoms[phrase.name].sentence
         else:
             self.things.append(Thing(mention, phrase, len(self.mentions), mods, head, self.atoms[phrase.name].sentence))
+        self.mentioned[n] = [len(self.mentions) if earlier is None else earlier.index]
         self.mentions.append(mention)
 
     def parts_gone(self, total: Thing) -> None:
@@ -174,6 +185,7 @@ class Gatherer:
         said = ThingMention(span, phrase.text)
         if decision is not None:
             said = replace(said, disposition=decision.disposition, reason=decision.reason)
+        self.mentioned[n] = [thing.index for thing in near]
         for thing in near:
             self.mentions.append(replace(said, same_as=thing.index))
         # a row of its own: two of them were counted, or one of both was never named

@@ -65,6 +65,7 @@ def weigh(atoms: Sequence[Atom], i: int, end: int, cue: Cue) -> str | None:
         atoms[end - 1].after
         or end >= last
         or atoms[end].lower in FOLLOWS
+        or _after_all(atoms, end, last)
         or (atoms[end].lower in ("is", "are") and "what" in {a.lower for a in atoms[first:i]})  # "what goes is the saw"
     ):
         return None
@@ -239,6 +240,12 @@ def owned_at(atoms: Sequence[Atom], i: int, classes: Classes) -> tuple[int, Cue,
         return None
     said = "included" if owner in ("buyer", "buyers'", "machine", "line") else "excluded"
     return end, Cue(said, "before", "another's property" if said == "excluded" else None, "is another's"), said
+
+
+def _after_all(atoms: Sequence[Atom], end: int, last: int) -> bool:
+    """Whether "after all" closes the statement; "the tank goes after all the pumps are out" says when."""
+    closed = end + 2 >= last or bool(atoms[end + 1].after)
+    return closed and [a.lower for a in atoms[end : end + 2]] == ["after", "all"]
 
 
 def of_all(atoms: Sequence[Atom], i: int) -> bool:

@@ -65,7 +65,8 @@ def decide(
     vocabulary: Vocabulary,
     groups: Mapping[int, Sequence[int]] | None = None,
 ) -> tuple[list[Decision], str | None]:
-    """Decisions in order of their cues, and the disposition that was said of everything, if any.
+    """All decisions that were said, and the disposition that was said of everything, if any; settled() gives those
+    that stand.
 
     `groups`: phrases that stand for others ("all eight sections"), by index.
     """
@@ -232,7 +233,7 @@ def decide(
     out += [replace(d, phrase=n) for d in out for n in targets.along(d.phrase)]
     told = {phrases[d.phrase].known for d in out}
     there = [d for d in there if phrases[d.phrase].known not in told]  # what was said of one thing itself stands
-    return _settled(atoms, [*there, *out, *elliptic(atoms, phrases, things, out, targets)]), everything
+    return [*there, *out, *elliptic(atoms, phrases, things, out, targets)], everything
 
 
 def _joined_before(atoms: Sequence[Atom], phrases: Sequence[Phrase], things: Sequence[int], i: int) -> list[int]:
@@ -336,7 +337,7 @@ def _two_say(atoms: Sequence[Atom], at: int) -> bool:
     return sum(a.lower in SAYING for a in atoms[first:last]) > 1
 
 
-def _settled(atoms: Sequence[Atom], decisions: list[Decision]) -> list[Decision]:
+def settled(atoms: Sequence[Atom], decisions: Sequence[Decision]) -> list[Decision]:
     """One decision for each phrase."""
     order = {"included": 0, "excluded": 1, "uncertain": 2, "gone": 3}
     best: dict[int, Decision] = {}

@@ -45,7 +45,7 @@ def extract(transcript: Transcript, vocabulary: Vocabulary) -> Mentions:
         things=things_doubted(things, clear),
         sequences=stations_doubted(reading.sequences, clear),
         identity=reading.identity,
-        repairs=(*reported(repairs), *misheard),
+        repairs=(*reported(repairs), *reading.fates, *misheard),
         remarks=(*remarks, *listen_again(clear, vocabulary)),
         breakdowns=(*find_breakdowns(clear, numbers, things, quantities, vocabulary), *find_one_each(clear, numbers)),
         answers=find_answers(clear, vocabulary),
@@ -75,8 +75,8 @@ def read(tokens: Tokens, vocabulary: Vocabulary) -> Reading:
     """One pass over a token stream, in the order in which the extractors build on one another."""
     measures = find_measures(tokens, vocabulary)
     sequences = find_sequences(tokens, measures, vocabulary)
-    things = find_things(tokens, measures, sequences, vocabulary)
+    things, fates = find_things(tokens, measures, sequences, vocabulary)
     identity = find_identity(tokens, things, vocabulary)
     whole = next((str(i.value) for i in identity if i.field == "kind" and i.status != "withdrawn"), "")
     quantities = file_measures(tokens, measures, things, sequences, vocabulary, whole=whole)
-    return Reading((*quantities, *find_poles(tokens, vocabulary)), things, sequences, identity)
+    return Reading((*quantities, *find_poles(tokens, vocabulary)), things, sequences, identity, fates)

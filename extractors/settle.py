@@ -30,6 +30,8 @@ class Reading:
     things: tuple[ThingMention, ...] = ()
     sequences: tuple[SequenceMention, ...] = ()
     identity: tuple[IdentityMention, ...] = ()
+    fates: tuple[RepairMention, ...] = ()
+    """Fates of things that were taken back."""
 
 
 def settle(
@@ -59,7 +61,7 @@ def settle(
                 replace(m, status="corrected") if _within(repair.kept, m.span) and m.status == "stated" else m
                 for m in identity
             ]
-    return Reading(tuple(quantities), tuple(things), tuple(sequences), tuple(identity))
+    return Reading(tuple(quantities), tuple(things), tuple(sequences), tuple(identity), now.fates)
 
 
 def _begin(repair: RepairMention) -> int:
