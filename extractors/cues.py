@@ -13,6 +13,15 @@ WHOLE_THING = frozenset({"scratch that", "strike that", "cut that", "rub that ou
 CORRECTED = word_set("factor colour color error edge web tension voltage course track ph")
 """What machines correct."""
 DATED = frozenset({"year", "years", "hours", "date"})
+NOT_WRONG = word_set("the a nothing something something's anything what's go goes gone going went")
+PAUSED = frozenset(
+    {
+        "hang about", "hold up", "come on", "bear with me", "steady on", "easy now", "wait up", "take two", "wake up",
+        "start over", "start again", "one more time", "get it right", "not that", "not that one", "negative",
+        "my tongue", "that can't be",
+    }
+)  # fmt: skip
+"""Cues that are said of other things within a sentence."""
 HOLDERS = word_set("they we you i to can will it that which who not bolts clamps both and")
 LEAST_AFTER_NO = word_set("asks points leads stands_in number helps joins name")
 
@@ -109,8 +118,12 @@ class Cues:
             return False  # "it can't move, so scratch that off"
         if phrase == "correction" and before is not None and before.lower in CORRECTED and not before.comma:
             return False  # "the power factor correction, 150 kilovar"
-        if phrase == "wrong" and before is not None and before.lower in {"the", "a"}:
+        if phrase == "wrong" and before is not None and before.lower in NOT_WRONG:
             return False  # "I'm looking at the wrong gauge"
+        if phrase == "wrong" and after is not None and after.lower in {"with", "in", "about"}:
+            return False  # "something's wrong with the fan"
+        if phrase in PAUSED and before is not None and not (before.ends or before.comma):
+            return False  # "the birds hang about four minutes"
         if (
             phrase.startswith(("hold", "hang"))
             and before is not None

@@ -7,6 +7,7 @@ sign: a denial or a word of stopping before the second, a verb that strikes from
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from itertools import pairwise
 
 from extractors.disposition_cues import Decision
 from extractors.disposition_words import NEGATIVE_ENDS
@@ -39,7 +40,9 @@ OFF = word_set("off out from")
 PUTTING = word_set("put add write")
 BACK = word_set("back after")
 TOLD = word_set("said told tell had put wrote called gave counted listed noted promised")
-BECKONING = word_set("shaking shakes waving waves pointing shouting shouts correcting corrects frowning winking nudging")
+BECKONING = word_set(
+    "shaking shakes waving waves pointing shouting shouts correcting corrects frowning winking nudging"
+)
 TELLERS = frozenset({"i", "we", "i've", "we've", "i'd"})
 ANEW = (
     ("after", "all"), ("not", "any", "more"), ("any", "longer"), ("no", "longer"), ("second", "thought"),
@@ -62,9 +65,14 @@ def fates_taken_back(
             of.setdefault(thing, []).append(d)
     found: dict[tuple[int, int], RepairMention] = {}
     for said in of.values():
-        for n, (first, second) in enumerate(zip(said, said[1:], strict=False)):
+        for n, (first, second) in enumerate(pairwise(said)):
             sure = {first.disposition, second.disposition} == SURE
-            if not sure or OF_MANY & {first.reason, second.reason} or not _stated(atoms, first.at) or not _signed(atoms, first.at, second.at):
+            if (
+                not sure
+                or OF_MANY & {first.reason, second.reason}
+                or not _stated(atoms, first.at)
+                or not _signed(atoms, first.at, second.at)
+            ):
                 continue
             old, new = _words(atoms, first.at), _words(atoms, _in_full(atoms, said[n + 1 :]).at)
             if old[1] > new[0]:
@@ -122,7 +130,11 @@ def _signed(atoms: Sequence[Atom], first: int, second: int) -> bool:
         start, stop = sentence_bounds(atoms, begin - 1)
         if start <= first < stop:
             return False
-        if _tells_of_it(atoms, start, stop) or _beckoned(atoms, start, stop) or (stop - start <= SHORT and _opens_with_stop(atoms, start)):
+        if (
+            _tells_of_it(atoms, start, stop)
+            or _beckoned(atoms, start, stop)
+            or (stop - start <= SHORT and _opens_with_stop(atoms, start))
+        ):
             return True
         begin = start
     return False

@@ -5,7 +5,16 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from extractors.cues import Cue
-from extractors.figures_said import REACH, borrowed_tail, noun_behind, said_again, units_differ, with_unit, words_at
+from extractors.figures_said import (
+    REACH,
+    behind_century,
+    borrowed_tail,
+    noun_behind,
+    said_again,
+    units_differ,
+    with_unit,
+    words_at,
+)
 from extractors.mentions import Span
 from extractors.takebacks import TakeBack, figure_at, figures_before, sentence_start, sentence_stop
 from extractors.unit_repairs import figure_behind, unit_behind, unit_only
@@ -488,6 +497,8 @@ def _replace(
 ) -> TakeBack:
     begin, resume = ends
     whole = _dimensions(pieces, old, new)
+    if begin == old[0]:
+        begin = behind_century(pieces, old, new)
     dropped = [(begin, resume)]
     stands = new
     if begin < old[0] and pieces[begin].kind == "number":

@@ -6,12 +6,15 @@ from collections.abc import Sequence
 
 from extractors.mentions import Span
 from extractors.takebacks import figure_at
-from extractors.word_classes import Piece
+from extractors.word_classes import Piece, word_set
 
 REACH = 9
 """Words between a figure and the cue that takes it back; common practice, no source."""
 PARTS = frozenset({"degree", "deg", "square", "cubic", "pound", "standard", "imperial", "us", "metric"})
 """First words of units that go on in the next word."""
+DECADES = word_set("ten twenty thirty forty fifty sixty seventy eighty ninety")
+TEENS = word_set("eleven twelve thirteen fourteen fifteen sixteen seventeen eighteen nineteen")
+ONES = word_set("one two three four five six seven eight nine")
 NOUNS = frozenset({"content", "unit", "name", "describes"})
 
 
@@ -91,3 +94,22 @@ def borrowed_tail(pieces: Sequence[Piece], old: Span, new: Span, stop: int) -> S
     while tail[0] < tail[1] and pieces[tail[0]].kind in {"joins", "stands_in"}:
         return None
     return tail if tail[0] < tail[1] else None
+
+
+def last_two(pieces: Sequence[Piece], span: Span) -> bool:
+    """Whether a figure may be the last two digits of a year: "ninety-eight", "oh nine", "98"."""
+    words = [part for word in words_at(pieces, span) for part in word.split("-")]
+    if len(words) == 1:
+        return (len(words[0]) == 2 and words[0].isdigit()) or words[0] in DECADES | TEENS
+    return len(words) == 2 and words[0] in DECADES | {"oh"} and words[1] in ONES
+
+
+def behind_century(pieces: Sequence[Piece], old: Span, new: Span) -> int:
+    """Where what goes of a year begins that is said anew by its last two digits: "nineteen ninety-six. Ninety-eight"
+    keeps its century."""
+    said = words_at(pieces, (old[0], min(old[1], old[0] + 3)))
+    if not last_two(pieces, new) or len(said) < 2:
+        return old[0]
+    if said[:1] in (["nineteen"], ["twenty"]) and said[1].split("-")[0] in DECADES | TEENS | {"oh"}:
+        return old[0] + 1
+    return old[0]

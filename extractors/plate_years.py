@@ -19,6 +19,8 @@ HEDGES = frozenset(
 
 DENYING = frozenset("don't won't can't cannot not wouldn't couldn't".split())
 CLAIMING = frozenset("say swear think believe claim guess know".split())
+LOOKING = frozenset("let lemme hang hold wait give just where bear i'll one if mind excuse sorry".split())
+"""First words of a clause of looking between a cue and its year."""
 VERBS_OF_BUILDING = frozenset("is are was were 's 're been came all both put bought".split())
 """Words between what is built and the word that says so."""
 
@@ -158,6 +160,15 @@ class Years:
             return None
         hedged = any(a.lower in HEDGES for a in self.atoms[max(0, i - 5) : k])
         return Plate(i, last, "year", year, None if full else "two figures of the year said", hedged)
+
+    def behind_a_look(self, k: int) -> int | None:
+        """ "Year, let me wipe that, 2012", "year of build. Hang on. 2012": at a whole year behind a clause of looking."""
+        atoms = self.atoms
+        if k >= len(atoms) or not atoms[k - 1].after or atoms[k].lower not in LOOKING:
+            return None
+        end = next((n + 1 for n in range(k, min(k + 7, len(atoms))) if atoms[n].after), len(atoms))
+        found = self.codes.year_at(end) if end < len(atoms) else None
+        return end if found is not None and found[2] else None
 
     def of_parts(self, i: int) -> bool:
         """Whether the subject right before the cue at i is a part or several things: "batteries were new in 2023"."""

@@ -217,6 +217,8 @@ class Plates(Years):
                 return Plate(i, year[1], "year", year[0])
             return self.name(i, k + 1, cued=True)
         k = self.skip(end, field)
+        if k is None and field == "year":
+            k = self.behind_a_look(end)
         if k is None and field == "maker":
             return self.spelled_soon(i, end)
         if k is None or (i and atoms[i - 1].lower in ("no", "phone", "telephone") and not atoms[i - 1].after):

@@ -129,6 +129,7 @@ def without(tokens: Tokens, repairs: tuple[RepairMention, ...]) -> Tokens:
     for t in tokens:
         by_word.setdefault(t.word, []).append(t)
     behind = {r.kept[1] - 1: r for r in repairs if r.borrowed is not None and r.kept is not None}
+    tokens = _in_one_sentence(tokens, repairs)
     out: list[Token] = []
     for i, t in enumerate(tokens):
         if t.word in dropped or is_filler(t.lower):
@@ -146,6 +147,22 @@ def without(tokens: Tokens, repairs: tuple[RepairMention, ...]) -> Tokens:
         out += [replace(x, word=t.word, start=t.start, end=t.end, sentence=t.sentence, after="") for x in again]
         out[-1] = replace(out[-1], after=t.after)
     return tuple(out)
+
+
+def _in_one_sentence(tokens: Tokens, repairs: tuple[RepairMention, ...]) -> Tokens:
+    """What stands goes on with the sentence of what it replaces: "Built in 1996. Ninety-eight, beg your pardon."."""
+    sentence_of = {t.word: t.sentence for t in tokens}
+    begun = {t.sentence: t.word for t in reversed(tokens)}
+    joined: dict[int, int] = {}
+    for r in repairs:
+        if r.kept is None or r.withdrawn is None:
+            continue
+        if not any(a in range(*r.withdrawn) and b == r.kept[0] for a, b in r.dropped):
+            continue
+        old, new = sentence_of.get(r.withdrawn[0]), sentence_of.get(r.kept[0])
+        if old is not None and new is not None and old < new and begun[old] < r.withdrawn[0]:
+            joined.update({s: joined.get(old, old) for s in range(old + 1, new + 1)})
+    return tuple(replace(t, sentence=joined[t.sentence]) if t.sentence in joined else t for t in tokens)
 
 
 def _carry_pause(out: list[Token], filler: Token) -> None:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from extractors.figures_said import noun_behind, with_unit, words_at
+from extractors.figures_said import behind_century, last_two, noun_behind, with_unit, words_at
 from extractors.mentions import Span
 from extractors.takebacks import TakeBack, figure_at, figures_before, sentence_start, sentence_stop
 from extractors.word_classes import Piece, word_set
@@ -21,6 +21,7 @@ LOOKED = word_set(
     "drawing printout card display dial gauge scale tape glare glasses specs readers light torch thumb grease "
     "paint dust dirt cleaned wiped rubbed scraped digit laughing shouting shouts pointing points nodding waving "
     "shaking engraved "
+    "wrong misread transposed muddled smudge smudged dollop blob magnifier "
     "correcting corrects correct fingers thumbs says said reckons tells telling showing remeasured measured recounted"
 )
 """Words for a second look, for what one reads off, and for somebody else who tells."""
@@ -29,7 +30,7 @@ STARTLED = word_set("ah oh hm hmm ha huh aha oops hello whoa")
 LEADS = word_set("yes yeah no okay ok so right oh ah")
 LAUGH = word_set("haha ha hehe heh oops oh ah sorry well")
 OF_COURSE = (("of", "course"), ("obviously",), ("naturally",), ("i", "mean"), ("that", "is"), ("rather",))
-LOOKING = word_set("or let wait i i'm that's hang hold he she they says now")
+LOOKING = word_set("or oh ah let wait i i'm that's hang hold he she they says now")
 RATES = frozenset({"per", "a", "an"})
 OPEN_UNITS = word_set("degree deg square cubic standard metric imperial")
 """First words of units that say nothing of the unit, or of it alone behind another."""
@@ -43,10 +44,15 @@ def second_look(pieces: Sequence[Piece], i: int) -> TakeBack | None:
     if pieces[i - 1].lower in {"it's", "is", "that's"} and i > 2 and pieces[i - 2].comma:
         opened = _clause_of_looking(pieces, i - 1)
         return None if opened is None else _taken(pieces, opened, i)
-    if not (before.ends or before.comma) or pieces[i].kind != "number" or "-" in pieces[i].lower[:-3]:
+    if not (before.ends or before.comma) or pieces[i].kind != "number" or _ranged(pieces[i].lower):
         return None
     opened = _opening(pieces, i)
     return None if opened is None else _taken(pieces, opened, i)
+
+
+def _ranged(word: str) -> bool:
+    """Whether a word in figures holds a dash: "12-14". "Ninety-eight" is one number."""
+    return "-" in word[:-3] and any(c.isdigit() for c in word)
 
 
 def _taken(pieces: Sequence[Piece], opened: int, i: int) -> TakeBack | None:
@@ -65,7 +71,8 @@ def _taken(pieces: Sequence[Piece], opened: int, i: int) -> TakeBack | None:
     paused = pieces[end - 1].comma or pieces[end - 1].ends
     anew = None if paused else noun_behind(pieces, end, end + 2)
     echoed = _echoed(pieces, old, new)
-    if counted is None and not echoed and not (_year(pieces, old) and _year(pieces, new, told=_is_told(pieces, end))):
+    year = _year(pieces, old) and (_year(pieces, new, told=_is_told(pieces, end)) or last_two(pieces, new))
+    if counted is None and not echoed and not year:
         return None
     if anew is not None and (counted is None or anew.stem != counted.stem):
         return None
@@ -76,6 +83,10 @@ def _taken(pieces: Sequence[Piece], opened: int, i: int) -> TakeBack | None:
         return None  # "twelve amps. Nine amps on the other, says the plate"
     if not (echoed or again is not None or _looked(pieces, old, opened, new, stop)):
         return None
+    if year and counted is None and not echoed:
+        return TakeBack(
+            ((behind_century(pieces, old, (i, end)), i),), old, (i, stop)
+        )  # what made it a year stands before the first
     tail = (old[1], _unit_end(pieces, old, opened))
     said = _first_said(pieces, old, tail[1]) or (old[0], tail[1])
     borrowed = tail if anew is None and tail[0] < tail[1] else None
@@ -224,9 +235,11 @@ def _again(pieces: Sequence[Piece], new: Span) -> Piece | None:
 
 def _year(pieces: Sequence[Piece], span: Span, *, told: bool = False) -> bool:
     """Whether a figure may be a year of our time; where a plate or a person tells it, the last two digits will do."""
-    words = words_at(pieces, span)
+    words = [part for word in words_at(pieces, span) for part in word.split("-")]
     if told and words[0] in {"nineteen", "twenty", "oh", "ninety", "eighty"}:
         return True
+    if words[:1] == ["nineteen"] and 2 <= len(words) <= 3:
+        return True  # "nineteen ninety six"
     return len(words) == 1 and words[0].isdigit() and 1900 <= int(words[0]) <= 2099
 
 

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from extractors.cues import Cue
-from extractors.figures_said import PARTS, REACH, with_unit, words_at
-from extractors.takebacks import TakeBack, figure_at, figures_before
+from extractors.figures_said import PARTS, REACH, behind_century, with_unit, words_at
+from extractors.mentions import Span
+from extractors.takebacks import TakeBack, figure_at, figures_before, sentence_start
 from extractors.word_classes import Piece
 
 BEHIND = frozenset(
@@ -25,7 +26,15 @@ BEHIND = frozenset(
 """Cues that are also said behind the word that stands."""
 RATES = frozenset({"a", "an", "per"})
 """Words before a unit of time or of another measure: "ninety an hour. A minute! Ninety a minute."."""
-WITH_PAUSE = frozenset({"sorry", "rather", "actually", "excuse me"})
+WITH_PAUSE = frozenset(
+    {
+        "sorry", "rather", "actually", "excuse me", "pardon", "pardon me", "beg your pardon", "beg pardon",
+        "begging your pardon", "i beg your pardon", "i do beg your pardon", "my mistake", "my bad", "my error",
+        "apologies", "my apologies", "i'm sorry", "oops", "whoops", "forgive me", "silly me", "i tell a lie",
+        "tell a lie", "correction", "i misread", "i misread that", "slip of the tongue", "i do apologise",
+        "i do apologize", "i apologise", "i apologize",
+    }
+)  # fmt: skip
 """Cues that are said behind what stands only with a pause after them: "two rectifiers, three actually"."""
 
 
@@ -52,21 +61,33 @@ def figure_behind(pieces: Sequence[Piece], start: int, cue: Cue) -> TakeBack | N
     if not (BEHIND - {"sorry", "rather"}) & set(cue.phrases) and not (paused and WITH_PAUSE & set(cue.phrases)):
         return None
     olds = figures_before(pieces, max(start, cue.first - REACH), cue.first)
+    if olds and olds[-1][0] > 0 and pieces[olds[-1][0] - 1].ends:
+        # "Nineteen eighty-four. Eighty-nine, beg your pardon": a sentence of its own
+        start = sentence_start(pieces, olds[-1][0] - 1, 30)
+        olds = figures_before(pieces, max(start, cue.first - REACH), cue.first)
     if len(olds) < 2 or cue.first - olds[-1][1] > 1:
         return None
     old, new = olds[-2], olds[-1]
     between = pieces[old[1] : new[0]]
-    if not pieces[new[0] - 1].comma or any(p.kind not in {"unit", "describes", "content"} for p in between):
+    if not (pieces[new[0] - 1].comma or pieces[new[0] - 1].ends) or any(
+        p.kind not in {"unit", "describes", "content"} for p in between
+    ):
         return None
     if figure_at(pieces, cue.last, len(pieces)) > cue.last:
         return None
     kept = (new[0], cue.first)
     own = cue.first > new[1]
-    if pieces[cue.first - 1].ends or (own and between and between[0].stem != pieces[new[1]].stem):
+    if pieces[cue.first - 1].ends or (own and between and not _alike(pieces, old, new)):
         return None  # "twenty five horse, ten thousand cfm. Sorry, phone."
     tail = (old[1], new[0]) if between and not own else None
-    dropped = ((old[0], new[0]), (cue.first, cue.last))
+    dropped = ((old[0] if own else behind_century(pieces, old, new), new[0]), (cue.first, cue.last))
     return TakeBack(dropped, (old[0], new[0]), kept, heard=(old[0], with_unit(pieces, old, new[0])), borrowed=tail)
+
+
+def _alike(pieces: Sequence[Piece], old: Span, new: Span) -> bool:
+    """Whether two figures have one unit, or are one figure in two: "five inches, five psi, excuse me"."""
+    a, b = pieces[old[1]], pieces[new[1]]
+    return a.stem == b.stem or (words_at(pieces, old) == words_at(pieces, new) and a.kind == b.kind == "unit")
 
 
 def unit_behind(pieces: Sequence[Piece], start: int, cue: Cue) -> TakeBack | None:
