@@ -82,8 +82,12 @@ class Cues:
         phrases = []
         while at < len(pieces):
             hit = self.at(pieces, at, opening=False)
-            if hit is not None and hit[2] == "well" and pieces[hit[0] - 1].ends:
-                break  # "when they were going well. No rush jobs"
+            if (
+                hit is not None
+                and hit[2] == "well"
+                and (pieces[hit[0] - 1].ends or (at and pieces[at - 1].lower == "as"))
+            ):
+                break  # "when they were going well. No rush jobs"; "corn as well, oh, what am I saying"
             if hit is not None:
                 at, strength, phrase = hit
                 sure = sure or strength == "sure"

@@ -12,6 +12,7 @@ from extractors.mentions import Span
 from extractors.takebacks import TakeBack, figure_at, figures_before, sentence_start, sentence_stop
 from extractors.word_classes import Piece, word_set
 
+AT_ALL = word_set("at all really actually either anyway though like here even")
 NOUNLIKE = frozenset({"content", "describes", "name", "number", "unit", "acts"})
 LONG = 16
 """Words back to which a thing may be taken back by a later "not"; common practice, no source."""
@@ -36,6 +37,9 @@ def name_repair(pieces: Sequence[Piece], cue: Cue) -> TakeBack | None:
         return None  # "Well, that's the whole story" begins another matter
     if cue.repair < len(pieces) and pieces[cue.repair].lower in {"he's", "she's", "he", "she"}:
         return None  # "He's gone. Actually no, he's coming back."
+    alone = cue.phrases == ("actually",) and pieces[cue.first - 1].ends
+    if alone and cue.last < len(pieces) and pieces[cue.last].lower in {"this", "there's", "there", "these", "we"}:
+        return None  # "Actually this is a tidy place" begins another matter
     if sum(p.ends for p in pieces[cue.first : cue.last]) > 1:
         return None  # "Yeah? No. No, the forklift": to somebody else
     if cue.last >= len(pieces):
@@ -309,6 +313,8 @@ def denied(pieces: Sequence[Piece], cues: Cues, i: int) -> TakeBack | None:
     if old is None:
         return None
     at = end
+    while at < stop and pieces[at].lower in AT_ALL:
+        at += 1  # "that's not a heater at all"
     tag = [p.lower for p in pieces[at : at + 2]]
     if tag in (["is", "it"], ["are", "they"], ["is", "that"]) and pieces[at + 1].comma:
         at += 2  # "it's not a sander, is it, it's the brush cleaner"
@@ -320,7 +326,7 @@ def denied(pieces: Sequence[Piece], cues: Cues, i: int) -> TakeBack | None:
     restated = _restated(pieces, at, old[0])
     if opened is None and restated is not None:
         opened = (restated, "", "")  # "six is another rinse. Not a rinse, six is the strip tank"
-    if opened is None and not (pieces[end - 1].comma and at > end):
+    if opened is None and not (pieces[end - 1].comma and at > end and pieces[at - 1].lower not in AT_ALL):
         return None
     new = opened[0] if opened else at
     if new >= len(pieces):
@@ -369,14 +375,32 @@ def _figure_denied(pieces: Sequence[Piece], cues: Cues, i: int, stop: int) -> Ta
     return None
 
 
+def _pause(pieces: Sequence[Piece], i: int) -> bool:
+    return pieces[i - 1].comma or pieces[i - 1].ends
+
+
+def _phrase_with(pieces: Sequence[Piece], end: int, stems: list[str]) -> int | None:
+    """Where the noun phrase that ends at `end` begins, if it holds all of some words."""
+    first = end
+    while first > 0 and end - first < 4 and pieces[first - 1].kind in {"content", "describes", "acts", "unit"}:
+        if first < end and _pause(pieces, first):
+            break
+        first -= 1
+    return first if set(stems) <= {p.stem for p in pieces[first:end]} else None
+
+
 def _named_before(pieces: Sequence[Piece], i: int, stems: list[str]) -> Span | None:
     """The phrase that named the same thing right before, with its article; it must have ended the clause."""
     for end in range(i, max(0, i - LONG), -1):
         first = end - len(stems)
-        if first < 0 or [p.stem for p in pieces[first:end]] != stems:
+        if first < 0 or not (pieces[end - 1].ends or pieces[end - 1].comma or end == i) or i - end > 4:
             continue
-        if not (pieces[end - 1].ends or pieces[end - 1].comma or end == i) or i - end > 4:
-            continue
+        if [p.stem for p in pieces[first:end]] != stems:
+            if end == i or (wider := _phrase_with(pieces, end, stems)) is None:
+                continue
+            first = wider  # "the cartridge filters. That's not the cartridges": a word of the name
+        while first > 0 and pieces[first - 1].kind in {"content", "describes", "acts"} and not _pause(pieces, first):
+            first -= 1  # "an electric heater. That's not a heater"
         if first > 0 and pieces[first - 1].kind == "points":
             first -= 1
         return first, end

@@ -17,6 +17,7 @@ from extractors.mentions import RepairMention, Token, Tokens
 from extractors.name_repairs import denied, name_repair, struck
 from extractors.opposites import opposite
 from extractors.restated import restated
+from extractors.roles_again import no_such, role_again, role_denied
 from extractors.second_looks import second_look, unit_alone
 from extractors.takebacks import TakeBack, as_mention, is_filler, pieces_of, tools
 from extractors.unit_repairs import unit_echo
@@ -42,8 +43,15 @@ def find_repairs(tokens: Tokens, vocabulary: Vocabulary) -> tuple[RepairMention,
         take = late_repair(pieces, cues, i)
         excused = i in runs and bool(found) and only_excused(pieces, runs[i], found[-1])
         if take is None and i in runs and not excused and not _leads_on(pieces, runs[i]):
-            take = struck(pieces, runs[i]) or figure_repair(pieces, runs[i]) or name_repair(pieces, runs[i])
+            take = (
+                role_again(pieces, i)
+                or struck(pieces, runs[i])
+                or figure_repair(pieces, runs[i])
+                or name_repair(pieces, runs[i])
+            )
             take = None if take is not None and _same_figure(pieces, take) else take
+        if take is None and i and pieces[i - 1].ends and i not in runs:
+            take = (role_again(pieces, i) if no_such(pieces, i) else None) or role_denied(pieces, i)
         if take is None and i and pieces[i - 1].hesitates:
             take = hesitation_repair(pieces, i)
         if take is None and i:

@@ -32,6 +32,8 @@ LAUGH = word_set("haha ha hehe heh oops oh ah sorry well")
 OF_COURSE = (("of", "course"), ("obviously",), ("naturally",), ("i", "mean"), ("that", "is"), ("rather",))
 LOOKING = word_set("or oh ah let wait i i'm that's hang hold he she they says now")
 RATES = frozenset({"per", "a", "an"})
+HEADINGS = word_set("hour hours second minute day amp volt horse horsepower")
+"""Units with which people also head what comes next ("Amps. Eighteen.")."""
 OPEN_UNITS = word_set("degree deg square cubic standard metric imperial")
 """First words of units that say nothing of the unit, or of it alone behind another."""
 TIMES = word_set("second seconds minute hour day week shift")
@@ -263,6 +265,8 @@ def unit_alone(pieces: Sequence[Piece], i: int) -> TakeBack | None:
         stems = [p.stem for p in pieces[first:old_end]], [p.stem for p in pieces[i:end]]
         if stems[0] == stems[1] or {old, unit} & OPEN_UNITS or (old == "") != (unit == ""):
             return None
+        if pieces[i - 1].ends and {old, unit} & HEADINGS:
+            return None  # "Ninety psi. Hours."
         while pieces[end - 1].comma and [p.lower for p in pieces[end : 2 * end - i]] == [
             p.lower for p in pieces[i:end]
         ]:

@@ -1,0 +1,230 @@
+"""What stands at a number, told anew: "the second one is X. Nope, I'm reading the wrong tag, number two is Y".
+
+A place has one role, so its number said once more with another role takes the first back, where a denial or a word of
+stopping comes between, however long the speaker then excuses himself; "it's Y" will do right behind the first.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from extractors.mentions import Span
+from extractors.name_repairs import phrase_end
+from extractors.takebacks import TakeBack, sentence_stop
+from extractors.word_classes import NUMBER_WORDS, Piece, word_set
+
+AHEAD, BACK = 26, 70
+"""Words in which the number is said anew behind the denial, and back to where it was said first; common practice."""
+LONGEST_ROLE = 5
+ONES = {
+    w: n
+    for n, w in enumerate(
+        "zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen "
+        "seventeen eighteen nineteen twenty".split()
+    )
+}
+ORDINALS = {
+    w: n
+    for n, w in enumerate(
+        "first second third fourth fifth sixth seventh eighth ninth tenth eleventh twelfth thirteenth fourteenth "
+        "fifteenth sixteenth seventeenth eighteenth nineteenth twentieth".split(),
+        1,
+    )
+}
+IS = word_set("is are was")
+STOPS = word_set("no nope nah not oh ah hm hmm wait wrong ach oops whoops")
+IS_NOT = word_set("isn't ain't aren't wasn't")
+IT_IS = word_set("it's that's they're those're")
+BEFORE_ORDINAL = word_set("the number and that's then so")
+ELSEWHERE = word_set("line machine cell bank row side")
+"""Behind "other" or "second": a number there is another place."""
+NOT_A_ROLE = word_set(
+    "fine okay ok good alright right wrong done about there here it not just also still running working leaking gone "
+    "all in on at of off out up down too"
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """A number and what stands there: where the words begin, where the role begins and ends."""
+
+    number: int
+    first: int
+    role: int
+    last: int
+    denied: bool = False
+
+
+def role_again(pieces: Sequence[Piece], i: int) -> TakeBack | None:
+    """The take-back of a role by another one at the same number; i is at the denial or the word of stopping."""
+    new = _next_placed(pieces, i)
+    close = _placed_right_before(pieces, i)
+    kept = None if close is None else _it_is(pieces, i)
+    if close is not None and kept is not None and (new is None or kept[0] < new.first):
+        again = Placed(close.number, kept[0], *kept)
+        return None if _same(pieces, close, again) else _in_its_place(close, again)
+    if new is None:
+        return None
+    old = _placed_before(pieces, i, new.number)
+    if old is None or _same(pieces, old, new):
+        return None
+    if old.last == i:
+        return _in_its_place(old, new)
+    dropped = ((old.first, old.last), (i, new.first))
+    return TakeBack(dropped, (old.first, old.last), (new.role, new.last), heard=(old.role, old.last))
+
+
+def _in_its_place(old: Placed, new: Placed) -> TakeBack:
+    """What stands right behind the words that named its number first."""
+    return TakeBack(((old.role, new.role),), (old.role, old.last), (new.role, new.last))
+
+
+def no_such(pieces: Sequence[Piece], i: int) -> bool:
+    """ "No it ain't", "there's no etch on this line", "it's not the strip", "hm": a sentence at i that denies."""
+    words = [p.lower for p in pieces[i : i + 3]]
+    if words[0] in STOPS or words[:2] in (["there's", "no"], ["there", "isn't"], ["there", "ain't"], ["that's", "not"]):
+        return True
+    if words[:2] == ["it's", "not"] or (words[0] in {"it", "that", "this"} and words[1:2] and words[1] in IS_NOT):
+        return True
+    return words == ["there", "is", "no"]
+
+
+def role_denied(pieces: Sequence[Piece], i: int) -> TakeBack | None:
+    """ "Tank three isn't the etch, it's the strip": what was said of the number before; i is where it is said again."""
+    new = placed_at(pieces, i)
+    if new is None or not new.denied or new.last >= len(pieces) or pieces[new.last].lower not in IT_IS:
+        return None
+    old = _placed_before(pieces, i, new.number)
+    if old is None or not _shares(pieces, old, new):
+        return None
+    role = new.last + 1
+    end = _role_end(pieces, role)
+    if end is None or {p.stem for p in pieces[role:end]} <= {p.stem for p in pieces[old.role : old.last]}:
+        return None
+    return TakeBack(((old.first, old.last), (new.role - 1, role)), (old.first, old.last), (role, end),
+                    heard=(old.role, old.last))  # fmt: skip
+
+
+def placed_at(pieces: Sequence[Piece], i: int) -> Placed | None:
+    """What is said to stand at the number that begins at piece i; None where nothing is."""
+    number, at = _number_at(pieces, i)
+    if at == i:
+        return None
+    copula = pieces[at - 1].lower.endswith("'s")
+    denied = False
+    if not copula and at < len(pieces) and not (pieces[at - 1].comma or pieces[at - 1].ends):
+        denied = pieces[at].lower in IS_NOT
+        copula = pieces[at].lower in IS or denied
+        at += copula
+        if copula and at < len(pieces) and pieces[at].lower == "not":
+            denied, at = True, at + 1
+    elif not copula and at < len(pieces) and pieces[at - 1].comma:
+        copula = at - i > 1  # "pump two, standby": with its noun
+        at += pieces[at].lower in IT_IS
+    end = _role_end(pieces, at) if copula else None
+    return Placed(number, i, at, end, denied) if end is not None else None
+
+
+def _number_at(pieces: Sequence[Piece], i: int) -> tuple[int, int]:
+    """The number of a place named at piece i and where the name ends; i where none is named."""
+    at = i
+    word = pieces[at].lower
+    if word in {"the", "number"} or (
+        pieces[at].kind in {"content", "unit", "acts", "name"} and at + 1 < len(pieces) and not pieces[at].comma
+    ):
+        at += 1
+    if at >= len(pieces) or pieces[at - 1].ends and at > i:
+        return 0, i
+    bare = pieces[at].lower.removesuffix("'s")
+    if bare in ORDINALS and (word == "the" or at == i):
+        end = at + 1
+        if end < len(pieces) and pieces[end].lower.removesuffix("'s") == "one":
+            end += 1
+        return ORDINALS[bare], end
+    value = ONES.get(bare) or (int(bare) if bare.isdigit() and 0 < int(bare) < 100 else 0)
+    if not value or word == "the":
+        return 0, i
+    if at + 1 < len(pieces) and value == 20 and pieces[at + 1].lower.removesuffix("'s") in ONES:
+        return value + ONES[pieces[at + 1].lower.removesuffix("'s")], at + 2
+    if at + 1 < len(pieces) and pieces[at + 1].kind == "number" and not pieces[at].comma:
+        return 0, i
+    if at == i and at and not _paused(pieces, i) and pieces[at - 1].kind in {"number", "describes"}:
+        return 0, i
+    return value, at + 1
+
+
+def _paused(pieces: Sequence[Piece], i: int) -> bool:
+    return i == 0 or pieces[i - 1].comma or pieces[i - 1].ends
+
+
+def _role_end(pieces: Sequence[Piece], at: int) -> int | None:
+    """Where a role that begins at `at` ends, with a pause or a little word behind it; None where none begins there."""
+    if at >= len(pieces) or pieces[at].lower in NOT_A_ROLE:
+        return None
+    nominal = pieces[at].kind == "points" or pieces[at].kind in {"content", "describes", "name", "unit", "acts"}
+    if not nominal or pieces[at].lower.removesuffix("'s") in NUMBER_WORDS:
+        return None
+    end = phrase_end(pieces, at, min(len(pieces), sentence_stop(pieces, at, LONGEST_ROLE + 3)))
+    named = any(p.kind in {"content", "name", "acts", "describes", "unit"} for p in pieces[at:end])
+    figures = any(p.kind == "number" for p in pieces[at:end])
+    return end if named and not figures and end - at <= LONGEST_ROLE else None
+
+
+def _next_placed(pieces: Sequence[Piece], i: int) -> Placed | None:
+    """The first number with a role behind i, in its sentence or the next two, where a clause begins with it."""
+    ends = 0
+    for k in range(i, min(len(pieces), i + AHEAD)):
+        begins = k > i and (_paused(pieces, k) or pieces[k - 1].lower in {"and", "so", "no"})
+        if begins and (placed := placed_at(pieces, k)) is not None and not placed.denied:
+            return placed
+        if pieces[k].lower in ELSEWHERE and pieces[k - 1].lower in {"other", "second", "next"}:
+            return None
+        ends += pieces[k].ends
+        if ends > 2:
+            return None
+    return None
+
+
+def _placed_before(pieces: Sequence[Piece], i: int, number: int) -> Placed | None:
+    """The last place before i where a role was said of the same number."""
+    for k in range(i - 1, max(-1, i - BACK), -1):
+        begins = _paused(pieces, k) or pieces[k - 1].lower in {"and", "then", "so"}
+        if begins and (placed := placed_at(pieces, k)) is not None and placed.last <= i and placed.number == number:
+            return None if placed.denied else placed
+    return None
+
+
+def _placed_right_before(pieces: Sequence[Piece], i: int) -> Placed | None:
+    """The number with a role whose clause ends right before i."""
+    for k in range(i - 2, max(-1, i - 12), -1):
+        placed = placed_at(pieces, k)
+        if placed is not None and placed.last <= i:
+            tail = [p.lower for p in pieces[placed.last : i]]
+            return placed if tail in ([], ["as", "well"], ["too"], ["again"], ["also"]) and not placed.denied else None
+    return None
+
+
+def _it_is(pieces: Sequence[Piece], i: int) -> Span | None:
+    """The role of "it's the Y" behind a denial and an excuse, in the sentence of i or the next."""
+    ends = 0
+    for k in range(i + 1, min(len(pieces), i + AHEAD)):
+        if _paused(pieces, k) and pieces[k].lower in IT_IS and k + 1 < len(pieces):
+            end = _role_end(pieces, k + 1)
+            closed = end is not None and (end >= len(pieces) or pieces[end - 1].comma or pieces[end - 1].ends)
+            if end is not None and closed:
+                return k + 1, end
+        ends += pieces[k - 1].ends
+        if ends > 1 or pieces[k].kind == "number":
+            return None
+    return None
+
+
+def _same(pieces: Sequence[Piece], old: Placed, new: Placed) -> bool:
+    a, b = ({p.stem for p in pieces[s.role : s.last] if p.kind != "points"} for s in (old, new))
+    return a <= b or b <= a
+
+
+def _shares(pieces: Sequence[Piece], old: Placed, new: Placed) -> bool:
+    a, b = ({p.stem for p in pieces[s.role : s.last] if p.kind != "points"} for s in (old, new))
+    return bool(a & b)
