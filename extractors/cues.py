@@ -129,6 +129,15 @@ class Cues:
         if phrase in PAUSED and before is not None and not (before.ends or before.comma):
             return False  # "the birds hang about four minutes"
         if (
+            phrase in {"hang on", "hold on"}
+            and before is not None
+            and not (before.ends or before.comma or pieces[last - 1].ends or pieces[last - 1].comma)
+            and before.kind in {"content", "name"}
+            and after is not None
+            and after.kind == "points"
+        ):
+            return False  # "the numbers hang on the wall"
+        if (
             phrase.startswith(("hold", "hang"))
             and before is not None
             and before.lower in HOLDERS

@@ -55,13 +55,15 @@ STANDS = frozenset(
 """Words between a name that was called wrong and the one that stands."""
 EXCUSING = word_set("wrong mistake thinking missed miscounted fourth third fifth sixth another")
 TURNING = word_set("it's is are be was actually measures says reads shows looking count counting counted found there's")
-OWN_SUBJECT = frozenset({"it", "that", "there", "they", "this", "really", "actual", "figure"})
+MORE = word_set("more extra others further additional")
+OWN_SUBJECT = word_set("it that there they this really actual figure these those here count")
 SOON_BEFORE = word_set("you before earlier that there already just to them first wrongly")
 TIMES = word_set("second minute hour day week")
 SOURCES = word_set(
     "plates nameplates tags labels plate nameplate tag label sticker paper papers card drawing sheet manual book "
     "binder stamp"
 )
+TELLING = word_set("say says said read reads show shows is stands gives has calls written stamped printed")
 WEIGHTS = word_set("tonne tonnes ton tons kilo kilos kilogram kilograms kg")
 NOUNLIKE = frozenset({"content", "describes", "name", "unit", "acts"})
 
@@ -81,7 +83,7 @@ def late_repair(pieces: Sequence[Piece], cues: Cues, i: int) -> TakeBack | None:
     if pieces[i].lower == "not" and i:
         return _not_as_said(pieces, i) or _does_not(pieces, i)
     if pieces[i].lower in NEGATED and i:
-        return _does_not(pieces, i)
+        return _does_not(pieces, i) or _not_but(pieces, i, figure_at(pieces, i + 1, len(pieces)))
     if pieces[i].lower in {"i", "scratch", "forget", "ignore", "what", "misspoke", "correction"}:
         for k in range(i, min(i + 4, len(pieces))):
             if pieces[k].lower in {"misspoke", "said", "wrong", "correction"}:
@@ -224,7 +226,7 @@ def _does_not(pieces: Sequence[Piece], i: int) -> TakeBack | None:
 
 def _not_but(pieces: Sequence[Piece], i: int, end: int) -> TakeBack | None:
     """ "The oven's not ten foot, it's twelve": where ten foot was said before. i is at "not", end behind the figure."""
-    if end >= len(pieces) or pieces[end].kind not in {"unit", "content"}:
+    if end == i + 1 or end >= len(pieces) or pieces[end].kind not in {"unit", "content"}:
         return None
     words, noun = [p.lower for p in pieces[i + 1 : end]], pieces[end].stem
     stop = sentence_stop(pieces, i, 14)
@@ -431,7 +433,7 @@ def _read_off(pieces: Sequence[Piece], old: Span) -> Span | None:
     if source is None:
         return None
     for a, b in sorted(figures_before(pieces, source + 1, stop)):
-        told = pieces[a - 1].lower in {"say", "says", "read", "reads", "show", "shows", "is"}
+        told = pieces[a - 1].lower in TELLING
         if b < len(pieces) and (pieces[a - 1].comma or pieces[a - 1].ends or told):
             alike = pieces[b].stem == unit or {pieces[b].stem, unit} <= WEIGHTS
             return (a, b) if alike and pieces[b].kind == "unit" else None
@@ -456,6 +458,8 @@ def _turned(pieces: Sequence[Piece], cues: Cues, old: Span, stop: int) -> Span |
                 if k + skip >= stop:
                     break
                 end = figure_at(pieces, k + skip, stop)
+                if end > k + skip and pieces[min(end, len(pieces) - 1)].lower in MORE:
+                    break  # "I said fourteen, there's two more under the bench, so it's sixteen"
                 if end > k + skip:
                     return k + skip, end
                 if pieces[k + skip].ends or (
@@ -485,13 +489,15 @@ def _named(pieces: Sequence[Piece], cues: Cues, i: int, verb: int, stop: int) ->
         if said is None:
             return None
         about, at, end = at, end + 1, said
+    passed = end
     for k in range(end, min(stop, end + 8)):
         if k == end and not pieces[k - 1].comma and not pieces[k - 1].ends and pieces[k].kind in NOUNLIKE:
             return None
         hit = cues.at(pieces, k, opening=True) or cues.at(pieces, k, opening=False)
-        if hit is None and pieces[k].lower not in PASSING:
+        if hit is None and k >= passed and pieces[k].lower not in PASSING:
             return None
         if hit is None or hit[2] not in STANDS:
+            passed = max(passed, hit[0] if hit is not None else k)  # "God forgive me, it's steam"
             continue
         first = hit[0]
         while first < stop and (more := cues.at(pieces, first, opening=True)) is not None and more[2] in STANDS:

@@ -37,6 +37,8 @@ def name_repair(pieces: Sequence[Piece], cue: Cue) -> TakeBack | None:
         return None  # "Well, that's the whole story" begins another matter
     if cue.repair < len(pieces) and pieces[cue.repair].lower in {"he's", "she's", "he", "she"}:
         return None  # "He's gone. Actually no, he's coming back."
+    if cue.phrases[-1].startswith(("never mind", "nevermind")) and pieces[cue.last - 1].ends:
+        return None  # "it's got its own tag, never mind that. Air compressor"
     alone = cue.phrases == ("actually",) and pieces[cue.first - 1].ends
     if alone and cue.last < len(pieces) and pieces[cue.last].lower in {"this", "there's", "there", "these", "we"}:
         return None  # "Actually this is a tidy place" begins another matter
@@ -64,7 +66,7 @@ def name_repair(pieces: Sequence[Piece], cue: Cue) -> TakeBack | None:
             if best is None or marks + bonus > best[0]:
                 best = (marks + bonus, cut, repair)
     if best is None:
-        return _whole_clause(pieces, start, cue)
+        return _noun_for_noun(pieces, start, cue) or _whole_clause(pieces, start, cue)
     _, cut, repair = best
     stop = sentence_stop(pieces, repair, 12)
     end = phrase_end(pieces, repair, stop)
@@ -286,6 +288,32 @@ def _closed(pieces: Sequence[Piece], cut: int, cue: Cue, repair: int) -> bool:
     if pieces[cue.first - 1].comma and {"i mean", "sorry", "rather"} & set(cue.phrases):
         paused = paused or pieces[cut].kind == pieces[repair].kind == "content"  # "fibreglass, I mean polypropylene"
     return (paused or repair > cue.last) and closed and end - repair <= 3 and cue.first - cut <= 3
+
+
+def _noun_for_noun(pieces: Sequence[Piece], start: int, cue: Cue) -> TakeBack | None:
+    """ "There's a heat exchanger. Scratch that, oil separator, I see the pipe": a name that ends its clause, and one
+    between pauses behind a cue that strikes."""
+    if not WHOLE & set(cue.phrases) or cue.repair >= len(pieces) or pieces[cue.last - 1].ends:
+        return None
+    stop = sentence_stop(pieces, cue.repair, 7)
+    end = phrase_end(pieces, cue.repair, stop)
+    closed = pieces[end - 1].comma or pieces[end - 1].ends
+    first = cue.first
+    while (
+        first > start and pieces[first - 1].kind in {"content", "describes", "acts", "name"} and cue.first - first < 4
+    ):
+        if first < cue.first and _pause(pieces, first):
+            break
+        first -= 1
+    if not closed or first == cue.first or pieces[cue.repair].kind not in NOUNLIKE | {"points"}:
+        return None
+    if any(p.kind in {"number", "unit"} for p in pieces[cue.repair : end]):
+        return None
+    if first > start and pieces[first - 1].kind == "points":
+        first -= 1
+    if {p.stem for p in pieces[first : cue.first]} >= {p.stem for p in pieces[cue.repair : end]}:
+        return None
+    return TakeBack(((first, cue.repair),), (first, cue.first), (cue.repair, end))
 
 
 def _whole_clause(pieces: Sequence[Piece], start: int, cue: Cue) -> TakeBack | None:

@@ -34,6 +34,12 @@ ORDINALS = {
 }
 IS = word_set("is are was")
 STOPS = word_set("no nope nah not oh ah hm hmm wait wrong ach oops whoops")
+EXCUSERS = word_set("i i'm i've that's we we've that")
+EXCUSES = word_set(
+    "wrong quick fast ahead jumped jump skipped skip backwards crooked mixed muddled confused misread misread lost "
+    "nonsense mistake blind sideways upside counted miscounted early late"
+)
+"""Words of a clause in which somebody says why he was wrong; common practice, no source."""
 IS_NOT = word_set("isn't ain't aren't wasn't")
 IT_IS = word_set("it's that's they're those're")
 BEFORE_ORDINAL = word_set("the number and that's then so")
@@ -83,6 +89,9 @@ def _in_its_place(old: Placed, new: Placed) -> TakeBack:
 def no_such(pieces: Sequence[Piece], i: int) -> bool:
     """ "No it ain't", "there's no etch on this line", "it's not the strip", "hm": a sentence at i that denies."""
     words = [p.lower for p in pieces[i : i + 3]]
+    if words[0] in EXCUSERS:
+        clause = pieces[i : next((k + 1 for k in range(i, min(len(pieces), i + 9)) if _paused(pieces, k + 1)), i)]
+        return bool({p.lower for p in clause} & EXCUSES)  # "I walk too quick, three is the mould filler"
     if words[0] in STOPS or words[:2] in (["there's", "no"], ["there", "isn't"], ["there", "ain't"], ["that's", "not"]):
         return True
     if words[:2] == ["it's", "not"] or (words[0] in {"it", "that", "this"} and words[1:2] and words[1] in IS_NOT):
@@ -162,7 +171,11 @@ def _role_end(pieces: Sequence[Piece], at: int) -> int | None:
     """Where a role that begins at `at` ends, with a pause or a little word behind it; None where none begins there."""
     if at >= len(pieces) or pieces[at].lower in NOT_A_ROLE:
         return None
-    nominal = pieces[at].kind == "points" or pieces[at].kind in {"content", "describes", "name", "unit", "acts"}
+    nominal = (
+        pieces[at].kind == "points"
+        or pieces[at].lower == "for"
+        or pieces[at].kind in {"content", "describes", "name", "unit", "acts"}
+    )
     if not nominal or pieces[at].lower.removesuffix("'s") in NUMBER_WORDS:
         return None
     end = phrase_end(pieces, at, min(len(pieces), sentence_stop(pieces, at, LONGEST_ROLE + 3)))

@@ -25,6 +25,7 @@ LOOKED = word_set(
     "correcting corrects correct fingers thumbs says said reckons tells telling showing remeasured measured recounted"
 )
 """Words for a second look, for what one reads off, and for somebody else who tells."""
+MORE = word_set("more another hiding hidden missed others extra")
 TELLS = word_set("says said shows showing reads reckons")
 STARTLED = word_set("ah oh hm hmm ha huh aha oops hello whoa")
 LEADS = word_set("yes yeah no okay ok so right oh ah")
@@ -141,8 +142,9 @@ def _clause_of_looking(pieces: Sequence[Piece], i: int) -> int | None:
     for k in range(i - 2, max(0, i - LONGEST_LOOK), -1):
         if pieces[k].kind == "number" or pieces[k].ends:
             return None
-        if pieces[k - 1].comma and pieces[k].lower in LOOKING:
-            return k if any(p.lower in LOOKED for p in pieces[k:i]) else None
+        if _pause(pieces, k) and pieces[k].lower in LOOKING:
+            words = {p.lower for p in pieces[k:i]}
+            return k if words & LOOKED and not words & {"gave", "told", "said"} else None
     return None
 
 
@@ -221,6 +223,9 @@ def _looked(pieces: Sequence[Piece], old: Span, opened: int, new: Span, stop: in
         return False  # both are read off: a list of plates
     if same_breath and opened == new[0]:
         return bool(tail & LOOKED) and (_pause(pieces, stop) and stop == new[1])
+    if pieces[stop - 1].ends and stop == new[1] and opened == new[0]:
+        behind = [p.lower for p in pieces[stop : sentence_stop(pieces, stop, 7)]]
+        return bool(set(behind[:4]) & MORE)  # "Six filters. Eight. Couple more hiding back there."
     return bool((lead & LOOKED) or (tail & LOOKED))
 
 
