@@ -37,6 +37,9 @@ def name_repair(pieces: Sequence[Piece], cue: Cue) -> TakeBack | None:
         return None  # "Well, that's the whole story" begins another matter
     if cue.repair < len(pieces) and pieces[cue.repair].lower in {"he's", "she's", "he", "she"}:
         return None  # "He's gone. Actually no, he's coming back."
+    apart = pieces[cue.first - 1].ends and pieces[cue.last - 1].ends and not cue.sure
+    if apart and cue.last < len(pieces) and pieces[cue.last].lower in {"there's", "there", "we", "you've"}:
+        return None  # "The chute's stainless. Hang on. There's a van." begins another matter
     if cue.phrases[-1].startswith(("never mind", "nevermind")) and pieces[cue.last - 1].ends:
         return None  # "it's got its own tag, never mind that. Air compressor"
     alone = cue.phrases == ("actually",) and pieces[cue.first - 1].ends

@@ -162,7 +162,7 @@ class Years:
         return Plate(i, last, "year", year, None if full else "two figures of the year said", hedged)
 
     def behind_a_look(self, k: int) -> int | None:
-        """ "Year, let me wipe that, 2012", "year of build. Hang on. 2012": at a whole year behind a clause of looking."""
+        """ "Year, let me wipe that, 2012", "year built, hang on, 2012": at a whole year behind a clause of looking."""
         atoms = self.atoms
         if k >= len(atoms) or not atoms[k - 1].after or atoms[k].lower not in LOOKING:
             return None

@@ -13,6 +13,7 @@ from extractors.cues import Cue
 from extractors.cuts import best_cut
 from extractors.figure_repairs import either_then_yes, figure_repair, hesitation_repair, only_excused
 from extractors.late_repairs import SPEAKERS, late_repair
+from extractors.materials_again import Materials, material_again, materials
 from extractors.mentions import RepairMention, Token, Tokens
 from extractors.name_repairs import denied, name_repair, struck
 from extractors.opposites import opposite
@@ -43,12 +44,7 @@ def find_repairs(tokens: Tokens, vocabulary: Vocabulary) -> tuple[RepairMention,
         take = late_repair(pieces, cues, i)
         excused = i in runs and bool(found) and only_excused(pieces, runs[i], found[-1])
         if take is None and i in runs and not excused and not _leads_on(pieces, runs[i]):
-            take = (
-                role_again(pieces, i)
-                or struck(pieces, runs[i])
-                or figure_repair(pieces, runs[i])
-                or name_repair(pieces, runs[i])
-            )
+            take = _by_cue(pieces, i, runs[i], materials(vocabulary))
             take = None if take is not None and _same_figure(pieces, take) else take
         if take is None and i and pieces[i - 1].ends and i not in runs:
             take = (role_again(pieces, i) if no_such(pieces, i) else None) or role_denied(pieces, i)
@@ -73,6 +69,17 @@ def find_repairs(tokens: Tokens, vocabulary: Vocabulary) -> tuple[RepairMention,
         found.append(take)
         done = max(done, take.dropped[-1][1] if take.dropped else i + 1)
     return tuple(as_mention(t, tokens, where) for t in found)
+
+
+def _by_cue(pieces: Sequence[Piece], i: int, cue: Cue, known: Materials) -> TakeBack | None:
+    """What the cue at piece i takes back: what stands at a number, a figure, a material, or other words."""
+    return (
+        role_again(pieces, i)
+        or struck(pieces, cue)
+        or figure_repair(pieces, cue)
+        or material_again(pieces, i, known)
+        or name_repair(pieces, cue)
+    )
 
 
 def _taken_already(found: Sequence[TakeBack], take: TakeBack) -> bool:
@@ -140,7 +147,9 @@ def without(tokens: Tokens, repairs: tuple[RepairMention, ...]) -> Tokens:
     tokens = _in_one_sentence(tokens, repairs)
     out: list[Token] = []
     for i, t in enumerate(tokens):
-        if t.word in dropped or is_filler(t.lower):
+        if t.word in dropped:
+            continue
+        if is_filler(t.lower):
             _carry_pause(out, t)
             continue
         out.append(t)

@@ -111,7 +111,7 @@ def role_denied(pieces: Sequence[Piece], i: int) -> TakeBack | None:
     end = _role_end(pieces, role)
     if end is None or {p.stem for p in pieces[role:end]} <= {p.stem for p in pieces[old.role : old.last]}:
         return None
-    return TakeBack(((old.first, old.last), (new.role - 1, role)), (old.first, old.last), (role, end),
+    return TakeBack(((old.first, old.last), (new.role - 1, role - 1)), (old.first, old.last), (role, end),
                     heard=(old.role, old.last))  # fmt: skip
 
 
@@ -143,7 +143,7 @@ def _number_at(pieces: Sequence[Piece], i: int) -> tuple[int, int]:
         pieces[at].kind in {"content", "unit", "acts", "name"} and at + 1 < len(pieces) and not pieces[at].comma
     ):
         at += 1
-    if at >= len(pieces) or pieces[at - 1].ends and at > i:
+    if at >= len(pieces) or (pieces[at - 1].ends and at > i):
         return 0, i
     bare = pieces[at].lower.removesuffix("'s")
     if bare in ORDINALS and (word == "the" or at == i):

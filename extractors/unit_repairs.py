@@ -24,6 +24,7 @@ BEHIND = frozenset(
     }
 )
 """Cues that are also said behind the word that stands."""
+POWERS = frozenset({"cubic", "square"})
 RATES = frozenset({"a", "an", "per"})
 """Words before a unit of time or of another measure: "ninety an hour. A minute! Ninety a minute."."""
 WITH_PAUSE = frozenset(
@@ -118,9 +119,14 @@ def unit_echo(pieces: Sequence[Piece], i: int) -> TakeBack | None:
     if not (pieces[i - 1].comma or pieces[i - 1].ends):
         return None
     unit = i + 1 if pieces[i].lower in RATES and i + 1 < len(pieces) else i
+    if pieces[unit].stem in POWERS and unit + 1 < len(pieces) and pieces[unit + 1].kind == "unit":
+        unit += 1  # "cubic metres"
     if pieces[unit].kind != "unit" or not (pieces[unit].comma or pieces[unit].ends):
         return None
-    at = unit + 1 + (pieces[unit + 1].lower == "a" if unit + 1 < len(pieces) else 0)
+    at = unit + 1
+    if [p.lower for p in pieces[at : at + 2]] == ["of", "course"]:
+        at += 2  # "Cubic metres, of course, thirty cubic metres"
+    at += pieces[at].lower == "a" if at < len(pieces) else 0
     end = figure_at(pieces, at, len(pieces))
     olds = figures_before(pieces, max(0, i - 8), i)
     if end == at or not olds or words_at(pieces, (at, end)) != words_at(pieces, olds[-1]):
@@ -134,5 +140,5 @@ def unit_echo(pieces: Sequence[Piece], i: int) -> TakeBack | None:
         return None
     begin = old[0] - (pieces[old[0] - 1].lower == "a" and pieces[at - 1].lower == "a")
     dropped = ((begin, at - (pieces[at - 1].lower == "a")),)
-    first = before[-1] - (unit - i)
+    first = before[0] if pieces[i].stem in POWERS else before[-1] - (unit - i)
     return TakeBack(dropped, (old[0], i), (at, again + 1), heard=(first, before[-1] + 1), read=(i, unit + 1))
