@@ -35,9 +35,15 @@ SIBLINGS = {"conveyor": ("belt",), "furnace": ("oven",), "oven": ("furnace",), "
 
 def find_things(
     tokens: Tokens, measures: tuple[Measure, ...], sequences: tuple[SequenceMention, ...], vocabulary: Vocabulary
+) -> tuple[ThingMention, ...]:
+    """Every mention of a component, in order; a later mention of the same one points back with same_as."""
+    return find_things_and_fates(tokens, measures, sequences, vocabulary)[0]
+
+
+def find_things_and_fates(
+    tokens: Tokens, measures: tuple[Measure, ...], sequences: tuple[SequenceMention, ...], vocabulary: Vocabulary
 ) -> tuple[tuple[ThingMention, ...], tuple[RepairMention, ...]]:
-    """Every mention of a component, in order, a later one of the same pointing back with same_as; and the fates that
-    were taken back."""
+    """The mentions of components, and their fates that were taken back."""
     if not tokens:
         return (), ()
     gatherer = Gatherer(scene(tokens, measures, vocabulary), sequences, vocabulary)

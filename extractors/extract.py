@@ -6,7 +6,7 @@ from extractors.answers import find_answers
 from extractors.asides import mark_asides
 from extractors.at_once import find_at_once
 from extractors.breakdowns import find_breakdowns, find_sums
-from extractors.components import find_things
+from extractors.components import find_things_and_fates
 from extractors.filing import file_measures
 from extractors.identity import find_identity
 from extractors.loose_numbers import find_loose
@@ -75,7 +75,7 @@ def read(tokens: Tokens, vocabulary: Vocabulary) -> Reading:
     """One pass over a token stream, in the order in which the extractors build on one another."""
     measures = find_measures(tokens, vocabulary)
     sequences = find_sequences(tokens, measures, vocabulary)
-    things, fates = find_things(tokens, measures, sequences, vocabulary)
+    things, fates = find_things_and_fates(tokens, measures, sequences, vocabulary)
     identity = find_identity(tokens, things, vocabulary)
     whole = next((str(i.value) for i in identity if i.field == "kind" and i.status != "withdrawn"), "")
     quantities = file_measures(tokens, measures, things, sequences, vocabulary, whole=whole)
