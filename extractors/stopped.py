@@ -12,7 +12,8 @@ from extractors.mentions import Number, StopMention, Tokens
 from extractors.word_classes import word_set
 
 STOPS = word_set(
-    "closed shut stopped mothballed retired decommissioned idled ceased quit ended unplugged parked folded bankrupt"
+    "closed shut shuttered locked padlocked stopped mothballed retired decommissioned idled ceased quit ended "
+    "unplugged parked folded bankrupt"
 )
 """What ended in a year."""
 STANDS = word_set(

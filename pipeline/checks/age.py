@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from datetime import date
 
 from pipeline.checks.facts import facts, limit, noun_class, size, slack
+from pipeline.checks.nearby import parted
 from pipeline.checks.offers import offers, verdict
 from pipeline.checks.subjects import alike, head, words
 from pipeline.checks.wording import clean, compared, finding, heard, moment, number, said
@@ -58,6 +59,64 @@ def hours_exceed_age(walk: Walk, vocabulary: Vocabulary, today: date) -> Results
             "read the meter again (tenths?), and the year."
         )
         yield from verdict(rule, [q], holds, message)
+
+
+_PERIOD = re.compile(
+    r"\b(?:(?:last|this|that|a|one|each|every|per|the|past|whole|single|previous) (?:\w+ )?|in \d{4}\b.{0,6}?)"
+    r"(?P<span>year|month|week|day)\b(?!s)(?! (?:old|ago|model|before|built))|\b(?P<often>yearly|annually|monthly|"
+    r"weekly|daily|a season|last season)\b"
+)
+_WHOLE_LIFE = re.compile(r"\b(?:total|since|now|stands|lifetime|when|as of|until|till|from|up to|every)\b")
+_SPAN_HOURS = {"year": 8784, "month": 744, "week": 168, "day": 24, "season": 8784}
+_OFTEN = {"yearly": "year", "annually": "year", "monthly": "month", "weekly": "week", "daily": "day"}
+
+
+def hours_in_a_period(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
+    """Run hours told of one year, month, week or day ("nine thousand hours last year") against the hours it has.
+
+    Arithmetic: hours ≤ 24 a day, 168 a week, 744 in the longest month, 8,784 in a leap year. Tolerance: none beyond the
+    wording. Only hours whose own clause says run, put in or logged in one such period; not a meter's total, and not
+    more than twenty times the period, which would be of another matter. Source: the calendar.
+    """
+    rule = "hours_in_a_period"
+    for q in facts(walk).of("hours", "duration"):
+        span = _period(q)
+        if span is None or q.unit != "hour" or q.value <= 24:
+            continue
+        most = _SPAN_HOURS[span]
+        if not q.value <= 20 * most:
+            continue
+        message = (
+            f"{clean(q.subject) or 'machine'}: {said(q)} in a {span} are more than the {number(most)} hours that a "
+            f"{span} has: read the log again, was it over longer, or for several together?"
+        )
+
+        def holds(q: Quantity, most: int = most) -> bool:
+            return (size(q, "hour") or 0.0) <= most * (1 + slack(q))
+
+        yield from verdict(rule, [q], holds, message, level="conflict" if q.property == "hours" else "check")
+
+
+_RAN = re.compile(
+    r"\b(?:ran|run|runs|running|put in|puts in|put on|puts on|logged?|logs|clocked|did|does|do|worked|works?|made|"
+    r"racked up|turned|got|saw|sees|fired|hours)\b"
+)
+
+
+def _period(q: Quantity) -> str | None:
+    """The year, month, week or day that a figure's own clause tells its hours of; None where it tells none."""
+    before, behind = parted(q)
+    lead, tail = re.split(r"[.;:!?]", before)[-1], re.split(r"[.;!?]|, and |, but ", behind)[0]
+    near = re.match(r"\W*(?:\w+ ){0,3}?(?=(?:in|over|for|during|last|this|that|a|per|each|every|the)\b)", tail)
+    found = _PERIOD.search(tail) if near is not None and len(tail[: near.end()].split()) <= 3 else None
+    if found is not None and len(tail[: found.start()].split()) > 3:
+        found = None
+    if found is None:
+        found = next((m for m in _PERIOD.finditer(lead) if len(lead[m.end() :].split()) <= 9), None)
+    if found is None or not _RAN.search(f"{lead} {heard(q)}") or _WHOLE_LIFE.search(f"{lead} {tail}"):
+        return None
+    often = found.group("often")
+    return _OFTEN.get(often, "season") if often else found.group("span")
 
 
 def part_of_the_hours(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
@@ -204,4 +263,4 @@ def _y(q: Quantity) -> str:
     return str(int(q.value))
 
 
-RULES = (hours_exceed_age, part_of_the_hours, year_in_future, older_than_machine, machine_age)
+RULES = (hours_exceed_age, hours_in_a_period, part_of_the_hours, year_in_future, older_than_machine, machine_age)

@@ -7,7 +7,7 @@ import re
 from collections.abc import Iterator
 from datetime import date
 
-from pipeline.checks.facts import Facts, facts, noun_class, size, slack
+from pipeline.checks.facts import Facts, facts, is_whole, noun_class, size, slack
 from pipeline.checks.mechanical import LIFTED, LIFTING
 from pipeline.checks.nearby import SENTENCE, attributive, heard, lead, most, parted, seconds_between
 from pipeline.checks.offers import verdict
@@ -172,6 +172,8 @@ def longer_than_its_room(walk: Walk, vocabulary: Vocabulary, today: date) -> Res
     rule = "longer_than_its_room"
     index = facts(walk)
     rooms = [q for q in index.of("length") if head(q.subject) in _ROOMS and q.value_max is None]
+    # the "paint dip plant" is the machine itself
+    rooms = [q for q in rooms if head(q.subject) != "plant" or not is_whole(walk, q.subject)]
     if len({(q.value, q.unit) for q in rooms}) != 1:
         return
     room = rooms[0]

@@ -18,6 +18,7 @@ from pipeline.checks.wording import (
     fact_id,
     finding,
     moment,
+    number,
     told_count,
 )
 from pipeline.walk import Breakdown, Checked, Component, Finding, Level, Quantity, Sequence, Station, Walk
@@ -238,6 +239,54 @@ def parts_in_the_words(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
         yield from verdict(rule, [q], lambda q, made=made: q.value == made, message, level=level, basis=[total or q])
 
 
+_NAMED_BY = re.compile(
+    r"^(?P<part>roll|roller|head|spindle|blade|knife|station|lane|stage|zone|deck|nozzle|burner|cylinder|plate|tube|bed|"
+    r"colou?r|needle|valve|row|cavity|tray|wheel|high)s?[ -](?P<what>(?!(?:and|or|on|in|at|of|is|are|with|to)\b)[a-z]+)"
+)
+_SIDES_OF = (
+    (
+        r"(?:on (?:the )?top|up top|above|over|upper|top)",
+        r"(?:underneath|under|below|beneath|on the bottom|bottom|lower)",
+    ),
+    (r"(?:on (?:the|this) left|left)", r"(?:on (?:the|that) right|right)"),
+    (r"(?:in (?:the )?front|at the front|front)", r"(?:at the back|behind|in back|(?:at the )?rear)"),
+)
+
+
+def named_by_its_number(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
+    """ "A nine-roll straightener", and later "the rolls, four on top and four underneath".
+
+    Arithmetic: the parts of both sides add up to the number in the name. Tolerance: none. Only where one number names a
+    machine by what it has, and two numbers told of two sides in one sentence that names the same. Always a question:
+    one may be an idler or taken out. Source: plain counting.
+    """
+    rule = "named_by_its_number"
+    named = [(n, m) for n in walk.loose if n.value >= 3 and (m := _NAMED_BY.match(n.behind.lower()))]
+    for total, found in named:
+        part = found.group("part")
+        if len({n.value for n, m in named if m.group("part") == part}) != 1:
+            continue
+        for one, other in zip(walk.loose, walk.loose[1:], strict=False):
+            text = f"{one.before} {one.behind}".lower()
+            if not re.search(rf"\b{re.escape(part)}s?\b", text) or one is total or other is total:
+                continue
+            if not any(
+                re.match(rf"(?:{part}s? )?{a}\W+(?:and )?\S+ (?:{part}s? )?{b}\b", one.behind.lower())
+                and re.match(rf"(?:{part}s? )?{b}\b", other.behind.lower())
+                for x, y in _SIDES_OF
+                for a, b in ((x, y), (y, x))
+            ):
+                continue
+            made = one.value + other.value
+            q = told_count(many_of(2, part).split(" ", 1)[-1], int(total.value), total.evidence)
+            message = (
+                f"{number(total.value)}-{part} {found.group('what')} by name, but {number(one.value)} and "
+                f"{number(other.value)} make {number(made)}: count them again on both sides."
+            )
+            yield from verdict(rule, [q], lambda q, made=made: q.value == made, message, level="check")
+            break
+
+
 def _in_packs(walk: Walk, b: Breakdown) -> bool:
     """Whether both factors are counts of things in packs ("twenty four bottles in a case, forty cases on a pallet")."""
     counts = [q for q in walk.active if q.property == "count" and q.of and q.value in b.factors]
@@ -386,6 +435,7 @@ RULES = (
     station_described_twice,
     parts_and_total,
     parts_in_the_words,
+    named_by_its_number,
     positions_and_carriers,
     counted_twice,
 )

@@ -3,25 +3,30 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Iterator
 from datetime import date
 
 from pipeline.checks.facts import Facts, facts, limit, size, slack
 from pipeline.checks.nearby import (
+    SENTENCE,
     about_here,
     called,
+    core,
     one_sentence,
     outside,
+    parted,
     partner,
     related,
     same,
     seconds_between,
     single,
+    with_unit,
     words_around,
 )
 from pipeline.checks.offers import verdict
-from pipeline.checks.subjects import alike, mentions
-from pipeline.checks.wording import compared, figure, finding, name_of, number, said
+from pipeline.checks.subjects import alike, head, mentions
+from pipeline.checks.wording import compared, figure, finding, moment, name_of, number, said
 from pipeline.walk import Checked, Component, Finding, Quantity, Walk
 from vocab import Row, Table, Vocabulary
 
@@ -63,7 +68,8 @@ def rectifier_power(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
 
     Source: P = V x I (watt = volt x ampere, SI Brochure, 9th edition). Tolerance: less than 95 % of the product cannot
     be (conflict); more than 1.6 times is asked about, because a rating of the input is greater than the output by the
-    efficiency (0.64 in a published example). Only for subjects that are direct current.
+    efficiency (0.64 in a published example); told as output, more than 1.05 times. Only for subjects that are direct
+    current.
     """
     index = facts(walk)
     row = limit(vocabulary, "rectifier power")
@@ -72,16 +78,19 @@ def rectifier_power(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
         if volts is None:
             continue
         power = partner(index, amps, ("power",), "watt") or partner(index, volts, ("power",), "watt")
+        power = power or _by_its_tank(index, amps)
         v, i, p = size(volts, "volt"), size(amps, "ampere"), size(power, "kilowatt")
         if power is None or not v or not i or not p or "horsepower" in power.unit:
             continue
         if not any(mentions(q.subject, *DIRECT) for q in (amps, volts, power)):
             continue
         product = v * i / 1000
+        # told as the output it is the product itself, less or more by rounding
+        high = 2 - row["low"] if _given_out(power) else row["high"]
 
-        def holds(volts: Quantity, amps: Quantity, power: Quantity) -> bool:
+        def holds(volts: Quantity, amps: Quantity, power: Quantity, high: float = high) -> bool:
             made = (size(volts, "volt") or 0) * (size(amps, "ampere") or 0)
-            return not outside((size(power, "watt") or 0) / made, row["low"], row["high"], slack(volts, amps, power))
+            return not outside((size(power, "watt") or 0) / made, row["low"], high, slack(volts, amps, power))
 
         yield from verdict(
             "rectifier_power",
@@ -93,6 +102,26 @@ def rectifier_power(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
             level="conflict" if p < product else "check",
             note=f"{figure(v, 'volt')} x {figure(i, 'ampere')}",
         )
+
+
+def _given_out(power: Quantity) -> bool:
+    """Whether a power is told as what comes out: "output fifty kilowatts", "fifty kilowatts DC out"."""
+    before, behind = parted(power)
+    return power.qualifier == "output" or bool(
+        re.search(r"\boutput\W+(?:\w+\W+){0,3}$", before) or re.match(r"\W*(?:dc )?(?:output|out)\b", behind)
+    )
+
+
+def _by_its_tank(index: Facts, amps: Quantity) -> Quantity | None:
+    """ "Five rectifiers: nickel's three thousand amps at twelve volts", and later the plate "on the nickel rectifier":
+    the one output in kilowatts of a rectifier of the same name, where a current is filed under its tank."""
+    if "rectifier" not in (amps.around or "") and not any(
+        head(c.name) == "rectifier" and 0 <= moment(amps) - moment(c) <= SENTENCE for c in index.components
+    ):
+        return None
+    own = core(amps.subject) - {"rectifier", "tank", "bath"}
+    told = [q for q in with_unit(index.of("power"), "watt") if "watt" in q.unit and mentions(q.subject, *DIRECT)]
+    return single((q for q in told if own and core(q.subject) - {*DIRECT} == own), "watt")
 
 
 SUPPLIED = frozenset("breaker isolator fuse fuses fused disconnect main mains socket plug feed contactor".split())

@@ -9,7 +9,7 @@ from dataclasses import replace
 from datetime import date
 
 from pipeline.checks.facts import Facts, facts, is_whole, noun_class, size, slack
-from pipeline.checks.nearby import lead
+from pipeline.checks.nearby import lead, parted
 from pipeline.checks.offers import verdict
 from pipeline.checks.subjects import alike, head, mentions, part_of, words
 from pipeline.checks.wording import clean, compared, figure, heard, moment, number, said
@@ -423,6 +423,97 @@ def machine_through_door(walk: Walk, vocabulary: Vocabulary, today: date) -> Res
             yield from verdict(rule, [q, limit], _no_more, message, level="check")
 
 
+_TO_THE_ROOF = re.compile(
+    r"^\W*(?:of )?(?:clear|clearance|headroom|free|clear height)?\W*(?:up )?(?:to|under|below|beneath|underneath) "
+    r"(?:the )?(?:lowest )?(?:roof )?(?:beams?|ceiling|roof|truss(?:es)?|joists?|rafters?|eaves|purlins?|sprinklers?|"
+    r"girders?|steel)\b"
+)
+_ROOF_BEFORE = re.compile(
+    r"\b(?:headroom|(?:ceiling|roof|clear|eaves) height|ceiling|beams?|rafters?|joists?|trusses)(?:'s|s|'re)?"
+    r"(?: (?:is|are|sits?|comes?|only|just|at|in here|down|hangs?|here|gives? you|of|about|low|clear))*\W*$"
+)
+_REACHES_OUT = re.compile(
+    r"\b(?:outside|out back|out in the yard|through the (?:roof|floor|ceiling)|above the roof|pit|next door|other "
+    r"(?:room|hall|building)|up to|raised|extend\w*|mast)\b"
+)
+_NOT_STANDING = frozenset(
+    "stack chimney flue silo pit platform mezzanine opening window door doorway hook ceiling roof beam hall building "
+    "room clear clearance headroom stroke lift part case carton pallet tower mast daylight".split()
+)
+
+
+def taller_than_its_room(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
+    """ "Three metres clear to the beams", and minutes later "the elevator stands fourteen feet tall".
+
+    Arithmetic: height of a machine ≤ height to the beams, ceiling or roof. Tolerance 2 % plus wording. Only one such
+    height in the walk, told by its words, and heights of things by name; not what is outside, goes through the roof,
+    stands in a pit or is extended. Always a question: there may be a higher part of the room. Source: plain geometry.
+    """
+    rule = "taller_than_its_room"
+    sizes = [q for q in facts(walk).of("height", "length", "other") if size(q, "metre") and q.value_max is None]
+    roofs = [q for q in sizes if _TO_THE_ROOF.match(parted(q)[1]) or _ROOF_BEFORE.search(parted(q)[0])]
+    if len({round(size(q, "metre") or 0.0, 2) for q in roofs}) != 1:
+        return
+    roof = roofs[0]
+    never = noun_class(vocabulary, "product") | noun_class(vocabulary, "opening") | _NOT_STANDING
+    for q in sizes:
+        told = f"{q.subject} {q.around or ''}".lower()
+        if q in roofs or q.property != "height" or head(q.subject) in never or _REACHES_OUT.search(told):
+            continue
+        if any({q.id, r.id} <= {*c.facts} for r in roofs for c in walk.checked):
+            continue
+        if not 1.0 <= (size(q, "metre") or 0.0) <= 4 * (size(roof, "metre") or 1.0):
+            continue
+        shown = figure(round(size(q, roof.unit) or 0.0, 2), roof.unit)
+        message = (
+            f"{clean(q.subject) or 'machine'} {said(q)} tall{f' ({shown})' if q.unit != roof.unit else ''} does not "
+            f"stand under {said(roof)} clear: is the room higher there, or does it go through? Measure both."
+        )
+        yield from verdict(rule, [q, roof], _inside, message, level="check")
+
+
+_STICKS_OUT = re.compile(
+    r"\b(?:u[- ]?tubes?|u[- ]?bends?|hairpins?|bent|coiled|spare|spares|stick\w* out|hang\w* out|overhang\w*|"
+    r"runs? past|both (?:of them|units|vessels)|for the other|in (?:two|three|four) (?:pieces|lengths)|"
+    r"uncut|stock length)\b"
+)
+
+
+def longer_than_what_it_goes_in(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
+    """ "The boiler is fourteen feet long", and minutes later "a hundred and ten tubes, sixteen feet long".
+
+    Arithmetic: length of what goes inside (check_words, goes inside) ≤ the greatest size of what it goes into.
+    Tolerance 2 % plus wording. Only one length of things of that noun in the walk, whatever else its name, and a part
+    whose other words are of the same name; nothing bent, spare or sticking out. Always a question. Source: plain
+    geometry.
+    """
+    rule = "longer_than_what_it_goes_in"
+    index = facts(walk)
+    pairs = {tuple(w.split()) for w in noun_class(vocabulary, "goes inside")}
+    outers = {h for h, _ in pairs}
+    for part in index.of("length"):
+        own = head(part.subject)
+        if part.qualifier == "spacing" or _STICKS_OUT.search(f"{part.subject} {part.around or ''}".lower()):
+            continue
+        for noun in sorted(h for h in outers if (h, own) in pairs):
+            whole = [q for q in index.of("length") if head(q.subject) == noun]
+            if len({round(size(q, "metre") or 0.0, 3) for q in whole}) != 1 or whole[0].value_max is not None:
+                continue
+            outer = whole[0]
+            sizes = [q for q in index.of(*SIDES) if alike(q.subject, outer.subject) == "same"]
+            greatest = max(sizes, key=lambda q: size(q, "metre") or 0.0)
+            rest = {*words(part.subject)} - {own, noun}
+            if not rest <= {*words(outer.subject)} or (size(part, "metre") or 0.0) > 4 * (size(greatest, "metre") or 1):
+                continue
+            if any({part.id, greatest.id} <= {*c.facts} for c in walk.checked):
+                continue
+            message = (
+                f"{clean(part.subject)} {said(part)} long do not go into the {clean(outer.subject)}, {said(greatest)} "
+                f"{_across(greatest)}: are they of another one? Measure both."
+            )
+            yield from verdict(rule, [part, greatest], _inside, message, level="check")
+
+
 _LINES = frozenset("line plant system installation train mill".split())
 """What is several machines and ships as such."""
 _OWN_DOORS = frozenset(
@@ -439,4 +530,6 @@ RULES = (
     longer_than_the_line,
     inside_and_outside,
     machine_through_door,
+    taller_than_its_room,
+    longer_than_what_it_goes_in,
 )

@@ -86,7 +86,7 @@ def volume_from_sizes(walk: Walk, vocabulary: Vocabulary, today: date) -> Result
             f"{said(v)} was stated. Measure again, or ask for the drawing."
         )
         ratio = litres / geometric
-        asked = ratio < under or (round_one and ratio <= 1.25 + slack(v, *sides))
+        asked = ratio < under or _inferred(v, sides[0]) or (round_one and ratio <= 1.25 + slack(v, *sides))
         yield from verdict(
             rule, [v, *sides], holds, message, level="check" if asked else "conflict", note=f"{ratio:.2f} of it"
         )
@@ -125,7 +125,38 @@ def _sides(index: Facts, v: Quantity) -> tuple[Quantity, ...] | None:
             return one["length"], one["width"], one.get("depth") or one["height"]
         elif "width" in one and "depth" in one and "height" in one:
             return one["width"], one["depth"], one["height"]
-    return _said_beside(index, v)
+    return _said_beside(index, v) or _by_another_name(index, v)
+
+
+def _by_another_name(index: Facts, v: Quantity) -> tuple[Quantity, ...] | None:
+    """ "A makeup tank, poly, four by four by five", and later "the poly tank, nine hundred gallons": the sizes of the
+    one vessel of that noun whose sentence holds what the volume calls it, or whose name the volume's sentence holds."""
+    noun, own = head(v.subject), set(words(v.subject))
+    if noun not in _VESSELS or len(own) < 2:
+        return None
+    found = []
+    for name in index.subjects(*SIDES):
+        called = set(words(name))
+        if head(name) != noun or len(called) < 2 or called & own != {noun}:
+            continue
+        row = [q for q in index.of(*SIDES) if alike(q.subject, name) == "same"]
+        told = {w for q in row for w in words(q.around or "")}
+        if own <= told or called - {noun} <= set(words(v.around or "")):
+            found.append(row)
+    if len(found) != 1 or any(alike(q.subject, v.subject) == "same" for q in index.of(*SIDES)):
+        return None
+    by = {q.property: q for q in found[0]}
+    if len(by) != len(found[0]):
+        return None
+    if set(by) in ({"length", "width", "depth"}, {"length", "width", "height"}):
+        return tuple(found[0])
+    round_one = "diameter" in by and len(by) == 2
+    return (by["diameter"], next(q for p, q in by.items() if p != "diameter")) if round_one else None
+
+
+def _inferred(v: Quantity, side: Quantity) -> bool:
+    """Whether volume and sizes are of one noun in two names, as `_by_another_name` brings them together."""
+    return head(v.subject) == head(side.subject) and alike(v.subject, side.subject) == ""
 
 
 def _nearer(index: Facts, v: Quantity, side: Quantity) -> bool:
@@ -186,8 +217,18 @@ def _said_beside(index: Facts, v: Quantity) -> tuple[Quantity, ...] | None:
         return None
     if sum(abs(moment(x) - moment(v)) <= BESIDE for x in index.of("volume")) != 1:
         return None
+    if any(_another_vessel(q.subject, v.subject) for q in near):
+        return None
     by = {q.property: q for q in near}
     return tuple(near) if len(by) == 3 and "width" in by else None
+
+
+def _another_vessel(a: str, b: str) -> bool:
+    """ "The makeup tank, four by four by five, and two bladder tanks, four hundred gallons": whether two subjects are
+    vessels told apart by name."""
+    x, y = set(words(a)), set(words(b))
+    named = head(a) in _VESSELS and head(b) in _VESSELS and len(x) > 1 and len(y) > 1
+    return named and not (x <= y or y <= x)
 
 
 def _round_before(index: Facts, v: Quantity) -> tuple[Quantity, ...] | None:

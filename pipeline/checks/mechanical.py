@@ -269,6 +269,8 @@ def crane_against_load(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
     rated = [q for q in weights if _lifting(q)]
     lifted = [q for q in weights if not _lifting(q) and mentions(f"{q.subject} {q.of or ''}", *LIFTED)]
     lifted = [q for q in lifted if not mentions(q.subject, "press", "dryer", "washer", "machine", "furnace")]
+    # "the die cushion's forty tons, the mould clamp three hundred": what pushes is told by its force
+    lifted = [q for q in lifted if head(q.subject) not in _PUSHES]
     for capacity in rated:
         lifted_here = [q for q in rated if q is not capacity and _lifted_by(q, capacity)]
         loads = [q for q in lifted if seconds_between(q, capacity) <= SENTENCE] + lifted_here
@@ -302,6 +304,8 @@ def _weighed_beside(q: Quantity, capacity: Quantity) -> bool:
     return weighed and told_in(capacity, told) and not mentions(q.subject, *LIFTING)
 
 
+_PUSHES = frozenset("cushion clamp ram cylinder ejector puller jack knockout".split())
+"""Heads of what is called by the tons it pushes with."""
 _GEAR = frozenset("crane hoist monorail jib gantry forklift".split())
 
 

@@ -122,6 +122,52 @@ def more_than_it_takes(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
             yield from verdict(rule, [run, top], _no_more, message, level="check")
 
 
+_ROLLS = frozenset("roll roller face barrel".split())
+_WEB = frozenset(
+    "strip coil web sheet foil film paper board cloth fabric carpet veneer plate glass stock material felt band".split()
+)
+_ROLL_ENDS = re.compile(r"\b(?:hold-?down|pinch|idler|guide|side|edge|print\w*|anilox|dia\w*|core|finished|parent)\b")
+
+
+def wider_than_its_rolls(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
+    """ "It'll swallow strip up to fifty-four inches wide", and minutes later "the rolls are 1250 millimetres across".
+
+    Arithmetic: width of what a line is said to take or run ≤ face width of the rolls it passes. Tolerance 2 % plus
+    wording. Only where the walk tells one width of rolls, and a width beside a noun of stock with words of taking or
+    running; more than twice the rolls is of something else. Always a question: it may be slit before.
+    Source: plain geometry.
+    """
+    rule = "wider_than_its_rolls"
+    index = facts(walk)
+    widths = [q for q in index.of("width") if size(q, "metre")]
+    rolls = [q for q in widths if head(q.subject) in _ROLLS and not _ROLL_ENDS.search(f"{q.subject} {lead_of(q)}")]
+    rolls = [q for q in rolls if not _takes(q)]
+    if len({round(_metres(q), 3) for q in rolls}) != 1:
+        return
+    face = rolls[0]
+    for run in widths:
+        if run in rolls or head(run.subject) in _ROLLS or not _of_stock(run, _WEB):
+            continue
+        if not (_takes(run) or RUN.search(run.around or "")) or _metres(run) > 2 * _metres(face):
+            continue
+        if any({run.id, face.id} <= {*c.facts} for c in walk.checked):
+            continue  # more_than_it_takes has compared them
+        message = (
+            f"{said(run)} wide ({clean(run.subject) or 'what is run'}) is more than the {clean(face.subject)} are "
+            f"across, {said(face)}: measure the rolls, and ask what was really run."
+        )
+
+        def holds(run: Quantity, face: Quantity) -> bool:
+            return most(run, "metre") <= most(face, "metre") * (1.02 + slack(run, face))
+
+        yield from verdict(rule, [run, face], holds, message, level="check")
+
+
+def lead_of(q: Quantity) -> str:
+    """The six words right before a size."""
+    return " ".join(lead(q)[-6:])
+
+
 def _takes(q: Quantity) -> bool:
     """Whether a size is told as the most that is taken: by a word of it in its sentence before the next size."""
     filed = bool(TAKES.search(f"{q.subject} {q.qualifier or ''}".lower())) and not RUN.search(q.around or "")
@@ -198,4 +244,4 @@ def wider_than_it_runs_through(walk: Walk, vocabulary: Vocabulary, today: date) 
             yield from verdict(rule, [belt, outer], holds, message, level="check")
 
 
-RULES = (more_than_it_takes, wider_than_it_runs_through)
+RULES = (more_than_it_takes, wider_than_its_rolls, wider_than_it_runs_through)

@@ -217,6 +217,11 @@ _SPANS = re.compile(
     r"\b(?:long|length|span\w*|overall|cover\w*|run(?:s|ning)?|wide|width|from first to last|end to end|trims?|"
     r"total|row|from (?:the )?first)\b"
 )
+_TWO_ABREAST = re.compile(
+    r"\b(?:pairs?|pairwise|(?:two|three|four) (?:to|per|for|at|on|in) (?:a|an|each|every|the)|both sides|each side|"
+    r"either side|a side|per side|opposite|abreast|rows?|staggered|double)\b"
+)
+"""Words of things of which several stand at one place: their count times the pitch is no length."""
 _NOT_ROW = frozenset(
     ("hour minute day foot inch year pound bolt pole stroke part piece sheet board time phase speed amp volt").split()
 )
@@ -250,6 +255,8 @@ def pitch_makes_the_length(walk: Walk, vocabulary: Vocabulary, today: date) -> R
         if len({(c.value, c.noun) for c in near}) != 1:
             continue
         c = near[0]
+        if _TWO_ABREAST.search(f"{c.before} {c.behind}"):
+            continue
         spans = [
             q
             for q in lengths

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Iterator
 from datetime import date
 
@@ -21,7 +22,7 @@ from pipeline.checks.nearby import (
     with_unit,
 )
 from pipeline.checks.offers import offers, verdict
-from pipeline.checks.subjects import mentions
+from pipeline.checks.subjects import mentions, words
 from pipeline.checks.wording import compared, figure, finding, name_of, number, said
 from pipeline.walk import Checked, Finding, Quantity, Walk
 from vocab import Vocabulary
@@ -187,15 +188,16 @@ def above_boiling(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     row = limit(vocabulary, "boiling")
     for hot in index.of("temperature"):
         f = size(hot, "degF")
-        if f is None or f <= row["high"] or not (mentions(hot.subject, *WET) or _of_water(hot)):
+        if f is None or f <= row["high"] or not (mentions(hot.subject, *WET) or _of_water(hot) or _vented(hot)):
             continue
         if mentions(hot.subject, *NOT_WATER, "steam") or f > 400:
             continue  # no bath of water was ever meant to be that hot
         closed = "pressure retort autoclave jacket coil exchanger boiler burner deaerator".split()
         closed += "jaw jaws bar bars head heads plate platen knife band wire wheel roller".split()  # heat sealing
-        if mentions(hot.subject, *closed) or about_here(
-            index, hot, *NOT_WATER, "retort", "autoclave", "pressure", "deaerator", within=6
-        ):
+        if mentions(hot.subject, *closed) and not _vented(hot):
+            continue
+        near = about_here(index, hot, *NOT_WATER, "retort", "autoclave", "pressure", "deaerator", within=6)
+        if near and not _vented(hot):
             continue
         if partner(index, hot, ("pressure",), "psi") is not None:
             continue
@@ -218,6 +220,19 @@ def above_boiling(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
 _CLOSED = frozenset(
     "boiler pressure superheated pressurised pressurized closed sealed jacket coil loop heating".split()
 )
+
+
+_VENTED = re.compile(
+    r"\b(?:vented|open[- ]top\w*|open to (?:the )?(?:air|atmosphere|room|sky)|atmospheric|unpressuri[sz]ed)\b"
+)
+
+
+def _vented(hot: Quantity) -> bool:
+    """ "The dial on that vented receiver reads two thirty, with water sitting in it": open and holding water by its
+    own sentence, on whichever side of the figure it is told."""
+    told = f"{hot.subject} {hot.around or ''}".lower()
+    water = re.search(r"\b(?:water|condensate|brine)\b(?! (?:cooled|jacket))", told)
+    return bool(water and _VENTED.search(told)) and not (_CLOSED | set(NOT_WATER)) & {*words(told)}
 
 
 def _of_water(hot: Quantity) -> bool:

@@ -6,11 +6,13 @@ import re
 from collections.abc import Iterator
 from datetime import date
 
+from extractors.phrases import plural
 from extractors.words import Evidence
 from pipeline.checks.facts import Facts, apart, facts, has_dimension, one_per_hour, per_hour, size, slack
 from pipeline.checks.offers import verdict
 from pipeline.checks.subjects import alike, head, words
-from pipeline.checks.wording import clean, compared, count_as_quantity, figure, heard, moment, number, said
+from pipeline.checks.told import counted
+from pipeline.checks.wording import clean, compared, count_as_quantity, figure, heard, moment, number, said, told_count
 from pipeline.checks.work import HEADS, SUPPLIES, counted_beside
 from pipeline.walk import Checked, Finding, Quantity, Walk
 from vocab import Vocabulary
@@ -47,6 +49,47 @@ def nested_counts(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
                     return apart(ab.value * bc.value, ac.value) <= 0.001 + slack(ab, bc, ac)
 
                 yield from verdict(rule, [ab, bc, ac], holds, message)
+
+
+_LAYERS = frozenset("layer tier row course level".split())
+_STACKED = frozenset("pallet skid stillage load cart trolley dolly stack unit".split())
+
+
+_OTHERS = ("nested_counts", "parts_in_the_words", "counts_within_counts")
+"""Rules that compare packs in packs where they are told together."""
+
+
+def layers_make_the_load(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
+    """ "Eight cases to a layer, and goes six layers high", and later "sixty cases on a pallet".
+
+    Arithmetic: (cases in a layer) × layers = cases on a pallet. Tolerance: the wording's. Only one count of things to a
+    layer, one number of layers within a minute of it, and one count of the same things to a pallet or load anywhere.
+    Always a question: a last layer may be short. Source: plain counting.
+    """
+    rule = "layers_make_the_load"
+    index = facts(walk)
+    counts = [q for q in index.of("count") if q.of and q.value > 0 and q.value_max is None]
+    each = [q for q in counts if head(q.subject) in _LAYERS]
+    tall = [c for c in counted(index) if each and c.noun == head(each[0].subject) and c.value < 60]
+    tall = [c for c in tall if abs(c.at - moment(each[0])) <= TALK]
+    if len({(q.value, q.of) for q in each}) != 1 or len({c.value for c in tall}) != 1:
+        return
+    ab, layers = each[0], told_count(plural(tall[0].noun), tall[0].value, tall[0].evidence)
+    for ac in counts:
+        if head(ac.subject) not in _STACKED or alike(ac.of or "", ab.of or "") != "same":
+            continue
+        made = ab.value * layers.value
+        if any(c.rule in _OTHERS and "could not" not in c.outcome for c in walk.checked):
+            continue
+        message = (
+            f"{number(layers.value)} {plural(tall[0].noun)} of {number(ab.value)} {plural(clean(ab.of or ''))} make "
+            f"{number(made)}, {number(ac.value)} to a {clean(ac.subject)} was stated: count the layers again."
+        )
+
+        def holds(ab: Quantity, layers: Quantity, ac: Quantity) -> bool:
+            return apart(ab.value * layers.value, ac.value) <= 0.001 + slack(ab, ac)
+
+        yield from verdict(rule, [ab, layers, ac], holds, message, level="check", basis=[ab, ac])
 
 
 def turns_and_heads(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
@@ -195,4 +238,11 @@ def settings_in_order(walk: Walk, vocabulary: Vocabulary, today: date) -> Result
             yield from verdict(rule, [low, high], holds, message)
 
 
-RULES = (nested_counts, amounts_make_the_sum, turns_and_heads, users_and_supply, settings_in_order)
+RULES = (
+    nested_counts,
+    layers_make_the_load,
+    amounts_make_the_sum,
+    turns_and_heads,
+    users_and_supply,
+    settings_in_order,
+)

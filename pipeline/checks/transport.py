@@ -13,6 +13,7 @@ from pipeline.checks.nearby import (
     attributive,
     heard,
     most,
+    parted,
     partner,
     seconds_between,
     single,
@@ -21,7 +22,7 @@ from pipeline.checks.nearby import (
     with_unit,
 )
 from pipeline.checks.offers import offers
-from pipeline.checks.subjects import alike, mentions, words
+from pipeline.checks.subjects import alike, mentions, singular, words
 from pipeline.checks.told import beside
 from pipeline.checks.wording import compared, figure, finding, moment, name_of, number, said
 from pipeline.walk import Checked, Finding, Quantity, Walk
@@ -134,7 +135,14 @@ def _weights(index: Facts) -> list[Quantity]:
         and not attributive(q)
         and not mentions(f"{q.subject} {q.qualifier or ''}", *CARRIED)
         and not _NOT_OWN.search(beside(index, q)[0])
+        and not _amount_of(q)
     ]
+
+
+def _amount_of(q: Quantity) -> bool:
+    """ "From one vat comes 1200 kilos of cheese": so much of a thing is no weight of one."""
+    then = re.match(r"\W*of (?:the )?(\w+)", parted(q)[1])
+    return then is not None and singular(then.group(1)) in words(q.subject)
 
 
 def _box(index: Facts, weight: Quantity) -> tuple[float, tuple[Quantity, ...]] | None:

@@ -360,7 +360,15 @@ def _far_apart(a: Quantity, b: Quantity, prop: str) -> bool:
     slip = any(abs(y / x - k) <= 0.02 * k for k in (10, 12)) if x else False
     low, high = sorted((a.value, b.value))
     slip |= a.unit == b.unit and 13 <= low <= 19 and high == (low - 10) * 10  # sixteen for sixty
-    return prop != "temperature" and y > 3 * x and not slip and system(a.unit) == system(b.unit)
+    if system(a.unit) == system(b.unit):
+        return prop != "temperature" and y > 3 * x and not slip
+    # of two systems: feet for metres, inches for millimetres and their like, or of two things
+    return prop in _SPANS and 0 < 4 * x < y and not any(abs(y / x - k) <= 0.03 * k for k in _UNIT_SLIPS)
+
+
+_SPANS = frozenset(("length", "width", "height", "depth", "diameter", "thickness"))
+_UNIT_SLIPS = (10.0, 12.0, 25.4, 30.48, 39.37, 100.0, 304.8, 1000.0)
+"""How far a size told in the wrong unit is off: the ratios of foot, inch, metre, centimetre and millimetre."""
 
 
 def _other_name(index: Facts, a: str, b: str) -> bool:

@@ -112,7 +112,7 @@ def contents_and_room(walk: Walk, vocabulary: Vocabulary, today: date) -> Result
 
 
 _CONTENTS = re.compile(
-    r"\b(?:fill\w*|contents?|holds?|full of|charge|inside|in it|takes?|shot|grit|sand|grain|powder|salt)\b"
+    r"\b(?:fill(?:s|ed|ing)?|contents?|holds?|full of|charge|inside|in it|takes?|shot|grit|sand|grain|powder|salt)\b"
 )
 _METAL = re.compile(
     r"\b(?:steel|iron|shot|grit|metal|brass|bronze|copper|zinc|lead|solder|chips|turnings|scrap|nails|coins?)\b"

@@ -31,7 +31,10 @@ Results = Iterator[Finding | Checked]
 
 TALK = 60.0
 """Seconds of speech within which figures without names belong to one machine; common practice, no source."""
-TURNED = re.compile(r"\b(turn\w*|exchang\w*|circulat\w*|empt(?:y|ies)|fill(?:s|ed|ing|up)?|drain\w*|chang\w* over)\b")
+TURNED = re.compile(
+    r"\b(turn\w*|exchang\w*|circulat\w*|empt(?:y(?! (?:vat|tank|vessel|kettle|basin|one|bin|silo)\b)|ies)"
+    r"|fill(?:s|ed|ing|up)?|drain\w*|chang\w* over)\b"
+)
 
 
 SUPPLIES = frozenset(("pump", "compressor", "blower", "supply", "main", "booster"))
@@ -99,6 +102,10 @@ def _one_stream(walk: Walk, c: Quantity, r: Quantity) -> bool:
     one = re.search(rf"\bone (?:\w+ )?{re.escape(singular(r.of))}\b", c.around or "") if r.of else None
     if one and abs(moment(c) - moment(r)) <= TALK:
         return True
+    if r.of and not c.of and alike(c.subject, r.of) == "same":
+        return True  # "a bar comes off every six minutes": what the interval is filed under is what it counts
+    if r.of and head(r.of) in STROKES and _one_a_stroke(r, c):
+        return True
     if c.of and r.of:
         if alike(c.of, r.of):
             return True
@@ -115,6 +122,23 @@ def _one_stream(walk: Walk, c: Quantity, r: Quantity) -> bool:
     if r.of and only and (PAPERS & {*words(r.subject), *words(c.subject)} or _heads_beside(facts(walk), c)):
         return True
     return bool(alike(c.subject, r.subject)) or bool(plain & {head(c.subject), head(c.of or "")})
+
+
+_PIECES = frozenset("part piece product item workpiece unit component".split())
+
+
+def _one_a_stroke(r: Quantity, c: Quantity) -> bool:
+    """ "Twenty strokes a minute, one part to a stroke", and "a part every five seconds": whether a stroke makes one of
+    what the interval is of."""
+    made = re.search(rf"\b(?:one|a|single) (?:\w+ )??(\w+),? {_A_STROKE}", r.around or "") or re.search(
+        rf"\b(?:each|every|one) {_A_STROKE_NOUN} (?:makes|gives|is|does|drops|brings|turns out) (?:you )?"
+        r"(?:one|a|a single) (?:\w+ )?(\w+)",
+        r.around or "",
+    )
+    if made is None:
+        return False
+    noun, piece = singular(made.group(1)), head(c.of or c.subject)
+    return noun == piece or (noun in _PIECES and (piece in _PIECES or not c.of))
 
 
 HEADS = frozenset("cavity lane head track nozzle spindle mould mold station gripper valve pocket nest position".split())
@@ -349,7 +373,8 @@ def flow_fills_volume(walk: Walk, vocabulary: Vocabulary, today: date) -> Result
         if not times or t.value_max is not None:
             continue
         # "the circulating fan, soak two hours": a fan's name tells of no turnover
-        told = bool(TURNED.search(heard(t))) and head(t.subject) not in _TURNERS
+        # "an empty vat every 45 minutes": how a vat stands tells of no turnover either
+        told = bool(TURNED.search(heard(t).removesuffix(" empty"))) and head(t.subject) not in _TURNERS
         if t.property == "rate" and t.of and head(t.of) not in ("time", "turnover", "turn", "change", "exchange"):
             continue  # "twelve cups a minute" of a filler
         parts = [x for x in index.of(t.property) if x is not t and abs(moment(x) - moment(t)) <= 2]
@@ -616,6 +641,10 @@ STROKES = frozenset(
 _OUT = frozenset(
     "cavity up lane impression mold mould nest pocket out head valve nozzle row piece track part across".split()
 )
+
+
+_A_STROKE_NOUN = rf"(?:{'|'.join(sorted(STROKES))})"
+_A_STROKE = rf"(?:to|per|a|an|each|every|for|from|with)(?: (?:a|an|the|each|every))? {_A_STROKE_NOUN}\b"
 
 
 def shots_and_pieces(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
