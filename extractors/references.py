@@ -157,6 +157,7 @@ class References:
         """The reference that begins at atom i, or None."""
         return (
             self.named(i)
+            or self.cleft(i)
             or self.ordinal(i)
             or self.last_one(i)
             or self.at_end(i)
@@ -569,7 +570,22 @@ class References:
     def does_there(self, i: int, last: int, value: int) -> bool:
         """ "First one grabs the pouch, second one prints the date": what a place that is due does."""
         due = self.due(value) or self.counted_at(i, value)
-        return due and self.roles.does(last) is not None
+        ahead = [a.lower for a in self.atoms[last : last + 2]]
+        serves = ahead[0] in SERVING and ahead[1:] in (["the"], ["a"], ["an"])
+        return due and (serves or self.roles.does(last) is not None)
+
+    def cleft(self, i: int) -> Reference | None:
+        """ "It's five that's the rinse": a number that is due, brought out by the sentence."""
+        before = [a.lower for a in self.atoms[max(0, i - 2) : i]]
+        if before not in (["it", "'s"], ["it", "is"], ["that", "'s"]) or i not in self.numbers:
+            return None
+        numbers, last = self.labels(i, letters=False)
+        behind = [a.lower for a in self.atoms[last : last + 2]]
+        told = behind in (["that", "'s"], ["that", "is"]) and not self.atoms[last - 1].after
+        if len(numbers) != 1 or not told or not self.due(numbers[0]):
+            return None
+        role = self.roles.behind(last, due=True)
+        return Reference(i, role.end, numbers, "", "bare", role.text) if role is not None else None
 
     def last_one(self, i: int) -> Reference | None:
         """ "The last one is the seal", "the final stage", "the last one, number eight, is the palletiser"."""

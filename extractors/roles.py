@@ -71,6 +71,8 @@ PERSONS = frozenset({"i", "we", "you", "they"})
 HAVING = frozenset("have 've got find 'm 're do call see".split())
 PASSIVE = frozenset("is are 's 're get gets being gets".split())
 WHERE = frozenset("way right just over up down back out here there".split())
+DONE_SO = frozenset("open shut closed apart together off up down flat tight".split())
+"""Words that end what a place does: "blows the pouch open with air"."""
 LONGEST = 5
 """Words of what a place does, at most."""
 TELLING = frozenset(
@@ -321,7 +323,7 @@ class Roles:
             return None
         if not (i + 2 < end and atoms[i + 1].lower in ("the", "a", "an", "each", "every")):
             return None
-        last = next((k for k in range(i + 2, end) if atoms[k].lower in STOPS | PREPOSITIONS), end)
+        last = next((k for k in range(i + 2, end) if atoms[k].lower in STOPS | PREPOSITIONS | DONE_SO), end)
         plain = last - i <= LONGEST and not any(k in self.measured | self.numbers for k in range(i, end))
         content = all(self.classes.of(atoms[k].lower) in ("content", "describes") for k in range(i + 2, last))
         if not plain or not content or last <= i + 2:
@@ -441,6 +443,7 @@ class Roles:
             and (
                 atoms[k].lower in COPULAS
                 or atoms[k].lower in ("that", "this", "it", "they", "here", "sits", "those", "these")
+                or (linked_word(atoms, k) and not atoms[k].after)
             )
         ):
             linked = True
@@ -533,6 +536,11 @@ class Roles:
             and self.places.at(self.atoms, role.first) is not None
             and not role.vocabulary
         )
+
+
+def linked_word(atoms: Sequence[Atom], k: int) -> bool:
+    """Whether a small word stands behind a copula at k: "the press is then step four"."""
+    return atoms[k].lower in ("then", "thus", "therefore", "now") and k > 0 and atoms[k - 1].lower in COPULAS
 
 
 @lru_cache(maxsize=16)
