@@ -26,6 +26,7 @@ from extractors.disposition_words import (
     ARTICLES,
     BARE,
     BEING,
+    COVERS,
     CUTS,
     FETCHING,
     FOLLOWS,
@@ -33,6 +34,7 @@ from extractors.disposition_words import (
     GUESSES,
     HEARING,
     HEDGING,
+    INSURING,
     MAYBE,
     MOVES,
     NEGATIVE_ENDS,
@@ -59,6 +61,9 @@ def weigh(atoms: Sequence[Atom], i: int, end: int, cue: Cue) -> str | None:
     ahead_of_noun = {"a", "another", "each"} if atoms[i].lower == "go" else NUMBER_WORDS - {"one"}
     if atoms[i].lower in ("go", "stays") and i and atoms[i - 1].lower in ahead_of_noun:
         return None  # "three hundred kilos at a go", "nine stays on the silo"
+    covers = cue.words in COVERS or ("covered" in cue.words.split() and "elsewhere" not in cue.words)
+    if covers and not any(a.lower in INSURING for a in atoms):
+        return None  # "the pit is covered": by a lid, and a lamp "stays on"
     if cue.words in ("stays", "stay") and tail[:1] in (["on"], ["in"], ["at"], ["under"]):
         return "excluded" if tail[1:] in (["the"], ["that"], ["this"], ["its"]) else None
     if (cue.where == "tail" or (cue.where == "before" and cue.words.split()[-1] in BARE)) and not (

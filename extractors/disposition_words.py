@@ -134,3 +134,13 @@ GUESSES = frozenset({"maybe", "perhaps", "possibly", "no idea", "unknown", "unce
 HEDGING = frozenset("swear sure certain know clue idea guess think dunno say tell".split())
 """Words of a cue of doubt that may doubt a number as well."""
 FETCHING = frozenset("fetch get take pick collect see look do have check go grab haul load buy".split())
+INSURING = frozenset(
+    "policy policies insurance insurer insurers insured insure underwriting underwriter underwriters coverage".split()
+)
+"""Words of a walk in which "covered" is said of what a policy holds."""
+COVERS = frozenset(
+    f"{lead} {on}"
+    for lead in ("stays", "stay", "can stay", "goes", "go", "can go")
+    for on in ("on", "on there", "there")
+) | frozenset(f"{lead} on there too" for lead in ("goes", "go", "can go"))
+"""Forms that say what a policy holds, only where the talk is of one."""
