@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from extractors.words import Stretch, Word
-from pipeline.coverage import disbelieved, not_understood, without_echoes
+from pipeline.coverage import Hearing, disbelieved, not_understood, without_echoes
 from pipeline.errors import TallywalkError
 from pipeline.hearing_plan import FRAME, PlanOptions, Span, key
 from pipeline.media import RATE, Samples
@@ -32,6 +32,10 @@ PAUSE = 0.7
 """Seconds of quiet after which everything said before is settled."""
 PASSED_OVER = 0.7
 """Seconds of speech after the last word that are a phrase without words, and no breath or echo. Chosen, no source."""
+LEAD = 0.2
+"""Seconds before the last settled word from which a window is heard once more, where it gave nothing to believe."""
+APART = 0.5
+"""Seconds that such a window must be shorter, so that it is worth hearing."""
 TAIL = 0.8
 """A word that ends closer than this to the end of the sound may be half a word."""
 
@@ -140,10 +144,11 @@ class LiveListener:
 
     def _hear(self) -> tuple[Word, ...]:
         """The words after the last settled one, in seconds of the recording."""
-        start = self._begin
-        hearing = self._ear.hear([self._buffer], beam=self._beam)[0]
-        frames = self._activity[max(0, int(start / FRAME) - self._first_frame) :]
-        if disbelieved(hearing, frames, Span(0.0, len(self._buffer) / RATE)):
+        hearing, start = self._believed(self._begin), self._begin
+        if hearing is None and (start := self._settled_to - LEAD) - self._begin >= APART:
+            # with its context a window may send the recogniser round in circles; without it, it seldom does
+            hearing = self._believed(start)
+        if hearing is None:
             return ()
         words = [
             replace(w, start=round(w.start + start, 2), end=round(w.end + start, 2))
@@ -155,6 +160,13 @@ class LiveListener:
             if same and fresh[0].start < self._settled_to + 0.25:
                 fresh = fresh[1:]
         return tuple(fresh)
+
+    def _believed(self, start: float) -> Hearing | None:
+        """What is heard from a second of the recording on; None where it is no speech or goes round in circles."""
+        samples = self._buffer[int((start - self._begin) * RATE) :]
+        hearing = self._ear.hear([samples], beam=self._beam)[0]
+        frames = self._activity[max(0, int(start / FRAME) - self._first_frame) :]
+        return None if disbelieved(hearing, frames, Span(0.0, len(samples) / RATE)) else hearing
 
     def _how_many_settle(self, words: tuple[Word, ...], end: float) -> int:
         agreed = 0
