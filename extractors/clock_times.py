@@ -6,7 +6,7 @@ import re
 from collections.abc import Sequence
 
 from extractors.mentions import Span
-from extractors.word_classes import Piece, word_set
+from extractors.word_classes import CARDINALS, Piece, word_set
 
 Mark = tuple[Span, str]
 """Piece indices, and the reason why these state no fact."""
@@ -26,7 +26,7 @@ BACK_ON_THE_WALK = (
 """What opens the sentence with which a speaker comes back from the telephone."""
 WEEKDAYS = word_set("monday tuesday wednesday thursday friday saturday sunday")
 MONTHS = word_set("january february march april may june july august september october november december")
-HOURS = {w: n for n, w in enumerate("one two three four five six seven eight nine ten eleven twelve".split(), 1)}
+HOURS = {w: n for n, w in enumerate(CARDINALS[:13]) if n}
 TEENS = {
     "thirteen": 13,
     "fourteen": 14,

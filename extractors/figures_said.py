@@ -6,15 +6,15 @@ from collections.abc import Sequence
 
 from extractors.mentions import Span
 from extractors.takebacks import figure_at
-from extractors.word_classes import Piece, word_set
+from extractors.word_classes import CARDINALS, Piece, word_set
 
 REACH = 9
 """Words between a figure and the cue that takes it back; common practice, no source."""
 PARTS = frozenset({"degree", "deg", "square", "cubic", "pound", "standard", "imperial", "us", "metric"})
 """First words of units that go on in the next word."""
 DECADES = word_set("ten twenty thirty forty fifty sixty seventy eighty ninety")
-TEENS = word_set("eleven twelve thirteen fourteen fifteen sixteen seventeen eighteen nineteen")
-ONES = word_set("one two three four five six seven eight nine")
+TEENS = frozenset(CARDINALS[11:20])
+ONES = frozenset(CARDINALS[1:10])
 NOUNS = frozenset({"content", "unit", "name", "describes"})
 
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from extractors.mentions import LooseMention, Number, QuantityMention, Tokens
-from extractors.word_classes import word_set
+from extractors.word_classes import CARDINALS, word_set
 
 BEFORE, BEHIND = 12, 8
 """Words of its sentence that are kept with a number; chosen, no source."""
@@ -19,7 +19,7 @@ NUMBERED = word_set(
 )
 """What is called by a number, so that "one" behind it is no article."""
 
-NAMES = {w: i for i, w in enumerate("one two three four five six seven eight nine ten eleven twelve".split(), 1)}
+NAMES = {w: i for i, w in enumerate(CARDINALS[:13]) if i}
 """Numbers that things are called by."""
 
 

@@ -9,7 +9,7 @@ from extractors.cues import Cue, Cues
 from extractors.cuts import best_cut
 from extractors.figures_said import words_at
 from extractors.mentions import Span
-from extractors.takebacks import TakeBack, figure_at, figures_before, sentence_start, sentence_stop
+from extractors.takebacks import TakeBack, figure_at, figures_before, pause_before, sentence_start, sentence_stop
 from extractors.word_classes import Piece, word_set
 
 AT_ALL = word_set("at all really actually either anyway though like here even")
@@ -305,7 +305,7 @@ def _noun_for_noun(pieces: Sequence[Piece], start: int, cue: Cue) -> TakeBack | 
     while (
         first > start and pieces[first - 1].kind in {"content", "describes", "acts", "name"} and cue.first - first < 4
     ):
-        if first < cue.first and _pause(pieces, first):
+        if first < cue.first and pause_before(pieces, first):
             break
         first -= 1
     if not closed or first == cue.first or pieces[cue.repair].kind not in NOUNLIKE | {"points"}:
@@ -406,15 +406,11 @@ def _figure_denied(pieces: Sequence[Piece], cues: Cues, i: int, stop: int) -> Ta
     return None
 
 
-def _pause(pieces: Sequence[Piece], i: int) -> bool:
-    return pieces[i - 1].comma or pieces[i - 1].ends
-
-
 def _phrase_with(pieces: Sequence[Piece], end: int, stems: list[str]) -> int | None:
     """Where the noun phrase that ends at `end` begins, if it holds all of some words."""
     first = end
     while first > 0 and end - first < 4 and pieces[first - 1].kind in {"content", "describes", "acts", "unit"}:
-        if first < end and _pause(pieces, first):
+        if first < end and pause_before(pieces, first):
             break
         first -= 1
     return first if set(stems) <= {p.stem for p in pieces[first:end]} else None
@@ -430,7 +426,9 @@ def _named_before(pieces: Sequence[Piece], i: int, stems: list[str]) -> Span | N
             if end == i or (wider := _phrase_with(pieces, end, stems)) is None:
                 continue
             first = wider  # "the cartridge filters. That's not the cartridges": a word of the name
-        while first > 0 and pieces[first - 1].kind in {"content", "describes", "acts"} and not _pause(pieces, first):
+        while (
+            first > 0 and pieces[first - 1].kind in {"content", "describes", "acts"} and not pause_before(pieces, first)
+        ):
             first -= 1  # "an electric heater. That's not a heater"
         if first > 0 and pieces[first - 1].kind == "points":
             first -= 1

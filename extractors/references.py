@@ -15,6 +15,7 @@ from extractors.phrases import Finder, clause_end, is_plural, singular
 from extractors.roles import SERVING, Roles
 from extractors.scene import numbered
 from extractors.stated_counts import Count, numbered_things, stated_counts
+from extractors.word_classes import ORDINALS
 from vocab import Vocabulary
 
 LINKS = frozenset({"and", "&", "or", "plus"})
@@ -74,10 +75,6 @@ SOFT = frozenset(
     {"also", "again", "still", "just", "another", "a", "an", "the", "your", "our", "being", "both", "more", "plain"}
 )
 POINTERS = frozenset({"that", "this", "it", "those", "these", "they", "there", "here"})
-ORDINALS = (
-    "first second third fourth fifth sixth seventh eighth ninth tenth eleventh twelfth thirteenth fourteenth fifteenth "
-    "sixteenth seventeenth eighteenth nineteenth twentieth"
-).split()
 MOST = 400
 """A station number above this is a part number, a room or a tag."""
 

@@ -36,6 +36,7 @@ def find_repairs(tokens: Tokens, vocabulary: Vocabulary) -> tuple[RepairMention,
     classes, cues = tools(vocabulary)
     pieces, where = pieces_of(tokens, classes)
     runs = {cue.first: cue for cue in cues.find(pieces)}
+    known = materials(vocabulary)
     found: list[TakeBack] = []
     done = 0
     for i in range(len(pieces)):
@@ -44,7 +45,7 @@ def find_repairs(tokens: Tokens, vocabulary: Vocabulary) -> tuple[RepairMention,
         take = late_repair(pieces, cues, i)
         excused = i in runs and bool(found) and only_excused(pieces, runs[i], found[-1])
         if take is None and i in runs and not excused and not _leads_on(pieces, runs[i]):
-            take = _by_cue(pieces, i, runs[i], materials(vocabulary))
+            take = _by_cue(pieces, i, runs[i], known)
             take = None if take is not None and _same_figure(pieces, take) else take
         if take is None and i and pieces[i - 1].ends and i not in runs:
             take = (role_again(pieces, i) if no_such(pieces, i) else None) or role_denied(pieces, i)

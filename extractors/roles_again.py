@@ -11,27 +11,14 @@ from dataclasses import dataclass
 
 from extractors.mentions import Span
 from extractors.name_repairs import phrase_end
-from extractors.takebacks import TakeBack, sentence_stop
-from extractors.word_classes import NUMBER_WORDS, Piece, word_set
+from extractors.takebacks import TakeBack, pause_before, sentence_stop
+from extractors.word_classes import CARDINALS, NUMBER_WORDS, ORDINALS, Piece, word_set
 
 AHEAD, BACK = 26, 70
 """Words in which the number is said anew behind the denial, and back to where it was said first; common practice."""
 LONGEST_ROLE = 5
-ONES = {
-    w: n
-    for n, w in enumerate(
-        "zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen "
-        "seventeen eighteen nineteen twenty".split()
-    )
-}
-ORDINALS = {
-    w: n
-    for n, w in enumerate(
-        "first second third fourth fifth sixth seventh eighth ninth tenth eleventh twelfth thirteenth fourteenth "
-        "fifteenth sixteenth seventeenth eighteenth nineteenth twentieth".split(),
-        1,
-    )
-}
+ONES = {w: n for n, w in enumerate(CARDINALS)}
+PLACES = {w: n for n, w in enumerate(ORDINALS, 1)}
 IS = word_set("is are was")
 STOPS = word_set("no nope nah not oh ah hm hmm wait wrong ach oops whoops")
 EXCUSERS = word_set("i i'm i've that's we we've that")
@@ -90,7 +77,7 @@ def no_such(pieces: Sequence[Piece], i: int) -> bool:
     """ "No it ain't", "there's no etch on this line", "it's not the strip", "hm": a sentence at i that denies."""
     words = [p.lower for p in pieces[i : i + 3]]
     if words[0] in EXCUSERS:
-        clause = pieces[i : next((k + 1 for k in range(i, min(len(pieces), i + 9)) if _paused(pieces, k + 1)), i)]
+        clause = pieces[i : next((k + 1 for k in range(i, min(len(pieces), i + 9)) if pause_before(pieces, k + 1)), i)]
         return bool({p.lower for p in clause} & EXCUSES)  # "I walk too quick, three is the mould filler"
     if words[0] in STOPS or words[:2] in (["there's", "no"], ["there", "isn't"], ["there", "ain't"], ["that's", "not"]):
         return True
@@ -105,7 +92,7 @@ def role_denied(pieces: Sequence[Piece], i: int) -> TakeBack | None:
     if new is None or not new.denied or new.last >= len(pieces) or pieces[new.last].lower not in IT_IS:
         return None
     old = _placed_before(pieces, i, new.number)
-    if old is None or not _shares(pieces, old, new):
+    if old is None or not _role_stems(pieces, old) & _role_stems(pieces, new):
         return None
     role = new.last + 1
     end = _role_end(pieces, role)
@@ -146,11 +133,11 @@ def _number_at(pieces: Sequence[Piece], i: int) -> tuple[int, int]:
     if at >= len(pieces) or (pieces[at - 1].ends and at > i):
         return 0, i
     bare = pieces[at].lower.removesuffix("'s")
-    if bare in ORDINALS and (word == "the" or at == i):
+    if bare in PLACES and (word == "the" or at == i):
         end = at + 1
         if end < len(pieces) and pieces[end].lower.removesuffix("'s") == "one":
             end += 1
-        return ORDINALS[bare], end
+        return PLACES[bare], end
     value = ONES.get(bare) or (int(bare) if bare.isdigit() and 0 < int(bare) < 100 else 0)
     if not value or word == "the":
         return 0, i
@@ -158,13 +145,9 @@ def _number_at(pieces: Sequence[Piece], i: int) -> tuple[int, int]:
         return value + ONES[pieces[at + 1].lower.removesuffix("'s")], at + 2
     if at + 1 < len(pieces) and pieces[at + 1].kind == "number" and not pieces[at].comma:
         return 0, i
-    if at == i and at and not _paused(pieces, i) and pieces[at - 1].kind in {"number", "describes"}:
+    if at == i and at and not pause_before(pieces, i) and pieces[at - 1].kind in {"number", "describes"}:
         return 0, i
     return value, at + 1
-
-
-def _paused(pieces: Sequence[Piece], i: int) -> bool:
-    return i == 0 or pieces[i - 1].comma or pieces[i - 1].ends
 
 
 def _role_end(pieces: Sequence[Piece], at: int) -> int | None:
@@ -188,7 +171,7 @@ def _next_placed(pieces: Sequence[Piece], i: int) -> Placed | None:
     """The first number with a role behind i, in its sentence or the next two, where a clause begins with it."""
     ends = 0
     for k in range(i, min(len(pieces), i + AHEAD)):
-        begins = k > i and (_paused(pieces, k) or pieces[k - 1].lower in {"and", "so", "no"})
+        begins = k > i and (pause_before(pieces, k) or pieces[k - 1].lower in {"and", "so", "no"})
         if begins and (placed := placed_at(pieces, k)) is not None and not placed.denied:
             return placed
         if pieces[k].lower in ELSEWHERE and pieces[k - 1].lower in {"other", "second", "next"}:
@@ -202,7 +185,7 @@ def _next_placed(pieces: Sequence[Piece], i: int) -> Placed | None:
 def _placed_before(pieces: Sequence[Piece], i: int, number: int) -> Placed | None:
     """The last place before i where a role was said of the same number."""
     for k in range(i - 1, max(-1, i - BACK), -1):
-        begins = _paused(pieces, k) or pieces[k - 1].lower in {"and", "then", "so"}
+        begins = pause_before(pieces, k) or pieces[k - 1].lower in {"and", "then", "so"}
         if begins and (placed := placed_at(pieces, k)) is not None and placed.last <= i and placed.number == number:
             return None if placed.denied else placed
     return None
@@ -222,7 +205,7 @@ def _it_is(pieces: Sequence[Piece], i: int) -> Span | None:
     """The role of "it's the Y" behind a denial and an excuse, in the sentence of i or the next."""
     ends = 0
     for k in range(i + 1, min(len(pieces), i + AHEAD)):
-        if _paused(pieces, k) and pieces[k].lower in IT_IS and k + 1 < len(pieces):
+        if pause_before(pieces, k) and pieces[k].lower in IT_IS and k + 1 < len(pieces):
             end = _role_end(pieces, k + 1)
             closed = end is not None and (end >= len(pieces) or pieces[end - 1].comma or pieces[end - 1].ends)
             if end is not None and closed:
@@ -233,11 +216,10 @@ def _it_is(pieces: Sequence[Piece], i: int) -> Span | None:
     return None
 
 
+def _role_stems(pieces: Sequence[Piece], placed: Placed) -> set[str]:
+    return {p.stem for p in pieces[placed.role : placed.last] if p.kind != "points"}
+
+
 def _same(pieces: Sequence[Piece], old: Placed, new: Placed) -> bool:
-    a, b = ({p.stem for p in pieces[s.role : s.last] if p.kind != "points"} for s in (old, new))
+    a, b = _role_stems(pieces, old), _role_stems(pieces, new)
     return a <= b or b <= a
-
-
-def _shares(pieces: Sequence[Piece], old: Placed, new: Placed) -> bool:
-    a, b = ({p.stem for p in pieces[s.role : s.last] if p.kind != "points"} for s in (old, new))
-    return bool(a & b)

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 
 from extractors.figures_said import behind_century, last_two, noun_behind, with_unit, words_at
 from extractors.mentions import Span
-from extractors.takebacks import TakeBack, figure_at, figures_before, sentence_start, sentence_stop
+from extractors.takebacks import TakeBack, figure_at, figures_before, pause_before, sentence_start, sentence_stop
 from extractors.word_classes import Piece, word_set
 
 LONGEST_LOOK, BACK, CLOSE, FAR = 13, 26, 9, 80
@@ -82,7 +82,7 @@ def _taken(pieces: Sequence[Piece], opened: int, i: int) -> TakeBack | None:
     if not (paused or anew is not None or echoed or _is_told(pieces, end)):
         return None
     stop = with_unit(pieces, new, len(pieces)) if anew is not None else end
-    if not echoed and stop < len(pieces) and not _pause(pieces, stop) and pieces[stop].lower in WHERE:
+    if not echoed and stop < len(pieces) and not pause_before(pieces, stop) and pieces[stop].lower in WHERE:
         return None  # "twelve amps. Nine amps on the other, says the plate"
     if not (echoed or again is not None or _looked(pieces, old, opened, new, stop)):
         return None
@@ -115,11 +115,6 @@ def _first_said(pieces: Sequence[Piece], old: Span, end: int) -> Span | None:
     return None
 
 
-def _pause(pieces: Sequence[Piece], i: int) -> bool:
-    """Whether a pause is made before piece i."""
-    return pieces[i - 1].comma or pieces[i - 1].ends
-
-
 def _opening(pieces: Sequence[Piece], i: int) -> int | None:
     """Where what comes between both figures begins: sentences without a figure, two at most, before the new figure;
     None where its sentence has words of its own before it."""
@@ -142,7 +137,7 @@ def _clause_of_looking(pieces: Sequence[Piece], i: int) -> int | None:
     for k in range(i - 2, max(0, i - LONGEST_LOOK), -1):
         if pieces[k].kind == "number" or pieces[k].ends:
             return None
-        if _pause(pieces, k) and pieces[k].lower in LOOKING:
+        if pause_before(pieces, k) and pieces[k].lower in LOOKING:
             words = {p.lower for p in pieces[k:i]}
             return k if words & LOOKED and not words & {"gave", "told", "said"} else None
     return None
@@ -180,7 +175,12 @@ def _counts(pieces: Sequence[Piece], figure: Span, noun: Piece) -> bool:
 def _unit_end(pieces: Sequence[Piece], old: Span, stop: int) -> int:
     """End of the unit behind the old figure, with the time it is counted in ("metres a minute")."""
     end = min(with_unit(pieces, old, stop), stop)
-    if end + 1 < stop and not _pause(pieces, end) and pieces[end].lower in RATES and pieces[end + 1].kind == "unit":
+    if (
+        end + 1 < stop
+        and not pause_before(pieces, end)
+        and pieces[end].lower in RATES
+        and pieces[end + 1].kind == "unit"
+    ):
         end += 2
     return end
 
@@ -216,13 +216,13 @@ def _looked(pieces: Sequence[Piece], old: Span, opened: int, new: Span, stop: in
     tail = {p.lower.removesuffix("'s") for p in pieces[stop : min(close, stop + 9)]}
     lead = {w.removesuffix("'s") for w in between}
     before = {p.lower.removesuffix("'s") for p in pieces[old[1] : opened]}
-    turn = next((k for k in range(old[1], opened) if _pause(pieces, k) and pieces[k].lower in LOOKING), None)
+    turn = next((k for k in range(old[1], opened) if pause_before(pieces, k) and pieces[k].lower in LOOKING), None)
     if turn is not None and {p.lower for p in pieces[turn:opened]} & LOOKED:
         return True  # "built 1978, or let me look what stands here. 1973."
     if before & LOOKED & tail:
         return False  # both are read off: a list of plates
     if same_breath and opened == new[0]:
-        return bool(tail & LOOKED) and (_pause(pieces, stop) and stop == new[1])
+        return bool(tail & LOOKED) and (pause_before(pieces, stop) and stop == new[1])
     if pieces[stop - 1].ends and stop == new[1] and opened == new[0]:
         behind = [p.lower for p in pieces[stop : sentence_stop(pieces, stop, 7)]]
         return bool(set(behind[:4]) & MORE)  # "Six filters. Eight. Couple more hiding back there."
@@ -253,10 +253,10 @@ def _year(pieces: Sequence[Piece], span: Span, *, told: bool = False) -> bool:
 def unit_alone(pieces: Sequence[Piece], i: int) -> TakeBack | None:
     """ "800 pounds, kilos, kilos"; "8,200 kilos. Pounds, for heaven's sake"; "metres per second, haha, per minute of
     course": another unit alone between pauses, right behind a figure with its unit. i is behind the pause."""
-    if not _pause(pieces, i):
+    if not pause_before(pieces, i):
         return None
     last = i - 1
-    while last > 0 and pieces[last].lower in LAUGH and _pause(pieces, last):
+    while last > 0 and pieces[last].lower in LAUGH and pause_before(pieces, last):
         last -= 1
     unit, end = _unit_from(pieces, i)
     if end == i or not _stands_alone(pieces, end):
@@ -288,7 +288,7 @@ def _unit_from(pieces: Sequence[Piece], i: int) -> tuple[str, int]:
         first, at = pieces[at].stem, at + 1
     if (
         at + 1 < len(pieces)
-        and (at == i or not _pause(pieces, at))
+        and (at == i or not pause_before(pieces, at))
         and pieces[at].lower in RATES
         and pieces[at + 1].lower in TIMES
     ):
@@ -298,6 +298,6 @@ def _unit_from(pieces: Sequence[Piece], i: int) -> tuple[str, int]:
 
 def _stands_alone(pieces: Sequence[Piece], end: int) -> bool:
     """Whether a pause or "of course" follows."""
-    if _pause(pieces, end):
+    if pause_before(pieces, end):
         return True
     return any(tuple(p.lower for p in pieces[end : end + len(w)]) == w for w in OF_COURSE)

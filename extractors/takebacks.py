@@ -131,6 +131,11 @@ def figures_before(pieces: Sequence[Piece], start: int, stop: int) -> list[Span]
     return found
 
 
+def pause_before(pieces: Sequence[Piece], i: int) -> bool:
+    """Whether a pause is made before piece i, or nothing stands there."""
+    return i == 0 or pieces[i - 1].comma or pieces[i - 1].ends
+
+
 def sentence_start(pieces: Sequence[Piece], i: int, furthest: int) -> int:
     """First piece of the sentence that holds piece i, at most so many pieces back."""
     at = i

@@ -22,6 +22,16 @@ NUMBER_WORDS = word_set(
     "eighteen nineteen twenty thirty forty fifty sixty seventy eighty ninety hundred thousand million billion half "
     "quarter quarters thirds eighths eighth sixteenths sixteenth dozen oh"
 )
+CARDINALS = (
+    "zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen seventeen "
+    "eighteen nineteen twenty"
+).split()
+"""The words of nought to twenty, each at its own place."""
+ORDINALS = (
+    "first second third fourth fifth sixth seventh eighth ninth tenth eleventh twelfth thirteenth fourteenth fifteenth "
+    "sixteenth seventeenth eighteenth nineteenth twentieth"
+).split()
+"""The words of the first to the twentieth, in order."""
 DESCRIBING = re.compile(r"[a-z]{3,}(?:ous|ful|less|ive|ical|ic|al|able|ible|ular|ary|ish)")
 ORDINAL = re.compile(r"(?:[a-z]+-)?(?:fourth|fifth|sixth|seventh|eighth|ninth|tenth|[a-z]+teenth|[a-z]+tieth)")
 

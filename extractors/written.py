@@ -12,6 +12,7 @@ from dataclasses import replace
 from itertools import pairwise
 
 from extractors.mentions import Token, Tokens
+from extractors.word_classes import CARDINALS
 
 Numbers = dict[str, tuple[str, float]]
 
@@ -44,7 +45,7 @@ LOW_VOLTS = frozenset({110, 115, 120, 208, 220, 230, 240})
 SUPPLY = frozenset({"volt", "volts", "v", "vac", "phase", "phases", "three-phase", "3-phase", "cycle", "hertz"})
 YEAR_CUES = frozenset("in built made year from of since was is new manufactured dated installed rebuilt".split())
 PARTS = frozenset({"half", "quarter", "third", "eighth", "sixteenth"})
-ONES = "zero one two three four five six seven eight nine ten eleven twelve".split()
+ONES = CARDINALS[:13]
 TENS = {10 * k: w for k, w in enumerate("ten twenty thirty forty fifty sixty seventy eighty ninety".split(), 1)}
 SERVICE = re.compile(r"(\d{3})(?:V|-volts?)?/([13])(?:-?[Pp][Hh](?:ase)?)?(?:/([56]0)(?:-?[Hh]z|-?hertz|-?cycle)?)?")
 """ "480/3/60", "480V/3-phase/60Hz": volts, phases, hertz of one service."""

@@ -12,6 +12,7 @@ from pipeline.checks.facts import Facts, facts, is_whole, noun_class, size, slac
 from pipeline.checks.nearby import lead, parted
 from pipeline.checks.offers import verdict
 from pipeline.checks.subjects import alike, head, mentions, part_of, words
+from pipeline.checks.told import settled
 from pipeline.checks.wording import clean, compared, figure, heard, moment, number, said
 from pipeline.walk import Checked, Finding, Quantity, Walk
 from vocab import Vocabulary
@@ -460,7 +461,7 @@ def taller_than_its_room(walk: Walk, vocabulary: Vocabulary, today: date) -> Res
         told = f"{q.subject} {q.around or ''}".lower()
         if q in roofs or q.property != "height" or head(q.subject) in never or _REACHES_OUT.search(told):
             continue
-        if any({q.id, r.id} <= {*c.facts} for r in roofs for c in walk.checked):
+        if any(settled(walk, q, r) for r in roofs):
             continue
         if not 1.0 <= (size(q, "metre") or 0.0) <= 4 * (size(roof, "metre") or 1.0):
             continue
@@ -505,7 +506,7 @@ def longer_than_what_it_goes_in(walk: Walk, vocabulary: Vocabulary, today: date)
             rest = {*words(part.subject)} - {own, noun}
             if not rest <= {*words(outer.subject)} or (size(part, "metre") or 0.0) > 4 * (size(greatest, "metre") or 1):
                 continue
-            if any({part.id, greatest.id} <= {*c.facts} for c in walk.checked):
+            if settled(walk, part, greatest):
                 continue
             message = (
                 f"{clean(part.subject)} {said(part)} long do not go into the {clean(outer.subject)}, {said(greatest)} "

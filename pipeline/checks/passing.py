@@ -10,6 +10,7 @@ from pipeline.checks.facts import facts, is_whole, noun_class, size, slack
 from pipeline.checks.nearby import lead, most, parted
 from pipeline.checks.offers import verdict
 from pipeline.checks.subjects import alike, head, singular, words
+from pipeline.checks.told import settled
 from pipeline.checks.wording import clean, moment, said
 from pipeline.walk import Checked, Finding, Quantity, Walk
 from vocab import Vocabulary
@@ -150,7 +151,7 @@ def wider_than_its_rolls(walk: Walk, vocabulary: Vocabulary, today: date) -> Res
             continue
         if not (_takes(run) or RUN.search(run.around or "")) or _metres(run) > 2 * _metres(face):
             continue
-        if any({run.id, face.id} <= {*c.facts} for c in walk.checked):
+        if settled(walk, run, face):
             continue  # more_than_it_takes has compared them
         message = (
             f"{said(run)} wide ({clean(run.subject) or 'what is run'}) is more than the {clean(face.subject)} are "

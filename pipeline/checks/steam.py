@@ -188,16 +188,19 @@ def above_boiling(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     row = limit(vocabulary, "boiling")
     for hot in index.of("temperature"):
         f = size(hot, "degF")
-        if f is None or f <= row["high"] or not (mentions(hot.subject, *WET) or _of_water(hot) or _vented(hot)):
+        if f is None or f <= row["high"]:
+            continue
+        vented = _vented(hot)
+        if not (vented or mentions(hot.subject, *WET) or _of_water(hot)):
             continue
         if mentions(hot.subject, *NOT_WATER, "steam") or f > 400:
             continue  # no bath of water was ever meant to be that hot
         closed = "pressure retort autoclave jacket coil exchanger boiler burner deaerator".split()
         closed += "jaw jaws bar bars head heads plate platen knife band wire wheel roller".split()  # heat sealing
-        if mentions(hot.subject, *closed) and not _vented(hot):
-            continue
-        near = about_here(index, hot, *NOT_WATER, "retort", "autoclave", "pressure", "deaerator", within=6)
-        if near and not _vented(hot):
+        if not vented and (
+            mentions(hot.subject, *closed)
+            or about_here(index, hot, *NOT_WATER, "retort", "autoclave", "pressure", "deaerator", within=6)
+        ):
             continue
         if partner(index, hot, ("pressure",), "psi") is not None:
             continue

@@ -74,13 +74,13 @@ def layers_make_the_load(walk: Walk, vocabulary: Vocabulary, today: date) -> Res
     tall = [c for c in tall if abs(c.at - moment(each[0])) <= TALK]
     if len({(q.value, q.of) for q in each}) != 1 or len({c.value for c in tall}) != 1:
         return
+    if any(c.rule in _OTHERS and "could not" not in c.outcome for c in walk.checked):
+        return
     ab, layers = each[0], told_count(plural(tall[0].noun), tall[0].value, tall[0].evidence)
     for ac in counts:
         if head(ac.subject) not in _STACKED or alike(ac.of or "", ab.of or "") != "same":
             continue
         made = ab.value * layers.value
-        if any(c.rule in _OTHERS and "could not" not in c.outcome for c in walk.checked):
-            continue
         message = (
             f"{number(layers.value)} {plural(tall[0].noun)} of {number(ab.value)} {plural(clean(ab.of or ''))} make "
             f"{number(made)}, {number(ac.value)} to a {clean(ac.subject)} was stated: count the layers again."
