@@ -31,6 +31,9 @@ MOVING = word_set("go goes going stay stays staying included come comes coming l
 OPEN = word_set(
     "know clear sure ask asked say tell decided decide certain question open see depends unclear agreed settled"
 )
+WANTED = frozenset({"want", "need", "take"})
+FED = frozenset({"air", "water", "steam", "gas", "power", "electric", "electricity", "supply", "coolant"})
+"""What a machine is given."""
 REPORTED = frozenset({"she'd", "it'd", "he'd", "they'd"})
 TELLING = frozenset("told tells says said reckons reckoned swears swore claims claimed thinks thought figured".split())
 UNDECIDED = word_set("say know tell sure see ask wonder clear decided certain idea")
@@ -76,6 +79,8 @@ def _phrases(pieces: Sequence[Piece], vocabulary: Vocabulary) -> list[Mark]:
             continue
         if reason == "hypothetical" and pieces[i].lower in REPORTED and _told(pieces, i):
             continue
+        if reason == "hypothetical" and pieces[end - 1].lower in WANTED and pieces[max(0, i - 1)].lower in FED:
+            continue  # "air they'd want a hundred psi": what it has to be given
         first = _sentence_first(pieces, i) if reaches == "sentence" else i
         found.append(((first, _reach(pieces, end, reaches)), reason))
     return found

@@ -498,8 +498,10 @@ def _years(
 
 def _bought_new(tokens: Tokens, a: int, at: int) -> bool:
     """ "Went in new in 2016": the year of build."""
-    said = {t.lower for t in tokens[max(a, at - 5) : at]}
-    return "new" in said and bool(said & {"went", "came", "bought"})
+    said = [t.lower for t in tokens[max(a, at - 5) : at]]
+    new = said.index("new") if "new" in said else -1
+    came = next((k for k, w in enumerate(said) if w in ("went", "came", "bought")), -1)
+    return new > came >= 0 or (new >= 0 and "bought" in said)  # not "new rotor came in 2017"
 
 
 def _new(tokens: Tokens, a: int, at: int) -> bool:

@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from extractors.figure_stream import SHAPES, Raw, Stream
 from extractors.spoken_numbers import DUAL_VOLTS
+from extractors.units_in_context import cues
 
 NUMBERED_BEFORE = frozenset(
     {"stage", "tank", "station", "zone", "number", "step", "position", "cell", "section", "compartment", "line"}
@@ -19,6 +20,18 @@ ROW_NEAR = 60
 AFTER_INCHES = frozenset(
     "by x and at on with from to or in the high it so that is for not including overall total".split()
 )
+BEHIND_INCHES = frozenset("between apart clear inside outside over across when without".split())
+"""Words behind "ten foot six" that begin something else: "between the housings"."""
+UP_TO = frozenset(
+    {("to",), ("through",), ("up", "to"), ("till",), ("until",), ("thru",), ("till", "about"), ("to", "about"),
+     ("to", "plus"), ("on", "up", "to"), ("right", "up", "to"), ("all", "the", "way", "to"), ("clear", "up", "to"),
+     ("all", "the", "way", "up", "to"), ("up", "to", "about")}
+)  # fmt: skip
+"""Words between the ends of a range."""
+LEVELS = frozenset("rpm psi bar pound hertz kilogram millibar inch millimetre metre/minute foot/minute".split())
+"""Units of what is set anywhere between two ends, the unit said with the lower one: "half a pound to twenty-five"."""
+MOST_APART = 500.0
+"""Times that the upper end of such a range may be the lower; chosen, no source."""
 
 MILLIMETRES = 100
 """From here on what stands bare beside metres is in millimetres; common practice, no source."""
@@ -73,21 +86,21 @@ class Joining(Stream):
         before = self.lower(low.first - 1)
         if low.unit is None and before in NUMBERED_BEFORE and high.unit is not None:
             return False  # "they heat stage one to a hundred and forty"
-        if gap in (
-            ["to"],
-            ["through"],
-            ["up", "to"],
-            ["till"],
-            ["until"],
-            ["thru"],
-            ["till", "about"],
-            ["to", "about"],
-            ["to", "plus"],
-        ):
-            return high.value > low.value and (high.unit is not None or before == "from" or gap[-1] == "plus")
+        if tuple(gap) in UP_TO:
+            told = high.unit is not None or before == "from" or gap[-1] == "plus" or self.set_between(low, high)
+            return high.value > low.value and told
         if gap == ["and"]:
             return before == "between" and high.value > low.value
         return gap in (["plus", "or", "minus"], ["plus", "minus"]) and high.unit is not None
+
+    def set_between(self, low: Raw, high: Raw) -> bool:
+        """ "Tension, a half pound to twenty-five.": a bare upper end that closes its clause; not "takes 200 pounds to 160",
+        which heats them."""
+        if low.unit is None or low.unit.pint not in LEVELS or not low.value or self.linked(high.last):
+            return False
+        a, _ = self.sentence(low.first)
+        verbs = any(self.classes.of(self.lower(k)) == "acts" for k in range(a, low.first))
+        return not verbs and high.value / low.value <= MOST_APART and high.number.form not in ("year", "ordinal")
 
     def rows(self, raws: list[Raw]) -> list[Raw]:
         """ "ten by four by six foot deep": figures of one thing, a unit said once holds for all."""
@@ -169,6 +182,8 @@ class Joining(Stream):
                 if later.unit.said not in ("foot", "inch") or self.lower(later.first - 1) != "or":
                     continue
             gap = [t.lower for t in self.tokens[earlier.last : later.first]]
+            if self.measured_by(earlier) not in ("", later.unit.dimension):
+                continue  # "frequency fifty, and 696 amps"
             dual = self.dual(earlier, later)
             link = (
                 gap in (["or"], ["and"], ["slash"], ["/"])
@@ -176,9 +191,10 @@ class Joining(Stream):
                 or (
                     not gap
                     and self.tokens[earlier.last - 1].after == ","
-                    and i + 1 < len(out)
-                    and out[i + 1].unit is later.unit
-                    and out[i + 1].first - later.last <= 1
+                    and (
+                        (i + 1 < len(out) and out[i + 1].unit is later.unit and out[i + 1].first - later.last <= 1)
+                        or self.enumerated(out, i)
+                    )
                 )
             )
             if (
@@ -192,6 +208,21 @@ class Joining(Stream):
                     continue  # "the acid's at sixty, and one percent"
                 out[i - 1] = replace(earlier, unit=later.unit)
         return out
+
+    def measured_by(self, raw: Raw) -> str:
+        """What the word right before a figure says that it measures: "frequency fifty"; "" where it says nothing."""
+        cue = cues(self.vocabulary).get((self.lower(raw.first - 1),)) if self.linked(raw.first) else None
+        return cue.dimension if cue is not None and cue.kind == "property" else ""
+
+    def enumerated(self, raws: list[Raw], i: int) -> bool:
+        """Whether three figures and more stand with nothing but commas between, the one at i the last of them."""
+        run = 1
+        while run <= i:
+            a, b = raws[i - run], raws[i - run + 1]
+            if a.last != b.first or self.tokens[a.last - 1].after != "," or a.unit is not None:
+                break
+            run += 1
+        return run >= 3
 
     def dual(self, a: Raw, b: Raw) -> bool:
         """ "two thirty four sixty", "480 over 277": the two voltages of a plate, nothing or a small word between."""
@@ -268,7 +299,7 @@ class Joining(Stream):
             return False
         # "seven foot six wide", "eleven foot six": not before a noun that the number would count
         following = self.lower(inches.last)
-        return not self.linked(inches.last) or following in SHAPES or following in AFTER_INCHES
+        return not self.linked(inches.last) or following in SHAPES or following in AFTER_INCHES | BEHIND_INCHES
 
 
 def _scale(value: float) -> float:

@@ -30,6 +30,10 @@ COUNTED = frozenset(
 FINE_SHAPES = frozenset("square thick thickness diameter dia od id bore round".split())
 DATING = frozenset("stamped dated since year in from tagged until before tested done calibrated certified".split())
 """Words right before a year."""
+SPACED = frozenset("spacing pitch apart between centres centers".split())
+"""Words behind a bare distance."""
+SIZED_BY_NUMBER = frozenset("belt conveyor band web trough".split())
+"""Things that metric speakers call by their width: "a 600 belt"."""
 OPENINGS = frozenset("door gate opening doorway shutter hatch hatchway bay entrance exit".split())
 NEAR = 30
 """Words between a length and a bare figure of another sentence that is in its unit; chosen, no source."""
@@ -93,6 +97,7 @@ class LeftOut(Stream):
                 or elided(self, raw, out, raws[k + 1 :])
                 or self.opening(raw, raws, k)
                 or self.millimetres(raw, raws, k, out)
+                or self.apart(raw, raws, metric=metric)
                 or self.context.supplied(raw, raws, out)
                 or raw
             )
@@ -125,6 +130,18 @@ class LeftOut(Stream):
             raw, unit=self.row("millimetre"), doubt=raw.doubt or doubt, row=row, place=place, places=len(row)
         )
 
+    def apart(self, raw: Raw, raws: list[Raw], *, metric: bool) -> Raw | None:
+        """ "Flights at 300 spacing", "700 between the bars", "a 600 belt": millimetres, of a metric speaker."""
+        behind = self.lower(raw.last)
+        if not metric or not self.linked(raw.last) or raw.value < MILLIMETRES or raw.value % 5:
+            return None
+        spaced = behind in SPACED
+        called = behind in SIZED_BY_NUMBER and self.lower(raw.first - 1) in ("a", "an", "the", "one", "two", "that")
+        if not spaced and not (called and raw.number.form != "year"):
+            return None
+        doubt = raw.doubt or "millimetre supplied: the unit was not said"
+        return replace(raw, unit=self.row("millimetre"), doubt=doubt, property=None if spaced else "width")
+
     def dated(self, raw: Raw) -> bool:
         """ "Stamped 2016", "no inspection since 2017": a year, whatever it stands beside."""
         year = 1950 <= raw.value <= 2050 and raw.value == int(raw.value) and raw.value_max is None
@@ -139,8 +156,10 @@ class LeftOut(Stream):
 
     def wide_behind_feet(self, raw: Raw, before: list[Raw], *, metric: bool) -> Raw | None:
         """ "Eighteen feet long, nine wide": the unit of the length before it, marked where a sentence ended between."""
-        if self.lower(raw.last) not in SHAPES or not self.linked(raw.last):
+        said = raw.last + (self.lower(raw.last) in ("in", "inside", "outside") and self.linked(raw.last))
+        if self.lower(said) not in SHAPES or not self.linked(said) or self.lower(said + 1) == "of":
             return None
+        raw = replace(raw, last=said)  # "two in diameter"
         earlier = next((r for r in reversed(before) if r.unit and r.unit.dimension == "length"), None)
         shape = SHAPES[self.lower(raw.last)]
         far = earlier is None or earlier.unit is None or raw.first - earlier.last > NEAR

@@ -72,7 +72,9 @@ class Years:
         if found is None or not found[2] or self.otherwise(i, i):
             return None
         ends = found[1] >= len(atoms) or atoms[found[1] - 1].after in (",", ".", ";")
-        name = any((hit := self.things.at(atoms, j)) is not None and hit[0] == i for j in range(max(0, i - 3), i))
+        named = [j for j in range(max(0, i - 3), i) if (hit := self.things.at(atoms, j)) is not None and hit[0] == i]
+        # "new band, 2020": a part put in later
+        name = bool(named) and not any(a.lower in ("new", "newer") for a in atoms[max(0, named[0] - 2) : i])
         doubt = "said beside the name: taken for the year of build"
         return Plate(i, found[1], "year", found[0], doubt) if ends and name else None
 

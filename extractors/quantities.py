@@ -30,6 +30,8 @@ BAR_THINGS = frozenset("feeder feeders loader loaders puller pullers stock magaz
 HUNDRED_PERCENT = 100.0
 NO_COUNTED = frozenset({"i", "you", "we", "they", "he", "she", "it", "is", "was", "are", "has", "that"})
 """Words that show a "one" before "a minute" to count nothing."""
+BARE_UNITS = frozenset({"inch", "foot", "metre", "meter", "ton", "tonne", "hour", "mile"})
+"""Units that stand for one of them before "and a half"."""
 COMING = frozenset("in off out from through down into at on onto".split())
 ACROSS = frozenset("across wide deep high tall thick long".split())
 
@@ -189,6 +191,9 @@ class Figures(Stream):
         for i, t in enumerate(self.tokens):
             if t.lower == "single" and self.lower(i + 1) in ("phase", "ph") and not t.aside and self.linked(i + 1):
                 yield Raw(i, i + 2, 1.0, Number(i, i + 1, 1.0), unit=self.row("phase"))
+            if not t.aside and (bare := self.unit_and_a_part(i)) is not None:
+                yield bare
+                continue
             if t.lower not in ("a", "an") or t.aside or not self.linked(i + 1):
                 continue
             found = self.units.at(self.tokens, i + 1, digits=False)
@@ -205,7 +210,36 @@ class Figures(Stream):
                 one = Raw(i, found[0], 1.0, Number(i, i + 1, 1.0), unit=found[1])
                 whole = self.and_a_part(one, found[0] + 1)
                 if whole.value > 1:
-                    yield self.shaped(whole)
+                    yield self.shaped(self.in_a_time(whole))
+
+    def unit_and_a_part(self, i: int) -> Raw | None:
+        """ "Holding tube, inch and a half": no article and no number before the unit."""
+        if self.lower(i) not in BARE_UNITS or self.lower(i + 1) != "and" or not self.linked(i + 1):
+            return None
+        before = self.lower(i - 1)
+        if (
+            i
+            and self.linked(i)
+            and (self.classes.of(before) == "number" or before in ("a", "an", "per", "each", "the"))
+        ):
+            return None
+        if i and self.linked(i) and any(c.isdigit() for c in before):
+            return None
+        found = self.units.at(self.tokens, i, digits=False)
+        if found is None or found[0] != i + 1:
+            return None
+        whole = self.and_a_part(Raw(i, i + 1, 1.0, Number(i, i + 1, 1.0), unit=found[1]), i + 2)
+        return self.shaped(self.in_a_time(whole)) if whole.value > 1 else None
+
+    def in_a_time(self, raw: Raw) -> Raw:
+        """ "A metre and a half a minute": a speed or flow."""
+        at = raw.last
+        if raw.unit is None or not self.linked(at) or self.lower(at) not in ("a", "an", "per", "every"):
+            return raw
+        below = self.units.at(self.tokens, at + 1, digits=False) if self.linked(at + 1) else None
+        if below is None or below[1].pint not in ("second", "minute", "hour"):
+            return raw
+        return replace(raw, last=below[0], unit=compound(raw.unit, below[1]))
 
     def one_and_figures(self, i: int, found: tuple[int, Unit]) -> Raw | None:
         """ "A metre ten across", "a foot six", "an hour twenty": centimetres, inches or minutes behind the one."""

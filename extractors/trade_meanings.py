@@ -211,7 +211,8 @@ class Meaning(Stream):
 
     def milled(self, raw: Raw, raws: list[Raw]) -> bool:
         """Whether "mil" was said of a figure, or of another one of its row."""
-        mates = [raw] + [r for r in raws if raw.places and r.row == raw.row and self.same_sentence(r.first, raw.first)]
+        near = [r for r in raws if r.unit is raw.unit and self.same_sentence(r.first, raw.first)]
+        mates = [raw] + [r for r in near if not raw.places or r.row == raw.row]
         return any(self.lower(k) in ("mil", "mils") for r in mates for k in (r.last - 1, r.last - 2))
 
     def boiler(self, raw: Raw) -> bool:

@@ -47,6 +47,12 @@ LIKE_UNITS = (
     "area",
     "mass flow",
 )
+TWIN, TWINS = 3.0, 6.0
+"""Times that a figure may be the one it stands for, a sentence on and in the same one; chosen, no source."""
+LEADING = frozenset(
+    "is are was at does did has have had goes takes gives holds max max. past runs got sometimes standby out".split()
+)
+"""Words right before a figure that stands for another of its kind."""
 DRIVEN = frozenset(
     "drive motor fan pump blower mixer agitator compressor conveyor spindle head hoist trolley bridge feeder crusher "
     "mill screw chipper saw auger gearbox shredder hammermill elevator rotor".split()
@@ -144,6 +150,7 @@ class InContext(Stream):
             or self.rated(raw, raws, before)
             or self.motor_speed(raw)
             or self.thermal(raw, raws, before)
+            or self.counterpart(raw, before)
         )
 
     # ------------------------------------------------------------------------------------------------ the figure
@@ -272,7 +279,8 @@ class InContext(Stream):
         Of what is driven, a standard rating that ends its clause, where powers are told in this recording."""
         a, _ = self.sentence(raw.first)
         taken = max((r.last for r in before if r.unit is not None), default=0)
-        named = [k for k in range(max(a, taken, raw.first - RATED), raw.first) if one_of(self.lower(k)) in DRIVEN]
+        near = range(max(a, taken, raw.first - RATED), raw.first)
+        named = [k for k in near if one_of(self.lower(k).removesuffix("'s")) in DRIVEN]
         if not named or not self.same_sentence(named[-1], raw.first) or self.linked(raw.last):
             return None
         joined = self.tokens[raw.first - 1].after == "," or self.lower(raw.first - 1) in BEING | RATED_AS
@@ -329,8 +337,8 @@ class InContext(Stream):
         if (
             last is None
             or last.unit is None
-            or last.unit.dimension not in LIKE_UNITS
-            or last.property in ("rate", "count")
+            or not self.can_stand(last.unit)
+            or last.property in ("rate", "count", "hours")
         ):
             return None
         gap = [t.lower for t in self.tokens[last.last : raw.first]]
@@ -338,23 +346,30 @@ class InContext(Stream):
             any(t.after in (",", ";", ".", ":") for t in self.tokens[last.last - 1 : raw.first - 1]) or "and" in gap
         )
         near = self.tokens[raw.first].sentence - self.tokens[last.first].sentence <= 1
-        if not (paused and near and len(gap) <= BACK) or COUNTING & {*gap[:-1]} or self.asides(last.last, raw.first):
+        # "thirty tonne an hour on a dry sample, twenty if it's wet"
+        turned = bool(gap) and self.tokens[raw.first - 1].after == "," and self.leads(last.last)
+        if (
+            not ((paused or turned) and near and len(gap) <= BACK)
+            or COUNTING & {*gap[:-1]}
+            or self.asides(last.last, raw.first)
+        ):
             return None
         if not self.alike(raw.value, last.value):
             return None
-        if gap and self.tokens[raw.first - 1].after == "," and is_plural(gap[-1]) and raw.value % 1 == 0:
-            return None  # "storm pumps, two": a count
         of_that = self.lower(raw.last) == "of"
         # "eleven kilowatt for the spiral and one point five for the bowl", "38 feet in the pit and 22 on the incline"
         same_way = bool(gap) and gap[-1] in ("and", "or", "then") and self.leads(raw.last) and self.leads(last.last)
-        # "thirty tonne an hour on a dry sample, twenty if it's wet"
-        turned = bool(gap) and self.tokens[raw.first - 1].after == "," and self.leads(last.last)
-        same_way = same_way or (turned and (self.leads(raw.last) or self.lower(raw.last) in ("if", "when")))
+        cased = self.lower(raw.last) in ("if", "when", "with", "without")
+        same_way = same_way or (turned and (self.leads(raw.last) or cased))
+        # "at 200 degrees for the hotmelt, and 220 when the other one is in"
+        same_way = same_way or (bool(gap) and gap[-1] in ("and", "or", "but") and cased and self.leads(last.last))
         decimal = raw.number.form == "decimal" and gap in ([], ["and"]) and self.leads(raw.last)
         if of_that or same_way or decimal:
             return self.with_supplied(raw, last.unit)
-        if not gap:
+        if not gap or not paused or last.unit.dimension not in LIKE_UNITS:
             return None
+        if self.tokens[raw.first - 1].after == "," and is_plural(gap[-1]) and raw.value % 1 == 0:
+            return None  # "storm pumps, two": a count
         words = [w.removesuffix("'s") for w in gap]
         nouns = [
             w for w in words if self.classes.of(w) in ("content", "name", "unit") or w.endswith("ing") or w == "other"
@@ -372,6 +387,38 @@ class InContext(Stream):
         to_it = self.lower(raw.first - 1)
         is_there = to_it in BEING or to_it.endswith("'s") or one_of(to_it) in {one_of(n) for n in nouns[-1:]}
         return self.with_supplied(raw, last.unit) if is_there else None
+
+    def can_stand(self, unit: Unit) -> bool:
+        """Whether a figure in a unit may stand for a bare one beside it."""
+        return unit.dimension in (*LIKE_UNITS, "time") or unit.said == "degree"
+
+    def counterpart(self, raw: Raw, before: Sequence[Raw]) -> Raw | None:
+        """ "Cycle's six minutes on castings, three for plate", "the third's only two-fifty": what stands where the figure
+        before it stood, of another thing or case."""
+        last = before[-1] if before else None
+        if last is None or last.unit is None or not self.can_stand(last.unit):
+            return None
+        gap = [t.lower for t in self.tokens[last.last : raw.first]]
+        apart = self.tokens[raw.first].sentence - self.tokens[last.first].sentence
+        if not gap or len(gap) > NEARBY or apart > 1 or self.asides(last.last, raw.first):
+            return None
+        if COUNTING & {*gap} and raw.value < LEAST_HELD:
+            return None
+        if last.property in ("rate", "count", "hours") or not within(raw.value, last.value, TWIN if apart else TWINS):
+            return None
+        k = raw.first - 1
+        while k > last.last and self.lower(k) in ("about", "around", "only", "just", "maybe", "roughly", "a", "an"):
+            k -= 1
+        lead = self.lower(k)
+        if lead == "at" and last.unit.dimension in ("length", "volume", "mass", "area"):
+            return None  # "85 gallons like the washes and held at a hundred and thirty"
+        if (
+            not (lead.endswith("'s") or lead in LEADING)
+            or not self.linked(k + 1)
+            or lead in ("that's", "it's", "there's")
+        ):
+            return None
+        return self.with_supplied(raw, last.unit)
 
     def leads(self, i: int) -> bool:
         """Whether token i is a preposition: "for the bowl", "on the incline"."""
@@ -431,7 +478,9 @@ class InContext(Stream):
         parts = raw.value * FINE
         if raw.unit is not None or raw.number.form != "fraction" or parts != int(parts) or (raw.value * 4).is_integer():
             return None
-        if not self.bare(raw) and self.lower(raw.last) not in ("by", "x", "to", "thick", "wide", "plate", "wall"):
+        named = self.lower(raw.last) in ("by", "x", "to", "thick", "wide", "plate", "wall") or raw.value < 1
+        named = named and self.lower(raw.last) not in ("of", "the", "to")
+        if not self.bare(raw) and not named:
             return None
         return replace(raw, unit=self.row("inch"), doubt="inch supplied: the unit was not said")
 
