@@ -80,6 +80,10 @@ ADJOINED = frozenset("overhead standby tandem vertical horizontal overall variab
 """Adjectives that no table of classes has, between an article and its noun."""
 NOUNS_IN_LY = frozenset("assembly supply subassembly sub-assembly multiply monopoly butterfly anomaly family".split())
 ANYTHING = frozenset("box thing things job beast affair fella monster contraption number one looker".split())
+SORTS = frozenset("type sort kind outfit make affair version".split())
+"""Words for the sort of what was named."""
+HEAPS = frozenset("load batch charge run stack pallet rack tray basket bag bale bundle".split())
+"""Words before "of" that make one thing of many: "a load of towels takes 25 minutes"."""
 STRETCHES = frozenset("part section half end".split())
 """Stretches of a machine, which are told by a word before them: "the cooling part"."""
 WORKED = frozenset(
@@ -461,6 +465,8 @@ class Names:
         alone = bool(self.tokens[end - 1].after) and self.opens(start - (self.tokens[start - 1].lower in FIRST_WORDS))
         described = start > 0 and self.classes.of(self.tokens[start - 1].lower) == "describes"
         sized = len(words) > 1 and self.classes.of(words[0]) == "describes"
+        if words[-1] in SORTS and self.before_in_sentence(start) in ("a", "an") and bool(self.tokens[end - 1].after):
+            return True  # "It's a chest type, two rolls"
         return words[-1] in ANYTHING and (alone or self.opens(start - 1)) and (described or sized)
 
     def says_which(self, words: list[str], following: str) -> bool:
@@ -617,6 +623,8 @@ class Names:
             return False  # "the speed is normally two metres"
         if self.calendar(i):
             return False
+        if self.doing(i):
+            return False
         before = self.tokens[i - 1] if i and not self.tokens[i - 1].after else None
         if before is not None and before.lower in ACTORS:
             return False
@@ -639,6 +647,12 @@ class Names:
             or self.heading(i)
         )
         return named and not self.plain_verb(i)
+
+    def doing(self, i: int) -> bool:
+        """ "A fan doing 1,500 cubic metres": a word in -ing before its figure, no thing."""
+        t = self.tokens[i]
+        plain = t.lower.endswith("ing") and len(t.lower) > 4 and t.lower not in THINGS_IN_ING and not t.after
+        return plain and i + 1 in self.figures and not self.articled(i) and not self.opens(i)
 
     def heads_as_noun(self, i: int) -> bool:
         """ "Bales come out eleven hundred wide", "grain leaves at 90": a word that is as often a verb or a unit, where
@@ -751,6 +765,10 @@ class Names:
         done = t.lower.endswith("ed") and not self.articled_or_described(i)
         return not done and t.lower not in ("being", "having", "running", "during", "using") and self.noun(i + 1)
 
+    def heap(self, i: int) -> bool:
+        """Whether "a load", "each batch" is the word at i."""
+        return i > 0 and self.tokens[i].lower in HEAPS and self.tokens[i - 1].lower in ("a", "one", "each", "every")
+
     def articled_or_described(self, i: int) -> bool:
         """Whether a participle can only be an adjective: "an enclosed track", "an overhead enclosed track"."""
         before = self.tokens[i - 1].lower if i and not self.tokens[i - 1].after else ""
@@ -830,6 +848,8 @@ class Names:
             led = False  # "each of the tracks is half a metre wide"
         if before == "of" and head > 1 and self.tokens[head - 2].lower in TOLD_IN and self.heads_clause(head - 2):
             led = False  # "the pH of the boiler water is eleven"
+        if before == "of" and self.heap(head - 2) and self.verb(last):
+            led = False  # "a load of towels takes twenty five minutes"
         if before == "and" and head > 3 and any(t.lower == "between" for t in self.tokens[max(0, head - 5) : head - 1]):
             led = True  # "between here and the silos"
         brought = before is not None and (

@@ -35,6 +35,7 @@ MOVING = frozenset(
 """Verbs of what is worked on, on its way through the machines."""
 SECOND_VERBS = frozenset("is has runs weighs holds stands sits makes does are have takes gives was".split())
 BEFORE_FIGURES = frozenset("about a an at roughly around some just up to nearly almost only over under".split())
+LOOKED = frozenset("see seeing seen find found finding reading got read checking showing open opened".split())
 ALONE = (("by", "itself"), ("by", "themselves"), ("on", "its", "own"), ("alone",), ("only",), ("itself",))
 WANTING = frozenset("wants needs takes gets uses requires burns draws sees has want need take use require".split())
 NEW_HERE = NEW - {"some"} | {"each", "every"}
@@ -285,6 +286,8 @@ class Subjects(WholesSaid):
         if not m.first or self.tokens[m.first - 1].after != ",":
             return None
         c = next((c for c in row if c.last == m.first), None)
+        if c is not None and not c.strong and not c.led and c.head < c.first and self.seen_at(c.head - 1):
+            return c.name  # "I am seeing the incoming breaker, 160 amps"
         if c is not None and c.led and m.dimension == "power" and self.before_in_sentence(c.head) in STANDING:
             # "cooled by a cooling tower on the roof, 400 kilowatts"
             held = next((e for e in row if e.last == c.head - 1 and e.strong), None)
@@ -319,6 +322,10 @@ class Subjects(WholesSaid):
         moved = any(stems(t.lower) & MOVING for t in self.tokens[self.clause_of(c.head) : c.head])
         product = first is None or first.kind not in ("thing", "station")
         return c.name if way in ("on", "in", "through", "down", "along") and moved and product else None
+
+    def seen_at(self, i: int) -> bool:
+        """Whether the word at i says that the speaker looks at what follows."""
+        return i > 0 and self.tokens[i].lower in LOOKED and not self.tokens[i].after
 
     def placed(self, m: Measure, row: list[Candidate]) -> Name | None:
         """ "We'd keep it at seventy in the wash tank", "nine hundred amps at the breaker": where the figure is held."""
@@ -396,7 +403,7 @@ class Subjects(WholesSaid):
     def made_of(self, m: Measure, row: list[Candidate]) -> Name | None:
         if m.last >= len(self.tokens) or self.tokens[m.last].lower != "of" or self.tokens[m.last - 1].after:
             return None
-        if m.dimension not in ("mass", "volume", "length", "power", "pressure"):
+        if m.dimension not in ("mass", "volume", "length", "power", "pressure", "mass flow"):
             return None
         if m.last + 1 < len(self.tokens) and self.tokens[m.last + 1].lower in PRONOUNS:
             return None
