@@ -94,8 +94,8 @@ class Joining(Stream):
         return gap in (["plus", "or", "minus"], ["plus", "minus"]) and high.unit is not None
 
     def set_between(self, low: Raw, high: Raw) -> bool:
-        """ "Tension, a half pound to twenty-five.": a bare upper end that closes its clause; not "takes 200 pounds to 160",
-        which heats them."""
+        """ "Tension, a half pound to twenty-five.": a bare upper end that closes its clause; not "takes 200 pounds to
+        160", which heats them."""
         if low.unit is None or low.unit.pint not in LEVELS or not low.value or self.linked(high.last):
             return False
         a, _ = self.sentence(low.first)

@@ -393,8 +393,8 @@ class InContext(Stream):
         return unit.dimension in (*LIKE_UNITS, "time") or unit.said == "degree"
 
     def counterpart(self, raw: Raw, before: Sequence[Raw]) -> Raw | None:
-        """ "Cycle's six minutes on castings, three for plate", "the third's only two-fifty": what stands where the figure
-        before it stood, of another thing or case."""
+        """ "Cycle's six minutes on castings, three for plate", "the third's only two-fifty": what stands where the
+        figure before it stood, of another thing or case."""
         last = before[-1] if before else None
         if last is None or last.unit is None or not self.can_stand(last.unit):
             return None
