@@ -173,7 +173,7 @@ class Subjects(WholesSaid):
             heading = self.by_sentence.get(self.tokens[m.first].sentence - 1, [])
             if len(heading) == 1 and heading[0].name.text == "electrical supply" and self.alone(heading[0]):
                 return heading[0].name  # "Electrics. One panel with a PLC, 400 volts, three phase"
-        told = self.told_by_people(m, row) or self.weighing(m, row)
+        told = self.connected(m) or self.told_by_people(m, row) or self.weighing(m, row)
         if told is not None:
             return told
         if self.supply_heading(m):

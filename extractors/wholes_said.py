@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from extractors.candidates import Candidate, Name
+from extractors.candidates import OF_MANY, OF_ONE, Candidate, Name
 from extractors.mentions import Measure
 from extractors.topics import Topics
 
@@ -13,6 +13,15 @@ SHOWING = frozenset(
 )
 OF_A_BODY = frozenset("width height depth length diameter thickness".split())
 TELLERS = frozenset("we you they i he we're you're they're we've i've".split())
+PLATED = frozenset("model serial type made built year number".split())
+SHORT = 6
+"""Words before the name in a heading, at most; chosen, no source."""
+LOADING = frozenset("connected installed total".split())
+WEIGHT_IS = frozenset(
+    "weight is was are the total gross net dry empty wet operating shipping transport about around roughly at of plate "
+    "on a it its says".split()
+)
+"""Words of a sentence that tells a weight and names nothing."""
 HEAVY = {"ton": 0.5, "tonne": 0.5, "kilogram": 500.0, "pound": 1000.0}
 """Weights from which on a machine is weighed and no part of it; chosen, no source."""
 BODY = OF_A_BODY | {"size"}
@@ -119,9 +128,10 @@ class WholesSaid(Topics):
         opening = [t.lower for t in self.tokens[self.sentence_first(m.first) : m.first] if t.lower not in ("and", "so")]
         behind = [t.lower for t in self.tokens[m.last : m.last + 2]]
         said = opening[:1] == ["weighs"] or opening[:2] == ["it", "weighs"]
-        if not said and not (not opening and behind in (["it", "weighs"], ["she", "weighs"])):
-            return None
+        said = said or self.weight_told(opening) or (not opening and behind in (["it", "weighs"], ["she", "weighs"]))
         sentence = self.tokens[m.first].sentence
+        if not said and (opening or behind[:1] in (["of"], ["each"], ["apiece"]) or self.one_named(sentence - 1)):
+            return None
         if self.previous is not None:
             last = self.previous[0]
             if last.property in BODY and sentence - self.tokens[last.first].sentence <= 1:
@@ -130,10 +140,40 @@ class WholesSaid(Topics):
             return self.whole
         for s in range(sentence - 1, max(-1, sentence - FAR), -1):
             heads = (c for c in self.by_sentence.get(s, []) if c.strong and not c.led and not c.owned)
-            found = next((c for c in heads if c.kind == "station" or (self.opens(c.head) and self.closed(c))), None)
+            found = next((c for c in heads if self.machine_named(c)), None)
             if found is not None:
                 return found.name
         return None
+
+    def machine_named(self, c: Candidate) -> bool:
+        """Whether a name is a station's, stands alone as a heading, or is a machine's with its model behind it."""
+        if c.kind == "station" or (self.opens(c.head) and self.closed(c)):
+            return True
+        a = self.sentence_first(c.first)
+        said = any(self.acting(k) or self.tokens[k].lower in OF_ONE | OF_MANY for k in range(a, c.head))
+        if self.closed(c) and c.head - a <= SHORT and not said:
+            return True  # "And ninth, last one, the autoclave."
+        return self.tokens[c.last - 1].after == "," and self.tokens[min(c.last, len(self.tokens) - 1)].lower in PLATED
+
+    def connected(self, m: Measure) -> Name | None:
+        """ "Total load I make eleven and a half kilowatts", "connected load 19 kW": what all of it draws."""
+        if m.dimension != "power":
+            return None
+        clause = self.clause_of(m.first)
+        words = [t.lower for t in self.tokens[clause : m.first]]
+        pairs = zip(words, [w.removesuffix("'s") for w in words[1:]], strict=False)
+        said = next((f"{a} {b}" for a, b in pairs if a in LOADING and b in ("load", "power")), "")
+        return Name(said, said=False) if said else None
+
+    def weight_told(self, opening: list[str]) -> bool:
+        """ "Weight is 18 tonnes", "Shipping weight, twenty-two thousand pounds"."""
+        words = [w.removesuffix("'s") for w in opening]
+        return "weight" in words[:3] and all(w in WEIGHT_IS for w in words)
+
+    def one_named(self, s: int) -> bool:
+        """ "The hoist. Two tonne.": whether a sentence is the name of one thing and no more."""
+        row = [c for c in self.by_sentence.get(s, []) if c.strong]
+        return len(row) == 1 and self.opens(row[0].head) and self.closed(row[0])
 
     def called_she(self, m: Measure, row: list[Candidate]) -> bool:
         """ "She loads at a hundred and five psi": a machine is called so, its parts are not."""
