@@ -25,7 +25,7 @@ QUALIFYING = frozenset(
 )
 RATINGS = frozenset("amps amp amperes horsepower hp horse kw kilowatt kilowatts kva".split())
 """Units before which a rating's condition may stand: "forty five full load amps", "ninety brake horsepower"."""
-BAR_THINGS = frozenset("feeder feeders loader loaders puller pullers stock magazine ends end codes code".split())
+BAR_THINGS = frozenset("feeder feeders loader loaders puller pullers stock magazine ends end codes code every".split())
 """Words behind "bar" that make a thing of it."""
 HUNDRED_PERCENT = 100.0
 NO_COUNTED = frozenset({"i", "you", "we", "they", "he", "she", "it", "is", "was", "are", "has", "that"})
@@ -108,6 +108,8 @@ class Figures(Stream):
             else:
                 raw = replace(raw, first=n.first - 1, value=-n.value)
         at = n.last
+        if (fine := self.ten_thousandths(raw)) is not None:
+            return fine
         mark = self.marks.get(self.lower(n.first - 1)) if n.first and self.linked(n.first) else None
         if mark is not None and n.value_max is None:
             unit, prop = mark  # "DN 80"
@@ -147,6 +149,28 @@ class Figures(Stream):
         if self.lower(end) == "and" and self.linked(end) and unit.dimension in ("length", "time", "volume", "mass"):
             raw = self.and_a_part(raw, end + 1)
         return self.per_thing(self.shaped(raw))
+
+    def ten_thousandths(self, raw: Raw) -> Raw | None:
+        """ "Two ten-thousandths", "half a ten-thousandth of an inch": what "two ten" and "thousandths" are not."""
+        at = raw.last
+        if self.lower(at) not in ("thousandth", "thousandths") or not self.linked(at) or self.lower(at - 1) != "ten":
+            return None
+        if at - 1 == raw.first:
+            said, count = self.lower(raw.first - 1) in ("a", "one", "the"), 1.0
+        else:
+            n = number_at(self.tokens[: at - 1], raw.first, table(self.vocabulary))
+            said, count = n is not None and n.last == at - 1, n.value if n else 0.0
+        if not said:
+            return None
+        inch = [self.lower(k) for k in range(at + 1, at + 4)] == ["of", "an", "inch"]
+        return replace(
+            raw,
+            last=at + (4 if inch else 1),
+            value=count / 10_000,
+            value_max=None,
+            unit=self.row("inch"),
+            property="other",
+        )
 
     def unit_after_pause(self, raw: Raw) -> Raw | None:
         """ "Twelve hundred by seven fifty, millimetres that is": a unit alone behind a pause is the figure's."""

@@ -192,7 +192,9 @@ class Subjects(WholesSaid):
         if before:
             return before
         if self.property_heading(m) or self.bare_supply(m, row):
-            return self.whole
+            # "Weight on the tag, thirteen thousand pounds for the grinder by itself"
+            given = self.placed(m, row) if self.tokens[min(m.last, len(self.tokens) - 1)].lower == "for" else None
+            return given or self.whole
         if m.property == "rate" and m.of and self.done_by_people(m):
             return Name(m.of)
         behind_it = (c.name for c in row if c.first >= m.last and not c.led and c.first - 1 not in self.figures)

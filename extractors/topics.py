@@ -184,6 +184,8 @@ class Topics(Names):
         opening = self.sentence_first(m.first)
         one = (self.acting(opening) and m.dimension != "time") or self.tokens[opening].lower in IT
         that = self.tokens[opening].lower in ("that", "this") and self.acting(opening + 1)
+        if (going_on := self.going_on(m, opening)) is not None:
+            return going_on
         for s in range(sentence - 1, max(-1, sentence - 6), -1):
             if s == sentence - 1 and self.spoken_of_as_she(s):
                 return self.whole
@@ -195,6 +197,18 @@ class Topics(Names):
             if chosen:
                 return Name(chosen.name.text, chosen.name.thing, said=meant)
         return None
+
+    def going_on(self, m: Measure, opening: int) -> Name | None:
+        """ "That's the guard, the wheel's twelve inch. Goes ten to three hundred rpm": a sentence that opens with its
+        verb has the subject of the figure that closed the one before."""
+        if self.previous is None or not self.acting(opening) or m.dimension == "time":
+            return None
+        last, name = self.previous
+        near = self.tokens[m.first].sentence - self.tokens[last.first].sentence == 1
+        row = self.by_sentence.get(self.tokens[last.first].sentence, [])
+        mine = (c for c in row if c.name.text == name.text and not c.led and not c.owned and not self.many(c))
+        told = any(c.strong or self.heads_clause(c.head) for c in mine)
+        return Name(name.text, name.thing, said=False) if near and told and len(row) > 1 else None
 
     def pointed_at(self, m: Measure) -> Candidate | None:
         """ "It all goes onto the inclined conveyor. That's 650 wide": what the sentence before closes with."""

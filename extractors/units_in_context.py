@@ -47,6 +47,8 @@ LIKE_UNITS = (
     "area",
     "mass flow",
 )
+RETURNED = frozenset("back returns return returning".split())
+"""Words of a figure that is of what comes back, and so of another thing than the one before: "and comes back at 38"."""
 TWIN, TWINS = 3.0, 6.0
 """Times that a figure may be the one it stands for, a sentence on and in the same one; chosen, no source."""
 LEADING = frozenset(
@@ -402,7 +404,7 @@ class InContext(Stream):
         apart = self.tokens[raw.first].sentence - self.tokens[last.first].sentence
         if not gap or len(gap) > NEARBY or apart > 1 or self.asides(last.last, raw.first):
             return None
-        if COUNTING & {*gap} and raw.value < LEAST_HELD:
+        if (COUNTING & {*gap} and raw.value < LEAST_HELD) or RETURNED & {*gap}:
             return None
         if last.property in ("rate", "count", "hours") or not within(raw.value, last.value, TWIN if apart else TWINS):
             return None

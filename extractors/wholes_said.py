@@ -130,7 +130,10 @@ class WholesSaid(Topics):
         said = opening[:1] == ["weighs"] or opening[:2] == ["it", "weighs"]
         said = said or self.weight_told(opening) or (not opening and behind in (["it", "weighs"], ["she", "weighs"]))
         sentence = self.tokens[m.first].sentence
-        if not said and (opening or behind[:1] in (["of"], ["each"], ["apiece"]) or self.one_named(sentence - 1)):
+        named = behind[:1] in (["for"], ["on"]) and any(c.led and c.strong and c.head <= m.last + 1 for c in row)
+        if named or (
+            not said and (opening or behind[:1] in (["of"], ["each"], ["apiece"]) or self.one_named(sentence - 1))
+        ):
             return None
         if self.previous is not None:
             last = self.previous[0]
