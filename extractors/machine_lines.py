@@ -20,7 +20,9 @@ FEWEST = 4
 """Places below which their roles say too little."""
 SHARE = 0.4
 """Share of roles that name a machine from which on all of them do."""
-NO_MACHINES = frozenset({"zone", "tank", "chamber", "compartment", "bath", "section", "cell", "lane", "pass"})
+NO_MACHINES = frozenset(
+    {"zone", "tank", "chamber", "compartment", "bath", "section", "cell", "lane", "pass", "takeoff", "hit"}
+)
 """Words for places that are inside one machine."""
 DIVISIONS = frozenset({"section", "cell"})
 """Such words that are said of machines that stand in a row as well: most of their roles must be machines."""

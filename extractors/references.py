@@ -11,10 +11,11 @@ from functools import lru_cache
 from itertools import pairwise
 
 from extractors.mentions import Measure, StationMention, Tokens
-from extractors.phrases import Finder, clause_end, is_plural, singular
-from extractors.roles import SERVING, Roles
+from extractors.phrases import Finder, clause_end, clause_start, is_plural, singular
+from extractors.purposes import Purposes
+from extractors.roles import SERVING
 from extractors.scene import numbered
-from extractors.stated_counts import Count, numbered_things, stated_counts
+from extractors.stated_counts import Count, numbered_things, stated_counts, told_apart
 from extractors.word_classes import ORDINALS
 from vocab import Vocabulary
 
@@ -25,6 +26,8 @@ OPENERS = frozenset(
 )
 NEXT_SOON = 16
 """Atoms behind a numbered place within which the next one is named; chosen, no source."""
+TURN = 40
+"""Atoms within which the next two places follow a first one that nothing counted; chosen, no source."""
 SOON = 60
 """Atoms behind a stated count within which its row begins; chosen, no source."""
 LEADING = frozenset(
@@ -59,6 +62,17 @@ NEXTS = (
     ("then", "there", "'s"),
     ("then", "we", "have"),
     ("then", "it", "'s"),
+    ("past", "that"),
+    ("beyond", "that"),
+    ("next", "to", "that"),
+    ("next", "to", "it"),
+    ("right", "after", "that"),
+    ("right", "behind", "that"),
+    ("the", "one", "behind", "that"),
+    ("the", "one", "past", "that"),
+    ("the", "next", "one", "after", "that"),
+    ("the", "next", "one", "along"),
+    ("the", "next", "along"),
 )
 ENDS = (
     ("at", "the", "end"),
@@ -71,10 +85,29 @@ ENDS = (
     ("to", "finish"),
 )
 """Words that name the last place of a line without a number."""
+ARTICLES = frozenset({"the", "that", "this", "your", "our"})
+"""Words before an ordinal that begins a clause: "that first one's the preheat"."""
+IN_LINE = frozenset(
+    {
+        "of them", "of these", "of those", "in line", "in there", "after that", "up", "along", "you come to",
+        "we come to", "you get to", "you reach", "you meet", "you see", "you hit", "they hit", "they come to",
+        "they reach", "it comes to", "it reaches", "on it", "in the row", "in the line", "on the line", "of the lot",
+    }
+)  # fmt: skip
+"""Words behind an ordinal that only say it is one of a row."""
+ALONG = frozenset({"along", "down", "up", "over"})
 SOFT = frozenset(
     {"also", "again", "still", "just", "another", "a", "an", "the", "your", "our", "being", "both", "more", "plain"}
 )
 POINTERS = frozenset({"that", "this", "it", "those", "these", "they", "there", "here"})
+HEADED = 14
+"""Atoms before the first station of a row in which the row is named; chosen, no source."""
+ROWS = frozenset("side row deck train bank level tier aisle string hand wall end half leg".split())
+OTHER = frozenset("other second opposite next another two b facing".split())
+WAYS = frozenset(
+    "left right aisle wall window upper lower top bottom north south east west back front far near inner outer".split()
+)
+"""Words for rows of stations, and which of them."""
 MOST = 400
 """A station number above this is a part number, a room or a tag."""
 
@@ -115,6 +148,10 @@ class Line:
     again: list[tuple[Label, str, tuple[int, int], bool]] = field(default_factory=list)
     """Numbers that were told with another role than before, by their station word and a verb; the role, where it was
     said, and whether it was said to be so since ("station four is a rinse now")."""
+    fresh: bool = False
+    """Whether it was begun by words for another row: a number goes on with it, and not with one before."""
+    implied: set[Label] = field(default_factory=set)
+    """Numbers that were not said: of the next one, of the last one."""
     gone: dict[Label, tuple[int, int]] = field(default_factory=dict)
     """Numbers that were told of before and are said to be there no more."""
 
@@ -138,13 +175,15 @@ class References:
         view = numbered(tokens, figures, vocabulary)
         self.tokens, self.atoms = tokens, view.atoms
         self.words = station_words(vocabulary)
-        own = frozenset(numbered_things(view.atoms, view.numbers).values())
+        own = frozenset(numbered_things(view.atoms, view.numbers).values()) | told_apart(view.atoms, view.numbers)
         if own:
             self.words = _with_words(vocabulary, own)
         self.numbers = {k: n for k, n in view.numbers.items() if n[3] != "fraction"}
         # "a second electroclean" is no duration
         measured = {k for k in view.measured if self.atoms[k].lower not in ORDINALS}
-        self.roles = Roles(self.atoms, measured, {k for k, n in self.numbers.items() if n[3] != "ordinal"}, vocabulary)
+        self.roles = Purposes(
+            self.atoms, measured, {k for k, n in self.numbers.items() if n[3] != "ordinal"}, vocabulary
+        )
         self.counts = stated_counts(self.atoms, self.numbers, vocabulary)
         self.lines: list[Line] = []
         self.spoken: Line | None = None
@@ -169,11 +208,15 @@ class References:
 
     def due(self, number: Label) -> bool:
         """Whether a number is the next of the row that is being told, one or two on, or any left of a counted one."""
-        if not isinstance(number, int) or not self.lines:
+        if not self.lines:
             return False
         line = self.lines[-1]
         if number in line.stations or not line.order:
             return False
+        if not isinstance(number, int):
+            return number in line.following()
+        if len(line.order) == 1 and line.order[0] == number + 1:
+            return True
         stated = self.stated_for(line)
         if stated is not None and number > self.most(stated):
             return False
@@ -205,17 +248,23 @@ class References:
             if [a.lower for a in self.atoms[last : last + 2]] in (["and", "last"], ["and", "final"]):
                 last += 2  # "and sixth and last, the packing table"
         else:
-            numbers, last = self.labels(i, letters=False) if k == i else ((), i)
+            lettered = bool(self.lines) and any(isinstance(n, str) for n in self.lines[-1].order)
+            numbers, last = self.labels(i, letters=lettered) if k == i else ((), i)
         if not numbers or last >= len(self.atoms) or not (self.due(numbers[0]) or self.counted_at(i, numbers[0])):
             return None
         paused = self.atoms[last - 1].after in (",", ":")
         if self.atoms[last - 1].after == "." and k == i and i and self.atoms[i - 1].after == ",":
             role = self.roles.alone(last)  # "Where was I, two. Fiber laser, four kilowatts"
             return Reference(i, role.end, numbers, "", "ordinal", role.text) if role is not None else None
+        if not paused and k > i and not self.atoms[last - 1].after and self.roles.known(last):
+            role = self.roles.alone(last)  # "the eighth is a dwell and the ninth cooling"
+            return Reference(i, role.end, numbers, "", "ordinal", role.text) if role is not None else None
         if not paused and (self.atoms[last - 1].after or self.atoms[last].lower not in ("the", "a", "an")):
             return None
         if len(numbers) > 1 and self.atoms[last].lower not in ("both", "all", "the", "those", "these", "also"):
-            return None
+            several = self.roles.alone(last)  # "ten and eleven, colors too"
+            if several is None or not is_plural(several.last_word):
+                return None
         role = self.roles.behind(last, due=True) if paused else self.roles.alone(last + 1)
         if role is None and paused:
             role = self.roles.behind_place(last)
@@ -227,7 +276,7 @@ class References:
         verb = self.atoms[i - 1].lower if i >= 2 else ""
         if verb not in COPULAS | {"makes"} or self.atoms[i - 1].after:
             return None
-        found = self.label(i, letters=False)
+        found = self.label(i, letters=False) or self.nth_along(i)
         if found is None or not self.due(found[0]) or self.atoms[i].sentence - self._told_at() > 2:
             return None
         number, last = found
@@ -242,6 +291,17 @@ class References:
             role = self.roles.behind(last, due=True)  # "after the blender is four, the packer"
             return Reference(i, role.end, (number,), "", "bare", role.text) if role is not None else None
         return Reference(i, last, (number,), "", "bare", role.text) if role is not None else None
+
+    def nth_along(self, i: int) -> tuple[int, int] | None:
+        """ "Storage is the third one along": the number of an ordinal at i that closes its clause, and its end."""
+        k = i + (self.atoms[i].lower == "the")
+        if k + 1 >= len(self.atoms) or self.atoms[k].lower not in ORDINALS:
+            return None
+        number, last = ORDINALS.index(self.atoms[k].lower) + 1, k + 1
+        if not self.atoms[k].after:
+            last += self.atoms[last].lower in ("one", "place", "spot")
+            last += last < len(self.atoms) and not self.atoms[last - 1].after and self.atoms[last].lower in ALONG
+        return number, last
 
     def _told_at(self) -> int:
         """The sentence of the station described last."""
@@ -383,8 +443,11 @@ class References:
         if not numbers or last >= len(self.atoms):
             return None
         near = [c for c in self.counts if c.first < i]
-        if line is None and not near and not begun:
+        begun_so = line is None and not near and not begun and self.told_in_turn(i, numbers, last)
+        if line is None and not near and not begun and not begun_so:
             return None
+        if begun_so:
+            return Reference(i, last, numbers, "", "bare")
         top = (
             max([n for n in (line.order if line else ()) if isinstance(n, int)] + [int(c.value) for c in near] + [0])
             + 4
@@ -393,7 +456,10 @@ class References:
         if any(isinstance(n, int) and n > top for n in numbers) and running + 1 not in numbers:
             return None
         following = line.following() if line is not None else ()
-        if numbers[0] == 1 and running > 2 and self.atoms[i].lower == "one" and following != (1,):
+        # "one is loading", of a row begun at its other end, or of another row
+        left = self.roles.known(last + 1) and self.due(1)
+        left = left or (line is not None and self.other_row(line, i))
+        if numbers[0] == 1 and running > 2 and self.atoms[i].lower == "one" and following != (1,) and not left:
             return None  # "one's nearly new" is one of them
         if lettered and isinstance(numbers[0], int) and not (numbers[0] == 1 and self.roles.copula(last)):
             return None
@@ -414,8 +480,12 @@ class References:
         direct = self.atoms[last - 1].after in (",", ":", "") and self.roles.known(soft)
         if direct and not self.atoms[last - 1].after and len(numbers) == 1 and self.counts_several(soft):
             return None  # "ten packing benches along it"
+        if direct and not self.atoms[last - 1].after and soft == last and line is not None and line.order:
+            direct = numbers[0] in line.stations or self.due(numbers[0])  # "opening blades, eleven spare"
         # "eight the inspection table": the next number, an article and a name
         named = soft > last and not self.atoms[last - 1].after and numbers == tuple(following[: len(numbers)])
+        if line is not None and len(line.order) == 1 and isinstance(line.order[0], int):
+            named = named or (soft > last and not self.atoms[last - 1].after and numbers == (line.order[0] - 1,))
         direct = direct or (named and self.roles.phrase(soft) is not None)
         pointed = (
             self.atoms[last - 1].after == "," and self.atoms[last].lower in POINTERS and self.roles.copula(last + 1)
@@ -437,14 +507,61 @@ class References:
         """Whether B stands a few words behind the A at atom i: "A is the soak clean, B the rinse"."""
         return any(a.said == "B" for a in self.atoms[i + 2 : i + 12])
 
+    def told_in_turn(self, i: int, numbers: tuple[Label, ...], last: int) -> bool:
+        """Whether a row begins with a number that nothing counted: the next two follow it, each with what it is."""
+        first = numbers[0]
+        if not isinstance(first, int) or self.atoms[i].said == "I" or not self.roles.copula(last):
+            return False
+        if self.roles.behind(last) is None or not isinstance(numbers[-1], int):
+            return False
+        for step in (1, -1):
+            due, told = numbers[-1] + step, 0
+            for k in range(last + 1, min(last + TURN, len(self.atoms) - 1)):
+                if k not in self.numbers or not self.opens(k):
+                    continue
+                found, end = self.labels(k, letters=False)
+                if not found or found[0] != due or end >= len(self.atoms):
+                    continue
+                behind = self.roles.behind(end, due=True)
+                behind = behind or self.roles.alone(end + (self.atoms[end].lower == "the"))
+                if behind is None or not isinstance(found[-1], int):
+                    break
+                due, told = found[-1] + step, told + 1
+                if told == 2:
+                    return True
+        return False
+
     def numbered_on(self, i: int, word: str, number: Label) -> bool:
         """Whether the next of the same word follows the reference at i soon: "bay one, cardboard. Bay two, film."."""
         if not isinstance(number, int):
             return False
+        if number < len(ORDINALS) and self.atoms[i].lower not in ("the", word) and self.nth_soon(i, word, number + 1):
+            return True
         for k in range(i + 2, min(i + NEXT_SOON, len(self.atoms) - 1)):
             found = self.words.at(self.atoms, k)
             if found is not None and found[1] == word and found[0] in self.numbers:
-                return self.numbers[found[0]][1] == number + 1
+                return self.numbers[found[0]][1] in (number + 1, number - 1)
+        return False
+
+    def nth_soon(self, i: int, word: str, number: int) -> bool:
+        """Whether the next of a word follows by an ordinal soon: "first hit blanks it. Second hit is the draw."."""
+        for k in range(i + 2, min(i + NEXT_SOON, len(self.atoms) - 1)):
+            found = self.words.at(self.atoms, k + 1) if self.atoms[k].lower == ORDINALS[number - 1] else None
+            if found is not None and found[1] == word:
+                return True
+        return False
+
+    def other_row(self, line: Line, i: int) -> bool:
+        """Whether another row was begun right before: "now the aisle side. One is ...", "second train: one is ..."."""
+        atoms = self.atoms
+        for k in range(max(line.last + 2, i - HEADED), i):
+            far = atoms[i].sentence - atoms[k].sentence
+            word = singular(atoms[k].lower)
+            if far > 1 or word not in ROWS or k == 0 or atoms[k].after not in (".", ",", ":"):
+                continue
+            before = {a.lower for a in atoms[max(clause_start(atoms, k), k - 4) : k]}
+            if before & OTHER or (before & WAYS and not before & {"from"}):
+                return True
         return False
 
     def counts_several(self, i: int) -> bool:
@@ -455,7 +572,8 @@ class References:
     def closing(self, i: int) -> Reference | None:
         """ "Then comes the destoner, that's three": a number that ends its clause, behind a name and "that's"."""
         line = self.lines[-1] if self.lines else None
-        if i < 3 or self.atoms[i - 1].lower not in COPULAS or self.atoms[i - 2].lower not in POINTERS:
+        makes = self.atoms[i - 1].lower == "makes"
+        if i < 3 or not (makes or self.atoms[i - 1].lower in COPULAS) or self.atoms[i - 2].lower not in POINTERS:
             return None
         k = i + (self.atoms[i].lower == "the")
         if line is None:
@@ -468,7 +586,7 @@ class References:
         number, last = found
         if number in line.stations or (number not in line.following() and not isinstance(number, str)):
             return None
-        role = self.roles.before(i, led=False)
+        role = self.roles.before(i - makes, led=False, linked=makes)
         return Reference(i, last, (number,), "", "bare", role.text) if role is not None else None
 
     def at_end(self, i: int) -> Reference | None:
@@ -523,7 +641,7 @@ class References:
 
     def ordinal(self, i: int) -> Reference | None:
         """ "First station is the …", "third we have the …", "the seventh is the packer"."""
-        k = i + 1 if self.atoms[i].lower == "the" and i + 1 < len(self.atoms) else i
+        k = i + 1 if self.atoms[i].lower in ARTICLES and i + 1 < len(self.atoms) else i
         if k in self.numbers and self.numbers[k][3] == "ordinal":
             last, value = self.numbers[k][0], int(self.numbers[k][1])
         elif self.atoms[k].lower in ORDINALS:
@@ -553,6 +671,7 @@ class References:
             last, word = found[0], found[1]
         elif self.atoms[last].lower in ("one", "ones"):
             last += 1
+        last = self.in_line(last)
         joined = self.roles.copula(last) if last < len(self.atoms) else False
         joined = joined or (last < len(self.atoms) and bool(word) and self.atoms[last - 1].after == ",")
         if not joined and (last >= len(self.atoms) or not self.does_there(i, last, value)):
@@ -564,12 +683,22 @@ class References:
             return None
         return Reference(i, last, tuple(values), word, "ordinal")
 
+    def in_line(self, k: int) -> int:
+        """The end of words behind an ordinal that only say it is one of a row: "of them", "up", "you come to"."""
+        if self.atoms[k - 1].after:
+            return k
+        longest = (n for n in (3, 2, 1) if " ".join(a.lower for a in self.atoms[k : k + n]) in IN_LINE)
+        end = k + next(longest, 0)
+        return end if end < len(self.atoms) else k
+
     def does_there(self, i: int, last: int, value: int) -> bool:
         """ "First one grabs the pouch, second one prints the date": what a place that is due does."""
+        found = self.words.at(self.atoms, last - 1)
         due = self.due(value) or self.counted_at(i, value)
+        due = due or (found is not None and self.numbered_on(i, found[1], value))
         ahead = [a.lower for a in self.atoms[last : last + 2]]
         serves = ahead[0] in SERVING and ahead[1:] in (["the"], ["a"], ["an"])
-        return due and (serves or self.roles.does(last) is not None)
+        return due and (serves or self.roles.purpose(last) is not None)
 
     def cleft(self, i: int) -> Reference | None:
         """ "It's five that's the rinse": a number that is due, brought out by the sentence."""
@@ -680,6 +809,9 @@ class References:
         role = role or self.roles.after_article(last)
         if role is None or not (role.vocabulary or "one" in form or found):
             return None
+        ahead = self.atoms[role.end].lower if role.end < len(self.atoms) and not self.atoms[role.end - 1].after else ""
+        if ahead in ("takes", "fills", "occupies", "covers"):
+            return None  # "then the chrome takes two positions, six and seven"
         numbers = self.lines[-1].following()
         if not numbers or self.atoms[i].sentence - self.atoms[self.lines[-1].last].sentence > 3:
             return None
@@ -708,6 +840,9 @@ class References:
             for c in self.counts
             if c.first > first and c.word == line.word and c.value >= max(3, len(line.stations) - 2)
         ]
+        told = [n for n in line.order if isinstance(n, int)]
+        if not line.word and not before:  # "number one is the press ... so three stations on that frame"
+            later += [c for c in self.counts if c.place and line.last < c.first and c.value == max(told, default=0) > 2]
         whole = [c for c in self.counts if c.total and c.first > earlier and c.value >= len(line.stations) - 2]
         if whole and len(self.lines) == 1:
             own = [whole[-1]]

@@ -62,7 +62,8 @@ NO_ROLES = frozenset(
         "larger longer shorter heated naked insulated not never no nothing unheated covered full clean dirty new "
         "old next side rusty stainless steel plastic polypropylene leaky ready down out done long wide deep high "
         "tall hot cold made about around roughly empty-ish worn rebuilt relined replaced repaired running idle-ish "
-        "right left correct wrong on in at of used painted welded located mounted connected identical twice once"
+        "right left correct wrong on in at of used painted welded located mounted connected identical twice once "
+        "alike twins unlike ours mine theirs yours figure fault turn trouble"
     ).split()
 )
 
@@ -80,6 +81,7 @@ TELLING = frozenset(
     "shows works starts stops leaves costs feels sounds weighs gives says was does's misses lacks loses".split()
 )
 """Verbs that tell how a place is, and not what it is for."""
+ONCE_MORE = frozenset({"again", "too", "also"})
 LAST = (["the", "last"], ["the", "final"])
 PLACES_IN_ROW = frozenset({"last", "final", "first", "end", "middle", "between"})
 
@@ -176,7 +178,14 @@ class Roles:
         ):
             return None
         if not vocabulary and atoms[i].lower in NO_ROLES and self.heads.at(atoms, k - 1) is None:
-            return None  # but "station six is the hot air oven"
+            named = (
+                k - i > 1
+                and i > 0
+                and atoms[i - 1].lower == "the"
+                and atoms[k - 1].lower not in {*NO_ROLES, "one", "ones"}
+            )
+            if not named or self.classes.of(atoms[k - 1].lower) != "content":
+                return None  # but "station six is the hot air oven", "they call it the high fire"
         if k - i > 1 and atoms[k - 1].lower in ("one", "ones"):
             k -= 1  # "the conical ones"
         end = k
@@ -231,6 +240,8 @@ class Roles:
         if comma and (behind := self._behind_aside(i)) is not None:
             i = behind
         direct = self.table.at(atoms, i)
+        if direct is not None and atoms[i].lower == "hold" and atoms[direct[0] - 1].lower == "hold" and not comma:
+            direct = None if direct[0] < len(atoms) and atoms[direct[0]].lower in ("the", "a", "all") else direct
         if direct is not None and (comma or not self._goes_on(direct[0])):
             return self.phrase(i)
         if due and not comma and (done := self.does(i)) is not None:
@@ -341,6 +352,9 @@ class Roles:
         if self.classes.of(word) in ("helps", "points", "leads", "joins") or verb in self.measured | self.numbers:
             return None
         text = f"{word[:-3]}ying" if word.endswith("ied") else f"{word[:-2]}ing" if word.endswith("ed") else word
+        joined = told and verb + 3 == end and atoms[verb + 1].lower == "and" and atoms[verb + 2].lower.isalpha()
+        if joined:  # "where you jog and load"
+            return Role(verb, end, text_of(atoms, verb, end), False, atoms[verb + 2].lower)
         return Role(verb, verb + 1, text, self.known(verb), word)
 
     def _running(self, role: Role) -> bool:
@@ -392,17 +406,21 @@ class Roles:
     def _last_said(self, i: int) -> int | None:
         """Where a few words between pauses end that stand between a reference and its verb ("eight, the last, is",
         "number four, in between, is"); None where none do."""
-        for end in range(i + 1, min(i + 5, len(self.atoms))):
+        where = self.atoms[i].lower in PREPOSITIONS | WHERE
+        for end in range(i + 1, min(i + (9 if where else 5), len(self.atoms))):
             if end - 1 in self.numbers or end - 1 in self.measured or self.atoms[end - 1].lower in COPULAS:
                 return None
             if self.atoms[end - 1].after == ",":
-                placed = self.atoms[i].lower in PREPOSITIONS and end < len(self.atoms)
+                placed = where and end < len(self.atoms)
                 pointed = placed and self.atoms[end].lower in ("that", "it")
                 # "and seven, before the cooling, that's the tunnel"
                 return end if self.copula(end) or (pointed and self.copula(end + 1)) else None
         last = self.atoms[i].lower in ("last", "final") or [a.lower for a in self.atoms[i : i + 2]] in LAST
         end = i + 1 + (self.atoms[i].lower == "the")
         end += [a.lower for a in self.atoms[end : end + 1]] == ["one"]
+        named = last and end + 1 < len(self.atoms) and self.atoms[end - 1].after == ","
+        if named and self.atoms[end].lower in ("the", "a", "an"):
+            return end  # "and ninth, last one, the packer"
         return end if last and end < len(self.atoms) and self.copula(end) else None
 
     def _instead(self, i: int) -> Role | None:
@@ -432,7 +450,7 @@ class Roles:
         """The role before a reference at i: "the labeller is number six", "rinse in two", "the dye, that's eleven"."""
         atoms = self.atoms
         k = i - 1
-        linked = linked or (led and atoms[k].lower in ("in", "at") and k > 0)
+        linked, pointed = linked or (led and atoms[k].lower in ("in", "at") and k > 0), False
         if led and not linked:
             return None
         if led:
@@ -447,6 +465,7 @@ class Roles:
             )
         ):
             linked = True
+            pointed = pointed or atoms[k].lower in ("that", "this")
             k -= 1
         if not linked or k < 0 or atoms[k].sentence != atoms[i].sentence:
             return None
@@ -464,8 +483,9 @@ class Roles:
         role = next((r for s in range(first, end) if (r := self.phrase(s)) is not None and r.end >= end), None)
         if role is None or (not role.vocabulary and led):
             return None
-        if not role.vocabulary and self.heads.at(atoms, role.end - 1) is None:
-            return None
+        named = pointed and role.first > 0 and atoms[role.first - 1].lower in ("the", "a", "an")
+        if not role.vocabulary and self.heads.at(atoms, role.end - 1) is None and not named:
+            return None  # "it starts with the sizer, that's station one"
         return None if self._place_only(role) else role
 
     def lists(self, counts: tuple[Count, ...]) -> dict[int, list[Role]]:
@@ -521,7 +541,12 @@ class Roles:
     def _alone(self, role: Role) -> bool:
         """Whether a role fills its clause: "column one to three, this is cation"."""
         end = role.end
-        goes_on = self.atoms[end].lower == "and" and end + 1 in self.numbers if end < len(self.atoms) else False
+        goes_on = False
+        if end + 1 < len(self.atoms) and self.atoms[end].lower == "and":
+            place = self.places.at(self.atoms, end + 1)
+            goes_on = end + 1 in self.numbers or (place is not None and place[0] in self.numbers)
+        if end < len(self.atoms) and not self.atoms[end - 1].after and self.atoms[end].lower in ONCE_MORE:
+            return bool(self.atoms[end].after)  # "tank five, water again"
         return end >= len(self.atoms) or bool(self.atoms[end - 1].after) or goes_on
 
     def _goes_on(self, i: int) -> bool:

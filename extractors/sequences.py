@@ -12,7 +12,9 @@ from itertools import pairwise
 
 from extractors.mentions import Measure, SequenceMention, StationMention, Tokens
 from extractors.phrases import Atom, Finder, plural, span_of
-from extractors.references import COPULAS, LEADING, Label, Line, Reference, References, station_words
+from extractors.places_told import PlacesTold
+from extractors.references import COPULAS, LEADING, Label, Line, Reference, station_words
+from extractors.roles import Role
 from extractors.stated_counts import Count
 from vocab import Vocabulary
 
@@ -21,6 +23,8 @@ CLOSING = 30
 
 LOOSE = frozenset({"lane", "row", "level", "deck", "pocket", "stand", "head", "hearth"})
 """Words for places that often count something else: a count alone of them makes no row."""
+AT_ONCE = 14
+"""Atoms within which a station that is told once more is put right; chosen, no source."""
 REST = 12
 """Atoms behind a reference in which its sentence may say since when."""
 BEEN = frozenset("has have been got 've since all now".split())
@@ -36,7 +40,7 @@ NO_MORE = tuple(
 SINCE = frozenset({"now", "nowadays", "instead", "anymore", "these days", "no longer", "any more"})
 
 
-class Reader(References):
+class Reader(PlacesTold):
     """Reads one transcript's stations from left to right."""
 
     def read(self) -> tuple[SequenceMention, ...]:
@@ -54,6 +58,7 @@ class Reader(References):
         atoms = self.atoms
         role, end = reference.role, reference.last
         defined = since = False
+        found: Role | None = None
         gone = self.gone(reference)
         if role is None and not gone:
             led = (
@@ -105,7 +110,12 @@ class Reader(References):
                     continue  # "behind tank nine" tells where something else is
                 line.first = line.first or reference.first
                 line.bare.setdefault(number, span)
-            elif number not in line.stations:
+            elif number not in line.stations or self.told_better(line, number, reference, found):
+                if number in line.stations:
+                    line.order.remove(number)
+                line.implied.discard(number)
+                if reference.kind in ("next", "last"):
+                    line.implied.add(number)
                 line.stations[number] = StationMention(span, number, role, "hedged" if hedged else "stated")
                 line.order.append(number)
                 if len(line.stations) == 1:
@@ -116,6 +126,21 @@ class Reader(References):
             elif defined and reference.word and set(role.split()).isdisjoint(line.stations[number].role.split()):
                 line.again.append((number, role, span, False))
         return end
+
+    def told_better(self, line: Line, number: Label, reference: Reference, found: Role | None) -> bool:
+        """Whether the number of a station is said where it was only reckoned, or told once more at once: "five is the
+        rack, uh, five is the gauge"."""
+        if reference.kind in ("next", "last"):
+            return False
+        if len(reference.numbers) > 1:
+            return False
+        if number in line.implied:
+            return True
+        near = line.order[-1] == number and reference.first - line.last <= AT_ONCE
+        near = near and self.atoms[reference.first].sentence == self.atoms[line.last].sentence
+        verb = self.atoms[reference.last].lower if reference.last < len(self.atoms) else ""
+        alike = found is not None and found.text in line.stations[number].role
+        return near and verb in COPULAS and found is not None and not alike
 
     def gone(self, reference: Reference) -> bool:
         """Whether it is said right behind that the station is there no more: "zone three is gone"."""
@@ -138,6 +163,12 @@ class Reader(References):
     def same_again(self, i: int) -> bool:
         """ "Stage two is the same again" takes the role of the station before."""
         words = [a.lower for a in self.atoms[i : i + 4]]
+        if (
+            i
+            and self.atoms[i - 1].after == ","
+            and (words[:1] in (["same"], ["ditto"]) or words[:2] == ["the", "same"])
+        ):
+            return True  # "dip two, same thing"
         return len(words) > 2 and words[0] in COPULAS and "same" in words[1:3]
 
     def choose(self, reference: Reference, role: str | None) -> Line | None:
@@ -152,16 +183,20 @@ class Reader(References):
                 if reference.kind not in ("named", "ordinal", "bare") or (role is None and current is None):
                     return None
                 near = [
-                    c for c in self.counts if c.first < reference.first and (current is None or c.first > current.last)
+                    c
+                    for c in self.counts
+                    if c.first < reference.first
+                    and (current is None or c.first > current.last)
+                    and not (c.value == 2 and c.word in LOOSE)
                 ]
-                self.lines.append(Line(near[-1].word if near else ""))
+                self.lines.append(Line(near[-1].word if near else "", fresh=self.begun(current, reference)))
                 return self.lines[-1]
             return current
         same = self.line_of(word)
         self.spoken = same
         if same is not None:
             if role is not None and self.restarts(same, first_number, reference):
-                self.lines.append(Line(word))
+                self.lines.append(Line(word, fresh=self.begun(same, reference)))
                 return self.lines[-1]
             return same
         if current is not None and current.word == "":
@@ -178,6 +213,10 @@ class Reader(References):
         self.lines.append(Line(word))
         return self.lines[-1]
 
+    def begun(self, line: Line | None, reference: Reference) -> bool:
+        """Whether a reference begins another row that was named as one."""
+        return line is not None and bool(line.stations) and self.other_row(line, reference.first)
+
     def gone_back(self, number: Label, reference: Reference) -> Line | None:
         """The earlier row that a bare number is of: the row spoken of last by its word, where that has the number, or
         the one beside it. Else, where the row described last was counted and has fewer ("three zones ... number 4"),
@@ -186,7 +225,7 @@ class Reader(References):
         if len(self.lines) < 2 or not isinstance(number, int):
             return None
         current = self.lines[-1]
-        if not current.stations:
+        if not current.stations or (current.fresh and number in current.following(3)):
             return None
         stated = self.stated_for(current)
         room = stated is not None and number <= stated.value
@@ -222,6 +261,12 @@ class Reader(References):
             return True  # a row of letters, and another of figures
         if number not in line.stations or number not in (1, "A"):
             return False
+        if (
+            len(line.stations) > 1
+            and reference.kind in ("named", "bare", "ordinal")
+            and self.other_row(line, reference.first)
+        ):
+            return True
         return len(line.stations) > 1 and any(line.last < c.first < reference.first for c in self.counts)
 
     def closed(self, line: Line) -> bool:

@@ -29,6 +29,12 @@ STATES = frozenset(
     "around not ok okay at in under over spare similar identical bigger smaller".split()
 )
 """Words behind "pump one is" that say how it is, and not what."""
+NO_THINGS = frozenset(
+    "number line shift phase page lot item week day photo picture note door speed gear schedule part chapter option "
+    "test point plan job plant house room building floor hall site day night year size grade class type".split()
+)
+"""Words before a number that name no place of a line."""
+LETTING = frozenset({"feeds", "serves", "goes", "supplies"})
 TOLD_APART = 3
 """Numbers behind a counted thing's name that make places of them ("cubicle one", "cubicle two"); chosen, no source."""
 
@@ -75,7 +81,8 @@ def stated_counts(
         if found is None and k + 1 < len(atoms) and not atoms[k].after and value >= 3:
             # "eight picking bays", "six print units": not "three rinse tanks", which are some of them
             further = words.at(atoms, k + 1)
-            kind = atoms[k].lower.isalpha() and roles.at(atoms, k) is None and not is_plural(atoms[k].lower)
+            kind = atoms[k].lower.isalpha() and not is_plural(atoms[k].lower)
+            kind = kind and (roles.at(atoms, k) is None or (further is not None and further[1][1] == "machine"))
             counted = {c.word for c in out}
             told = further is not None and (
                 further[1][1] in ("place", "machine")
@@ -132,8 +139,7 @@ def numbered_things(
     for i, (end, value, top, form) in numbers.items():
         if i and top is None and form in ("cardinal", "digits") and not atoms[i - 1].after:
             called.setdefault(atoms[i - 1].lower, set()).add(value)
-            told = end + 1 < len(atoms) and atoms[end].lower in ("is", "'s") and end + 1 not in numbers
-            if told and atoms[end + 1].lower not in STATES:
+            if _so_told(atoms, numbers, end):
                 named.setdefault(atoms[i - 1].lower, set()).add(value)
     for end, value, top, form in numbers.values():
         if top is not None or form not in ("cardinal", "digits") or value < 3 or end + 1 >= len(atoms):
@@ -142,10 +148,40 @@ def numbered_things(
         behind = [a.lower for a in atoms[end + 1 : end + 4]]
         counted = behind[:1] == ["numbered"] or (behind[:1] == ["number"] and end + 2 in numbers)
         one_by_one = {n for n in called.get(singular(name), ()) if n <= value}
-        apart = len(one_by_one) >= TOLD_APART or {1, 2} <= named.get(singular(name), set())
+        so_told = named.get(singular(name), set())
+        apart = len(one_by_one) >= TOLD_APART or {1, 2} <= so_told or (1 in so_told and len(one_by_one) > 1)
         if (counted or apart) and name.isalpha() and is_plural(name):
             out[end] = singular(name)
     return out
+
+
+def _so_told(atoms: Sequence[Atom], numbers: Mapping[int, tuple[int, float, float | None, str]], end: int) -> bool:
+    """Whether it is said behind a number what stands there: "cubicle one's the incomer", "outlet two feeds it"."""
+    if end + 1 >= len(atoms) or atoms[end].after:
+        return False
+    if atoms[end].lower in LETTING:
+        return atoms[end + 1].lower in ("the", "to", "for")
+    return atoms[end].lower in ("is", "'s") and end + 1 not in numbers and atoms[end + 1].lower not in STATES
+
+
+def told_apart(atoms: Sequence[Atom], numbers: Mapping[int, tuple[int, float, float | None, str]]) -> frozenset[str]:
+    """Names of things of which the first two are told by what they are or do: "drum one soaks. Drum two pickles"."""
+    named: dict[str, set[float]] = {}
+    for i, (end, value, top, form) in numbers.items():
+        if (
+            not i
+            or top is not None
+            or form not in ("cardinal", "digits")
+            or atoms[i - 1].after
+            or end + 1 >= len(atoms)
+        ):
+            continue
+        word, verb = atoms[i - 1].lower, atoms[end].lower
+        does = verb.endswith("s") and not verb.endswith("ss") and len(verb) > 3 and bool(atoms[end].after)
+        told = does or _so_told(atoms, numbers, end)
+        if word.isalpha() and len(word) > 2 and not is_plural(word) and not atoms[end - 1].after and told:
+            named.setdefault(word, set()).add(value)
+    return frozenset(w for w, told in named.items() if {1, 2} <= told and w not in NO_THINGS)
 
 
 def _of_them(atoms: Sequence[Atom], i: int, end: int, words: Finder[tuple[str, str]]) -> str | None:
