@@ -137,6 +137,7 @@ def clocks(pieces: Sequence[Piece]) -> list[Mark]:
             and rest[1] in {"to", "past", "till", "before"}
             and rest[0] in MINUTES
             and _ends_a_time(pieces, i + 2)
+            and not _geared(pieces, i)
         ):
             found.append(((i, i + 3), "clock"))
         elif _told_as_time(pieces, i):
@@ -158,6 +159,14 @@ def _ends_a_time(pieces: Sequence[Piece], k: int) -> bool:
     if pieces[k - 1].lower in {"past", "before"}:
         return closed
     return closed and (minute > hour or [p.lower for p in pieces[k + 1 : k + 4]] == ["in", "the", "morning"])
+
+
+def _geared(pieces: Sequence[Piece], i: int) -> bool:
+    """ "Gearbox is helical, ratio twenty to one": no time of day."""
+    lead = {p.lower.removesuffix("'s") for p in pieces[max(0, i - 6) : i]}
+    return bool(
+        lead & {"ratio", "reduction", "reducer", "gear", "gearbox", "gears", "geared", "gearing", "gearmotor", "worm"}
+    )
 
 
 def _military(pieces: Sequence[Piece], i: int) -> bool:

@@ -12,6 +12,7 @@ from datetime import date
 
 from pipeline.checks import (
     age,
+    amounts,
     bounds,
     carried,
     cautions,
@@ -34,9 +35,12 @@ from pipeline.checks import (
     ratings,
     reached,
     several,
+    shifts,
+    sizes,
     stacked,
     steam,
     sums,
+    supplies,
     throughput,
     transport,
     travel,
@@ -45,6 +49,7 @@ from pipeline.checks import (
     weights,
     work,
     worked,
+    years,
 )
 from pipeline.walk import Checked, Finding, Walk
 from vocab import Vocabulary
@@ -82,7 +87,18 @@ RULES: tuple[Rule, ...] = (
     *cautions.RULES,
 )
 """Rules over facts alone."""
-WIDE: tuple[Rule, ...] = (*making.RULES, *several.RULES, *worked.RULES, *bounds.RULES, *reached.RULES)
+WIDE: tuple[Rule, ...] = (
+    *making.RULES,
+    *several.RULES,
+    *worked.RULES,
+    *bounds.RULES,
+    *reached.RULES,
+    *shifts.RULES,
+    *supplies.RULES,
+    *amounts.RULES,
+    *years.RULES,
+    *sizes.RULES,
+)
 """Rules that look for their figures further and leave alone what the others compared."""
 TWINS = {"contents_and_room": "silo_and_load", "amount_in_a_time": "output_of_a_shift"}
 """Rules that may ask about one matter, and the one that then speaks."""

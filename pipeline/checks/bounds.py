@@ -26,7 +26,8 @@ Results = Iterator[Finding | Checked]
 _RATIO = re.compile(r"\b(?:to (?:one|1)|:1|ratio|reduction|reducer|gear\w*)\b")
 _TURNED_BY = re.compile(r"\b(?:motor|input|plate|drive|primary)\b")
 _TURNS = re.compile(
-    r"\b(?:screws?|output|drum|mixer|agitator|paddle|shaft|roll\w*|kiln|barrel|impeller|rotor|spindle|head|table|tub|bowl|"
+    r"\b(?:screws?|output|drum|mixer|agitator|paddle|shaft|roll\w*|kiln|barrel|impeller|rotor|spindle|head|table|tub|"
+    r"bowl|"
     r"auger|turns?|turning|chuck|pan|reel|disc|blade|wheel)\b"
 )
 
@@ -80,10 +81,12 @@ def geared_speed(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
 
 
 _ROUND = re.compile(
-    r"\b(?:across|diameter|dia|wheel|blade|drum|roll\w*|disc|tub|bowl|pan|rotor|impeller|chuck|saw|stone|cylinder|reel)\b"
+    r"\b(?:across|diameter|dia|wheel|blade|drum|roll\w*|disc|tub|bowl|pan|rotor|impeller|chuck|saw|stone|cylinder|"
+    r"reel)\b"
 )
 _RIM = re.compile(
-    r"\b(?:rim|surface|peripheral|tip|edge|face|circumferen\w+|cutting speed|at the (?:edge|rim|outside|tip))\b"
+    r"\b(?:rim|surface|(?:blade|band|saw|wheel|stone|cutting|grinding|roll) speed|comes? off|peripheral|tip|edge|"
+    r"face|circumferen\w+|cutting speed|at the (?:edge|rim|outside|tip))\b"
 )
 _STIRS = re.compile(r"\b(?:agitator|impeller|mixer|paddle|stirrer|pan|tub|tumbler|mixing)\b")
 

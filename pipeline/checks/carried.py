@@ -24,15 +24,19 @@ _BEDS = frozenset(
 )
 """What things are laid on."""
 _LAID = re.compile(
-    r"\b(?:laid|lies?|lays?|sits?|flat|clamped|loaded|set|held|bolted|fits?|square|resting|rests?|put|mounted)\b[^.]{0,25}"
+    r"\b(?:laid|lies?|lays?|sits?|flat|clamped|loaded|set|held|bolted|fits?|square|resting|rests?|put|"
+    r"mounted)\b[^.]{0,25}"
     r"\bon (?:the|its|that|this|a|one) (?:\w+ )?([a-z]+)\b"
 )
 _SIDES = ("length", "width", "diameter")
 _APART = 40.0
-"""Seconds between a bed and what is laid on it; common practice, no source."""
+"""Seconds between a bed and what is laid on it, where several are told; common practice, no source."""
 _CARRIERS = frozenset(
-    "cart table elevator jack buggy bogie turntable stand trolley truck car platform tipper tilter positioner rotator "
-    "manipulator wagon dolly stacker weigher bucket skip grab scale shuttle sled skid rack shelf".split()
+    (
+        "cart table elevator jack buggy bogie turntable stand trolley truck car platform tipper tilter positioner "
+        "rotator uncoiler decoiler mandrel unwinder unwind pallet-jack winch monorail davit ramp tailgate manipulator "
+        "wagon dolly stacker weigher bucket skip grab scale shuttle sled skid rack shelf "
+    ).split()
 )
 """What carries or weighs loads, besides lifting gear (`crane_against_load`)."""
 _RATED = re.compile(

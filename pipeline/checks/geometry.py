@@ -231,11 +231,17 @@ def _another_vessel(a: str, b: str) -> bool:
     return named and not (x <= y or y <= x)
 
 
+_STROKE = frozenset(("ram", "cylinder", "piston", "bore", "stroke"))
+"""Words of a hydraulic cylinder: what its bore and stroke hold is no tank."""
+
+
 def _round_before(index: Facts, v: Quantity) -> tuple[Quantity, ...] | None:
     """ "The silo, twelve foot across and twenty tall, a plain round bin, in the books at 5,000 cubic feet": a round one
     described right before its volume, by another name."""
     at = moment(v)
-    across = [q for q in index.of("diameter") if 0 < at - moment(q) <= BESIDE]
+    across = [
+        q for q in index.of("diameter") if 0 < at - moment(q) <= BESIDE and not _STROKE & {*words(q.around or "")}
+    ]
     if len(across) != 1 or sum(abs(moment(x) - at) <= BESIDE for x in index.of("volume")) != 1:
         return None
     # "the drum, four feet by ten. Beside it's the syrup kettle, 150 gallons": another vessel has been turned to

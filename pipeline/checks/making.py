@@ -154,13 +154,16 @@ _FILLS = re.compile(
     r"\b(?:fill(?:s|ed|ing)?|full|brim\w*|empt(?:y|ies|ied)|drain\w*|last(?:s|ed|ing)?|run(?:s|ning)? (?:for|out|"
     r"dry|time)|"
     r"good for|endurance|autonomy|on (?:a|one|the) tank|turn(?:s|ed)? over|turnover|resid\w+|retention|detention|"
-    r"through in|pump(?:s|ed)? (?:out|over|across)|holding|stays?|how long|sits?|off (?:of )?(?:a|one|the|that) "
+    r"through in|pump(?:s|ed|ing)? (?:\w+ ){0,4}(?:out|over|across)|holding|stays?|how long|sits?|off (?:of )?(?:a|"
+    r"one|the|that) "
     r"tank|keeps (?:it|her|them) going|worth of)\b"
 )
 _STORED = re.compile(
     r"\b(?:tank|vat|silo|bin|hopper|vessel|basin|clarifier|pond|drum|bunker|tote|kettle|reservoir|sump|"
-    r"tube|pit|chest|tower|receiver|bulk|day ?tank|buffer|surge|holds?|takes?)\b"
+    r"tube|pit|chest|tower|receiver|bulk|day ?tank|buffer|surge|skips?|trailer|wagon|big ?bags?|tub|bins?|container|"
+    r"dumpster|barrel|holds?|takes?|good for)\b"
 )
+_MOVES = re.compile(r"\b(?:strokes?|travel|clos(?:es|ing)|clamp\w*|ram|cylinder|extend\w*|retract\w*)\b")
 _GASES = re.compile(r"\b(?:air|compress\w*|receiver|steam|vacuum|nitrogen|gas|fan|blower|exhaust|extract\w*|cfm)\b")
 
 
@@ -176,18 +179,17 @@ def store_lasts(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     times = [
         q
         for q in pool(index, "second", None, None, ("duration", "dwell", "cycle", "other", "hours"))
-        if _FILLS.search(sentence(q)) and not _GASES.search(sentence(q))
+        if _FILLS.search(sentence(q)) and not _GASES.search(sentence(q)) and not _MOVES.search(called(index, q))
     ]
     for t in times:
         for kind in ("litre", "kilogram"):
             stores = [
                 q for q in pool(index, kind, _STORED, _GASES, ("volume", "weight")) if abs(moment(q) - moment(t)) <= 45
             ]
-            flows = [
-                q
-                for q in pool(index, f"{kind}/hour", None, _GASES, ("flow", "rate"))
-                if abs(moment(q) - moment(t)) <= 60
-            ]
+            told = pool(index, f"{kind}/hour", None, _GASES, ("flow", "rate"))
+            flows = [q for q in told if abs(moment(q) - moment(t)) <= 60] or [
+                q for q in told if any(words(q.subject) and alike(q.subject, s.subject) == "same" for s in stores)
+            ]  # "two tonnes of cake an hour", and minutes later a skip of eight tonnes of cake
             if len(stores) > 4 or len(flows) > 4:
                 continue
 
@@ -374,7 +376,8 @@ _IN_LINE = re.compile(
     r"head to tail|one after (?:the )?(?:other|another))\b"
 )
 _ROOM = re.compile(
-    r"\b(?:web|trim|belt|mesh|deck|bed|table|conveyor|chamber|vessel|oven|tunnel|press|platen|opening|beam|shelf|pallet|line|"
+    r"\b(?:web|trim|belt|mesh|deck|bed|table|conveyor|chamber|vessel|oven|tunnel|press|platen|opening|beam|shelf|"
+    r"pallet|line|"
     r"machine|sheet|reel|usable|working|inside|bin|tank|cabinet|furnace|hearth|kiln|retort|track|full width)\b"
 )
 
@@ -444,6 +447,11 @@ def _arranged(index: Facts, piece: Quantity) -> tuple[int, str, bool] | None:
 _VESSEL = frozenset(
     ("tank vessel vat silo bin hopper kettle tun drum sump basin pit well receiver reactor boiler tub trough").split()
 )
+_PAPERS = frozenset(
+    "certificate register plate nameplate card sheet drawing sign stamp label list book manual paper screen board "
+    "paperwork drawings papers tender record file inspector inventory insurer quote brochure".split()
+)
+"""What tells a volume of a vessel that its sentence names."""
 _ROUND = re.compile(r"\b(?:round|circular|cylindrical)\b")
 _TALL = ("height", "depth", "length")
 
@@ -466,6 +474,7 @@ def vessel_and_sizes(walk: Walk, vocabulary: Vocabulary, today: date) -> Results
             sized.setdefault(q.subject, {}).setdefault(q.property, q)
     whole = {k: s for k, s in sized.items() if _all_sides(s)}
     volumes = [v for v in index.of("volume") if v.id not in done and v.value_max is None and size(v, "litre")]
+    papers = [v for v in volumes if head(v.subject) not in _VESSEL]
     volumes = [v for v in volumes if head(v.subject) in _VESSEL]
     for v in volumes:  # "wet well's outside, circular, three metres internal, four metres of water in it"
         inside = [
@@ -478,6 +487,14 @@ def vessel_and_sizes(walk: Walk, vocabulary: Vocabulary, today: date) -> Results
             whole[v.subject] = {"diameter": inside[0], "height": inside[1]}
     for name, by in whole.items():
         mine = [v for v in volumes if alike(v.subject, name)]
+        if len({size(v, "litre") for v in mine}) > 1:  # "each five metres across", and later "120 cubic metres apiece"
+            mine = [v for v in mine if v.each and all(s.each for s in by.values())]
+        # "autoclave last tested in 2023, and the certificate is giving a volume of 26 cubic metres"
+        mine = mine or [v for v in papers if _PAPERS & {*words(sentence(v))} and head(name) in words(sentence(v))]
+        if not mine and all(s.each for s in by.values()):  # "the paperwork has them at 110 cubic metres apiece"
+            mine = [
+                v for v in papers if v.each and _PAPERS & {*words(sentence(v))} and not _nearer_vessel(index, v, name)
+            ]
         near = [k for k in whole if alike(k, name)]
         if len({size(v, "litre") for v in mine}) != 1 or len(near) != 1:
             continue
@@ -505,10 +522,18 @@ def vessel_and_sizes(walk: Walk, vocabulary: Vocabulary, today: date) -> Results
         yield from verdict(rule, [v, *sides], holds, message, level="check")
 
 
+def _nearer_vessel(index: Facts, v: Quantity, name: str) -> bool:
+    """Whether another vessel was told of between the sizes of this one and a volume."""
+    first = max((moment(q) for q in index.quantities if q.subject == name and moment(q) < moment(v)), default=0.0)
+    between = [q for q in index.quantities if first < moment(q) < moment(v)]
+    return any(head(q.subject) in _VESSEL and q.subject != name for q in between)
+
+
 def _all_sides(by: dict[str, Quantity]) -> tuple[Quantity, ...]:
     """Diameter and height of a round one, three sides of a box; empty where one is missing."""
     tall = next((by[p] for p in _TALL if p in by), None)
     if "diameter" in by:
+        tall = tall or by.get("length")  # lying on its side
         return (by["diameter"], tall) if tall is not None else ()
     deep = by.get("depth") or by.get("height")
     return (by["length"], by["width"], deep) if "length" in by and "width" in by and deep is not None else ()

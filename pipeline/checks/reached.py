@@ -26,13 +26,16 @@ _PASSES = re.compile(
     r"\b(?:(?:cool\w*|bak\w*|dry\w*|cur\w*|cook\w*|proof\w*|prov\w*|pasteuri\w*|heat\w*|soak\w*|freez\w*|anneal\w*|"
     r"shrink\w*|steam\w*) "
     r"time|through|in (?:the )?(?:oven|tunnel|dryer|freezer|cooler|heat|cure|bake)|dwell\w*|in to out|end to end|in "
-    r"there|inside|stays?)\b"
+    r"there|inside|stays?|on (?:it|there|the (?:belt|band|mesh|conveyor|chain))|one way|door to door|to travel|the "
+    r"length of it)\b"
 )
 _PASSAGE = re.compile(
-    r"\b(?:tunnel|oven|cool\w*|heated|hot|chamber|belt|inside|zones?|dryer|freezer|kiln|furnace|washer|line|elements?)\b"
+    r"\b(?:tunnel|oven|conveyors?|track|runway|rails|cool\w*|heated|hot|chamber|belt|inside|zones?|dryer|freezer|"
+    r"kiln|furnace|washer|line|elements?)\b"
 )
 _NOT_PASSAGE = re.compile(
-    r"\b(?:wide|high|tall|deep|diameter|across|in-?feed|out-?feed|table|load\w*|duct|pipe|apart|spacing|pitch|opening|thick|roll\w*)\b"
+    r"\b(?:wide|high|tall|deep|diameter|across|in-?feed|out-?feed|table|load\w*|duct|pipe|apart|spacing|pitch|"
+    r"opening|thick|roll\w*)\b"
 )
 
 
@@ -344,6 +347,8 @@ def counts_within_counts(walk: Walk, vocabulary: Vocabulary, today: date) -> Res
             if len({v for v, _ in totals}) != 1:
                 continue
             total, k = totals[0]
+            if told[k].noun != piece and any(c.noun == told[k].noun and c.value < total for c in told):
+                continue  # "each load is sixty panes on two racks": panes are told of a load themselves
             a, b, t = (told_count(told[x].noun, told[x].value, told[x].evidence) for x in (i, j, k))
             if total == n * m or any(
                 c.rule in ("nested_counts", "parts_in_the_words") and "could not" not in c.outcome for c in walk.checked

@@ -150,12 +150,20 @@ def held_at_once(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
 _PARTS_OF = re.compile(
     r"^(?:of (?:them|those|which|'em)|hung|hang\w*|sat|sit\w*|still|over|on|in|at|by|out|under|down|up|behind|along|"
     r"stand\w*|lying|"
-    r"are|were|more|parked|stacked|gone|spare|outside|inside|here|there|left|broken|scrapped|off|away|good|bad|new|old)\b"
+    r"are|were|more|parked|stacked|gone|spare|outside|inside|here|there|left|broken|scrapped|off|away|good|bad|new|"
+    r"old)\b"
 )
 
 
 _OPENS_A_PART = re.compile(r"(?:^|\b(?:and|then|i've|got|have|there's|there|with|plus|are|is|was|were|still|,) ?|, ?)$")
 """What stands before the number of a part; "zone two and five" are names and no counts."""
+
+
+_FAULTY = re.compile(
+    r"\b(?:leak\w*|missing|broken|dead|bad|worn|bent|cracked|seized|stuck|dented|rust\w*|wants?|needs?|want\w*|noisy|"
+    r"out of|"
+    r"not working|no good|short of|gone|lost|new|replaced|rebuilt|relined)\b"
+)
 
 
 def parts_of_a_count(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
@@ -188,6 +196,8 @@ def parts_of_a_count(walk: Walk, vocabulary: Vocabulary, today: date) -> Results
         others = [k for k in counted(index) if 0 < k.at - c.at <= 14 and k.noun != c.noun]
         if not 2 <= len(group) <= 5 or any(k.at < group[-1].evidence[0].start for k in others):
             continue
+        if any(_FAULTY.search(" ".join(n.behind.split()[:6])) for n in group):
+            continue  # "two of them are leaking and three are missing a lid": the others are sound
         last = group[-1].before.rstrip(" ,")
         if not re.search(r"\b(?:and|then|plus)$", last):
             continue
@@ -297,7 +307,8 @@ _SINGULAR = frozenset(("length", "width", "height", "depth", "diameter", "volume
 _OTHER_ONE = re.compile(
     r"\b(?:another|other|second|next|spare|each|working|usable|up to|down to|max\w*|min\w*|from|extended|retracted|"
     r"open|closed|shut|"
-    r"raised|lowered|empty|full|gross|net|dry|wet|with|without|inside|outside|nominal|rated|holds?|takes?|carr\w+|load\w*|lifts?|"
+    r"raised|lowered|empty|full|gross|net|dry|wet|with|without|inside|outside|nominal|rated|holds?|takes?|carr\w+|"
+    r"load\w*|lifts?|"
     r"or|about|old|new|original\w*|was|used to|per|stroke|travel|long run|every|of it|half|first|last|each one|"
     r"biggest|smallest|"
     r"largest|longest|sheet|part|piece|high side|low side|left|right|cut|door|opening|pipe|hose|cable|belt|chain)\b"

@@ -97,11 +97,16 @@ def _only_boiler(index: Facts, bhp: Quantity) -> bool:
     return len({q.value for q in index.of("power") if q.unit == "boiler_horsepower" or q is bhp}) == 1
 
 
+_CONSUMES = re.compile(r"\b(?:wants?|needs?|takes?|uses?|eats?|consumes?|draws?|requires?)\b")
+
+
 def _boilers(q: Quantity) -> bool:
     named = mentions(q.subject, "boiler", "steam", "burner", "firing", "input", "output")
     others = mentions(
         q.subject, "oven", "furnace", "kiln", "dryer", "heater", "washer", "oxidizer", "oxidiser", "fryer"
     )
+    if not mentions(q.subject, "boiler", "burner") and _CONSUMES.search(f"{parted(q)[0][-40:]} {parted(q)[1][:30]}"):
+        return False  # "each calender wants eight hundred pounds of steam an hour"
     steam = heard(q, "steam") or mentions(" ".join(parted(q)[1].split()[:3]), "steam")
     return (named or vague(q.subject) or steam) and not (others and not mentions(q.subject, "boiler"))
 

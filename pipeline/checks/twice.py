@@ -290,6 +290,9 @@ def _one_subject(
         return False  # "the first mixer is 2,000 litres, the second is 1,500"
     if prop in ("length", "width", "height", "depth") and _extent(a) != _extent(b):
         return False  # "the highest point, the bridge, is five metres", and "the bridge is fourteen long"
+    whole = ("overall" in (a.qualifier, b.qualifier)) and a.qualifier != b.qualifier
+    if whole and not is_whole(index.walk, a.subject):
+        return False  # "the dryer is 4.5 metres; overall it's nine": of the line
     visits = _of_two_visits(a, b)
     if (
         prop in ("pressure", "flow")

@@ -52,7 +52,10 @@ ONE_SIDED = frozenset(
     "hoist_power lifted_by out_by_the_door belt_wider_than_long pieces_across sections_make_the_length "
     "store_and_weight glycol_too_thin held_at_once wetter_than_before remade_before_built humidity_over_full "
     "pieces_and_their_load pitch_makes_the_length fuel_for_power exercised_hours liquid_weight receiver_fill "
-    "capacity_and_contents cycle_makes_output blow_up".split()
+    "capacity_and_contents cycle_makes_output blow_up "
+    "faster_than_rated seconds_of_a_piece made_in_a_shift energy_of_a_load air_and_compressor steam_and_boiler "
+    "load_and_breaker pump_fills_the_cylinder years_and_build wider_than_it_works does_not_go_through "
+    "part_of_altogether more_than_its_cells more_than_goes_through parts_make_the_weight batches_in_a_day".split()
 )
 """Rules whose physics allow one side only."""
 

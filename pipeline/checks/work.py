@@ -462,6 +462,7 @@ def each_makes_the_sum(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
             and (0 < moment(q) - moment(each) <= 15 or _told_first(q, each))
             and has_dimension(q.unit, each.unit)
             and (each.unit in _TONS) == (q.unit in _TONS)
+            and ("*hour" in each.unit) == ("*hour" in q.unit)  # kilowatts, and kilowatt hours a week
             and ("ampere" in each.unit) == ("ampere" in q.unit)  # kilowatts of some, kVA of another
             and not (q.property == "flow" and head(q.subject) in SUPPLIES and not alike(q.subject, each.subject))
             and (not q.of or not each.of or alike(q.of, each.of))

@@ -31,7 +31,7 @@ from vocab import Vocabulary
 
 Results = Iterator[Finding | Checked]
 
-_DRIVE = re.compile(r"\b(?:motor|drive[ns]?|prime mover|spindle|engine|horse|hp|gear ?motor|servo)\b")
+_DRIVE = re.compile(r"\b(?:motor|drive[ns]?|prime mover|spindle|engine|horse(?:power)?|hp|gear ?motor|servo)\b")
 _NOT_DRIVE = re.compile(
     r"\b(?:heat\w*|pumps?|fans?|blower|burner|connected|total|supply|brake|cool\w*|light\w*|compressor)\b"
 )
@@ -140,7 +140,8 @@ def counter_needs_hours(walk: Walk, vocabulary: Vocabulary, today: date) -> Resu
 
 
 _REMADE = re.compile(
-    r"\b(?:re-?buil[dt]\w*|re-?build|overhaul\w*|re-?lin(?:ed|ing)|re-?line|refurb\w*|re-?condition\w*|re-?bond\w*|re-?coat\w*|re-?plat\w*|re-?sleev\w*|re-?furbish\w*|retro-?fit\w*|"
+    r"\b(?:re-?buil[dt]\w*|re-?build|overhaul\w*|re-?lin(?:ed|ing)|re-?line|refurb\w*|re-?condition\w*|re-?bond\w*|"
+    r"re-?coat\w*|re-?plat\w*|re-?sleev\w*|re-?furbish\w*|retro-?fit\w*|"
     r"re-?fit(?:ted)?|re-?tub(?:ed|ing)|re-?man\w*|re-?wound|re-?wind|re-?ground|re-?grind|upgrad\w*|moderni[sz]\w*|"
     r"new (?:hot zone|"
     r"lining|tubes|spindle|controls?|hearth|bed|bearings|screws?|barrel|head|gearbox|drives?))\b"
@@ -214,6 +215,12 @@ _CIRCULATES = re.compile(
 _NOT_CHILLED = re.compile(r"\b(?:tower|condenser|city|make-?up|spray|drain|boiler|hot water|cfm|air)\b")
 
 
+_COOLS = re.compile(r"\b(?:(?:of )?(?:cooling|refrigeration)|chilling|cooling (?:capacity|duty|power)|duty)\b")
+_NOT_COOLED = re.compile(
+    r"\b(?:compressors?|fans?|pumps?|motors?|draws?|absorbed|input|tower|condenser|electric\w*|heat\w*)\b"
+)
+
+
 def cooling_by_flow(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     """ "Nominal two hundred tons; leaving water forty-four, it comes back at 54; 120 gpm through the evaporator".
 
@@ -226,6 +233,11 @@ def cooling_by_flow(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     index = facts(walk)
     row = limit(vocabulary, "cooling flow")
     duties = [q for q in index.of("power") if q.unit == "ton_of_refrigeration" and q.value_max is None]
+    duties = duties or [
+        q
+        for q in pool(index, "kilowatt", _COOLS, _NOT_COOLED, ("power",))
+        if "watt" in q.unit and not _NOT_COOLED.search(beside(index, q)[1][:40])
+    ]
     duties = [q for q in duties if not re.search(r"\b(?:tower|condenser)\b", called(index, q))]
     if len({q.value for q in duties}) != 1:
         return
@@ -238,6 +250,9 @@ def cooling_by_flow(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     backs = [q for q in temperatures if q not in outs and _WARM_BACK.search(beside(index, q)[0])]
     bare = [q for q in loose(index, "temperature", unit, _WARM_BACK) if abs(q.value) < 110]
     bare = [q for q in bare if any(abs(moment(q) - moment(o)) <= 20 for o in outs)]
+    if not outs and len({q.value for q in backs}) == 1:  # "leaves at seven and comes back at twelve degrees"
+        unit = backs[0].unit
+        outs = [q for q in loose(index, "temperature", unit, _COLD_OUT) if abs(moment(q) - moment(backs[0])) <= 8]
     flows = [
         q
         for q in pool(index, "gallon/minute", _CIRCULATES, _NOT_CHILLED, ("flow",))
@@ -258,10 +273,16 @@ def cooling_by_flow(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
         return
     (duty, flow, out, back), _ = found
     made = tons(flow, out, back)
-    if settled(walk, duty, flow) or not 0.05 <= made / duty.value <= 20:
+    if settled(walk, duty, flow) or not 0.05 <= made / (size(duty, "ton_of_refrigeration") or 1.0) <= 20:
         return
+    by_watts = "watt" in duty.unit
+    cooled = (
+        figure(round(made * one_of("ton_of_refrigeration", duty.unit)), duty.unit)
+        if by_watts
+        else f"{number(round(made, 1))} tons"
+    )
     message = (
-        f"{said(flow)} from {said(back)} to {said(out)} is {number(round(made, 1))} tons of cooling, {said(duty)} was "
+        f"{said(flow)} from {said(back)} to {said(out)} is {cooled} of cooling, {said(duty)} was "
         f"stated: ask whether flow and temperatures are of one moment; read the plate."
     )
     yield from verdict(rule, [duty, flow, out, back], holds, message, level="check")
@@ -300,7 +321,8 @@ def amperes_of_a_motor(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
         q
         for q in bare
         if re.search(
-            r"\b(?:supply|volt\w*|electric\w*|on|is|off|mains|power)\b", " ".join((q.around or "").split()[-14:])
+            r"\b(?:supply|volt\w*|electric\w*|on|is|it's|all|everything|at|off|mains|power)\b",
+            " ".join((q.around or "").split()[-14:]),
         )
     ]
     sources = volts or supply
@@ -311,6 +333,9 @@ def amperes_of_a_motor(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
             continue
         own = set(words(amps.subject)) - {"the", "tag", "plate"}
         named = [q for q in motors if own and own <= set(words(called(index, q)))]
+        # "the lint fan motor, the plate has nine amps", and minutes before "the main fan on it is twenty horsepower"
+        told = set(words(sentence(amps)))
+        named = named or [q for q in motors if head(q.subject) in told - {"motor", "drive", "machine", "plate"}]
         fit = named or ([motors[0]] if len({q.value for q in motors}) == 1 else [])
         if len({round(size(q, "watt") or 0.0) for q in fit}) != 1:
             continue
