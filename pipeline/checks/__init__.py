@@ -24,7 +24,9 @@ from pipeline.checks import (
     fluid,
     gaps,
     geometry,
+    guises,
     heat,
+    lines,
     making,
     mechanical,
     motors,
@@ -98,6 +100,8 @@ WIDE: tuple[Rule, ...] = (
     *amounts.RULES,
     *years.RULES,
     *sizes.RULES,
+    *guises.RULES,
+    *lines.RULES,
 )
 """Rules that look for their figures further and leave alone what the others compared."""
 TWINS = {"contents_and_room": "silo_and_load", "amount_in_a_time": "output_of_a_shift"}

@@ -71,7 +71,8 @@ def wider_than_it_works(walk: Walk, vocabulary: Vocabulary, today: date) -> Resu
 
 
 _HOLE = re.compile(
-    r"\b(door(?:way|s)?|opening|mouth|gate|hatch|corridor|pit|cabinet|cubicle|niche|bay|ceiling|roof|beams?|headroom|lintel|"
+    r"\b(door(?:way|s)?|opening|mouth|gate|hatch|corridor|pit|cabinet|cubicle|niche|bay|ceiling|roof|beams?|headroom|"
+    r"lintel|"
     r"shaft|aisle|passage)\b"
 )
 _CLEARANCE = re.compile(
@@ -149,7 +150,8 @@ _WORD = {"width": "wide", "height": "high", "depth": "deep"}
 
 _PARTED = re.compile(
     r"^(?:of (?:them|those|these|'em)|are|is|on|at|in the|up|down|facing|upper|lower|left|right|front|rear|back|top|"
-    r"bottom|hot|cold|wet|dry|old|new|big|small|long|short|plain|tilt\w*|above|below|over|under(?:neath)?|running|spare|"
+    r"bottom|hot|cold|wet|dry|old|new|big|small|long|short|plain|tilt\w*|above|below|over|under(?:neath)?|running|"
+    r"spare|"
     r"outside|inside|either|more|automatic|manual|fixed|loose|powered|idle|driven|single|double)\b"
 )
 _NO_TOTAL = re.compile(
@@ -222,7 +224,8 @@ def _runs(walk: Walk, noun: str, total: Quantity) -> list[list[Loose]]:
 
 
 _SECTION = re.compile(
-    r"\b(?:first|second|third|fourth|middle|last|next|other|front|rear|left|right|top|bottom|upper|lower|inside|outside|"
+    r"\b(?:first|second|third|fourth|middle|last|next|other|front|rear|left|right|top|bottom|upper|lower|inside|"
+    r"outside|"
     r"side|end|section|zone|row|bank|bay|wall|room|floor|here|there|window|near|far|another|then)\b"
 )
 _LAST = re.compile(r"\b(?:last|other|final\w*|rest|another|remaining|that's (?:it|all|the lot|them all)|and then)\b")
@@ -403,7 +406,8 @@ def more_than_goes_through(walk: Walk, vocabulary: Vocabulary, today: date) -> R
             named = re.search(
                 rf"\bthrough (?:the |a |that |this |its )?(?:\w+ ){{0,2}}{noun}", f"{text} {sentence(rated)}"
             )
-            close = abs(moment(flow) - moment(rated)) <= 30 and "through" in f"{text} {sentence(rated)}"
+            all_of_it = re.search(r"\b(?:through|all of it|comes? back|full flow)\b", f"{text} {sentence(rated)}")
+            close = abs(moment(flow) - moment(rated)) <= 45 and all_of_it is not None
             if not (named or close) or settled(walk, flow, rated):
                 continue
             ratio = (size(flow, "litre/minute") or 0.0) / (size(rated, "litre/minute") or 1.0)
