@@ -55,7 +55,7 @@ def power_in_two_units(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
 
             def holds(a: Quantity, b: Quantity) -> bool:
                 ratio, loose = (size(b, "watt") or 0.0) / (size(a, "watt") or 1.0), slack(a, b)
-                return row["low"] - loose <= ratio <= row["high"] + loose
+                return bool(row["low"] - loose <= ratio <= row["high"] + loose)
 
             message = (
                 f"{said(a)} is {figure(round((size(a, 'watt') or 0.0) / one_of(b.unit, 'watt'), 1), b.unit)}, "
@@ -106,7 +106,7 @@ def weighed_twice(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
 
             def holds(a: Quantity, b: Quantity) -> bool:
                 ratio, loose = (size(b, "kilogram") or 0.0) / (size(a, "kilogram") or 1.0), slack(a, b)
-                return row["low"] - loose <= ratio <= row["high"] + loose
+                return bool(row["low"] - loose <= ratio <= row["high"] + loose)
 
             message = (
                 f"{said(a)} at first is "

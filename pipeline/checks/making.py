@@ -445,7 +445,9 @@ def _arranged(index: Facts, piece: Quantity) -> tuple[int, str, bool] | None:
 
 
 _VESSEL = frozenset(
-    ("tank vessel vat silo bin hopper kettle tun drum sump basin pit well receiver reactor boiler tub trough").split()
+    (
+        "tank vessel vat silo bin hopper kettle tun drum sump basin pit well receiver reactor boiler tub trough autoclave retort digester fermenter chamber"
+    ).split()
 )
 _PAPERS = frozenset(
     "certificate register plate nameplate card sheet drawing sign stamp label list book manual paper screen board "

@@ -171,6 +171,9 @@ def length_speed_dwell(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
         length = lengths[0]
         # "the belt through it goes at 4 metres a minute, and the fruit is in there for three": told in one sentence
         beside = [q for q in speeds if head(q.subject) in conveyance and 0 < moment(t) - moment(q) <= ONE_SENTENCE]
+        # "the tunnel is nine metres long and running at three metres a minute": its own speed, told with its length
+        its = [q for q in speeds if alike(q.subject, length.subject) == "same" and abs(moment(q) - moment(length)) <= 8]
+        beside = beside or its
         v = beside[0] if len(beside) == 1 else _speed_of(walk, t.subject, speeds, conveyance)
         if v is None:
             yield compared(rule, [t, length], "could not be compared", "for want of one conveyor speed")
