@@ -1,5 +1,4 @@
-"""One thing in two guises: a motor in horsepower and in kilowatts, a weight on the tag and on a quote, zones counted
-and numbered."""
+"""One thing in two guises: a motor in horsepower and in kilowatts, zones counted and numbered."""
 
 from __future__ import annotations
 
@@ -8,10 +7,10 @@ from collections.abc import Iterator
 from datetime import date
 
 from extractors.phrases import plural, singular
-from pipeline.checks.facts import facts, is_whole, limit, one_of, size, slack
+from pipeline.checks.facts import facts, limit, one_of, size, slack
 from pipeline.checks.offers import verdict
-from pipeline.checks.subjects import head, words
-from pipeline.checks.told import beside, counted, pool, sentence, settled
+from pipeline.checks.subjects import head
+from pipeline.checks.told import beside, counted, pool, settled
 from pipeline.checks.wording import clean, figure, moment, said, told_count
 from pipeline.walk import Checked, Finding, Quantity, Walk
 from vocab import Vocabulary
@@ -65,72 +64,6 @@ def power_in_two_units(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
             yield from verdict(rule, [a, b], holds, message, level="check")
 
 
-_WEIGHED = re.compile(
-    r"\b(?:weigh(?:s|ed|t|ing)?|tag|plate|nameplate|quotes?|rigg(?:er|ers|ing)|shipping|list\w*|drawing|sheet|manual|"
-    r"net|by itself|"
-    r"alone)\b"
-)
-_NOT_ITS_WEIGHT = re.compile(
-    r"\b(?:capacity|rated|lifts?|takes?|crane|hoist|coil|load|bale|batch|bar stock|press force|force|clamp\w*|per|"
-    r"full|empty|wet|dry|"
-    r"with|without|crated|gross|operating|each|truck|trailer|forklift|contents)\b"
-)
-
-
-def weighed_twice(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
-    """ "Weight on the tag, thirteen thousand pounds for the grinder by itself", and "on the rigger's quote the
-    grinder's eleven ton".
-
-    Arithmetic: both in one unit. Tolerance: limits.toml, weighed twice, plus wording. Only two weights of the machine
-    or of one thing, each told by a tag, plate, quote or as its weight, in two units or more than twenty seconds
-    apart, neither as empty, full, gross or of a load. Always a question: a quote may be with skids, only a plate or a
-    document settles it. Source: conversion factors of NIST SP 811.
-    """
-    rule = "weighed_twice"
-    index = facts(walk)
-    row = limit(vocabulary, "weighed twice")
-    weights = [
-        q
-        for q in pool(index, "kilogram", _WEIGHED, _NOT_ITS_WEIGHT, ("weight", "other"))
-        if (size(q, "kilogram") or 0.0) >= 200 and not q.each and q.qualifier in (None, "net", "shipping", "overall")
-    ]
-    for i, a in enumerate(weights):
-        for b in weights[i + 1 :]:
-            if abs(moment(b) - moment(a)) <= 20 and a.unit == b.unit:
-                continue
-            if not _one_thing(walk, a, b) or settled(walk, a, b):
-                continue
-            ratio = (size(b, "kilogram") or 0.0) / (size(a, "kilogram") or 1.0)
-            if not 0.2 <= ratio <= 5:
-                continue
-
-            def holds(a: Quantity, b: Quantity) -> bool:
-                ratio, loose = (size(b, "kilogram") or 0.0) / (size(a, "kilogram") or 1.0), slack(a, b)
-                return bool(row["low"] - loose <= ratio <= row["high"] + loose)
-
-            message = (
-                f"{said(a)} at first is "
-                f"{figure(round((size(a, 'kilogram') or 0.0) / one_of(b.unit, 'kilogram'), 1), b.unit)}, "
-                f"{said(b)} later ({clean(b.subject) or 'machine'}): with what on it? Only a plate or a document "
-                f"settles it."
-            )
-            yield from verdict(rule, [a, b], holds, message, level="check")
-
-
-def _one_thing(walk: Walk, a: Quantity, b: Quantity) -> bool:
-    """Whether two weights are of one thing: by their heads, or one's noun stands in the other's sentence."""
-    if head(a.subject) == head(b.subject):
-        return True
-    for x, y in ((a, b), (b, a)):
-        if (
-            head(x.subject)
-            and head(x.subject) in words(sentence(y))
-            and (is_whole(walk, x.subject) or is_whole(walk, y.subject))
-        ):
-            return True
-    return False
-
-
 _NUMBERED = frozenset(
     "zone deck chamber section head stage station compartment lane bay door cell spindle unit cylinder tier".split()
 )
@@ -181,4 +114,4 @@ def numbered_beyond_the_count(walk: Walk, vocabulary: Vocabulary, today: date) -
         yield from verdict(rule, [total, last], lambda total, last: last.value <= total.value, message, level="check")
 
 
-RULES = (power_in_two_units, weighed_twice, numbered_beyond_the_count)
+RULES = (power_in_two_units, numbered_beyond_the_count)

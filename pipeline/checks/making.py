@@ -446,7 +446,8 @@ def _arranged(index: Facts, piece: Quantity) -> tuple[int, str, bool] | None:
 
 _VESSEL = frozenset(
     (
-        "tank vessel vat silo bin hopper kettle tun drum sump basin pit well receiver reactor boiler tub trough autoclave retort digester fermenter chamber"
+        "tank vessel vat silo bin hopper kettle tun drum sump basin pit well receiver reactor boiler tub trough "
+        "autoclave retort digester fermenter chamber"
     ).split()
 )
 _PAPERS = frozenset(
