@@ -79,7 +79,7 @@ SIZES = frozenset(
 ADJOINED = frozenset("overhead standby tandem vertical horizontal overall variable fixed direct continuous".split())
 """Adjectives that no table of classes has, between an article and its noun."""
 NOUNS_IN_LY = frozenset("assembly supply subassembly sub-assembly multiply monopoly butterfly anomaly family".split())
-ANYTHING = frozenset("box thing things job beast affair fella monster contraption number one looker".split())
+ANYTHING = frozenset("outfit box thing things job beast affair fella monster contraption number one looker".split())
 SORTS = frozenset("type sort kind outfit make affair version".split())
 """Words for the sort of what was named."""
 HEAPS = frozenset("load batch charge run stack pallet rack tray basket bag bale bundle".split())
@@ -281,7 +281,7 @@ class Names:
                 end = i + 2
                 while end < len(self.tokens) and not self.tokens[end - 1].after and self.noun(end) and end - i < 5:
                     end += 1
-                text = " ".join(x.lower for x in self.tokens[i:end])
+                text = " ".join(x.lower for x in self.tokens[i:end]).removesuffix("'s")
                 out.append(self.candidate(i, end, Name(text), "station"))
                 i = end
                 continue
@@ -541,7 +541,9 @@ class Names:
             or self.classes.of(before) in ("describes", "number")
             or before in self.words["never"]
         )
-        return described or (end < len(self.tokens) and self.tokens[end].lower in ("which", "that", "is", "from"))
+        return described or (
+            end < len(self.tokens) and self.tokens[end].lower in ("which", "that", "is", "from", "itself")
+        )
 
     def headed(self, end: int, words: list[str]) -> bool:
         """ "Work space, thirty inches wide": a heading with its figure behind a pause."""

@@ -17,6 +17,7 @@ from extractors.list_headings import under_headings
 from extractors.listed_things import listed, none, rate, talk_of
 from extractors.machine_lines import machine_stations, role_phrases
 from extractors.mentions import Measure, RepairMention, SequenceMention, ThingMention, Tokens
+from extractors.named_in_passing import in_passing
 from extractors.noun_phrase import Phrase
 from extractors.ownership import owners
 from extractors.parts import counted_kinds, elided, partitives
@@ -121,7 +122,9 @@ class Gatherer:
             return
         again = put_right(self.view, self.things, phrase)
         earlier = same(self.atoms, self.things, phrase) if again is None else self.things[again]
-        if earlier is None and not listed(self.talk, phrase, self.things, decided=decision is not None):
+        if earlier is None and (
+            in_passing(self.view, phrase) or not listed(self.talk, phrase, self.things, decided=decision is not None)
+        ):
             return
         span = span_of(self.atoms, self.view.tokens, phrase.first, phrase.last)
         head, mods = singular(phrase.heads[-1]), words_before(phrase)

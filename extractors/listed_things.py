@@ -167,7 +167,9 @@ def is_role(talk: Talk, phrase: Phrase) -> bool:
     first, last = span_of(talk.atoms, talk.view.tokens, phrase.name, phrase.last)
     inside = any(a <= first and last <= b for s in talk.sequences for a, b in (q.span for q in s.stations))
     found = talk.roles.at(talk.atoms, phrase.name) if inside else None
-    return found is not None and found[0] == phrase.last and phrase.count is None
+    # "eleven's a threading tool, eight is the reamer"
+    tool = inside and (singular(phrase.heads[-1]) == "tool" or phrase.grade == "part")
+    return phrase.count is None and (tool or (found is not None and found[0] == phrase.last))
 
 
 def station(talk: Talk, phrase: Phrase) -> bool:

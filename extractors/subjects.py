@@ -158,10 +158,10 @@ class Subjects(WholesSaid):
             # "Compressor one, 72,000"
             near = near or [c for c in row if self.ends_at(c, m) and c.strong and not c.led and not c.brought]
             near = near or self.meters_on(m, row)
-            if not near and self.is_fragment(m) and not any(c.last <= m.first for c in row):
-                told = self.topic(m, row)  # "Compressor. Seventy five horse. 41,000 hours."
+            if not near and not any(c.last <= m.first for c in row):
+                told = self.topic(m, row) if self.is_fragment(m) else self.metered(m)
                 if told and told.text.split()[-1].lower() in METERED:
-                    return told
+                    return told  # "Compressor. Seventy five horse. 41,000 hours."
             if not near and self.meant_by_it(clause, m.first):
                 return self.before(m, row) or self.topic(m, row) or self.whole
             if not near and (shown := self.hours_shown(row, m)) is not None:
@@ -200,6 +200,16 @@ class Subjects(WholesSaid):
         behind_it = (c.name for c in row if c.first >= m.last and not c.led and c.first - 1 not in self.figures)
         carried = self.carried(m, row)
         return self.placed(m, row) or carried or self.topic(m, row) or next(behind_it, self.whole)
+
+    def metered(self, m: Measure) -> Name | None:
+        """ "Compressor closet. Rotary screw, ten horse. Meter shows 18,000 hours": a machine with a meter of its own
+        that a sentence before opened with."""
+        sentence = self.tokens[m.first].sentence
+        for s in range(sentence - 1, max(-1, sentence - REACH - 1), -1):
+            for c in self.by_sentence.get(s, []):
+                if not c.led and self.opens(c.head) and c.name.text.split()[-1].lower() in METERED - {"crane"}:
+                    return c.name
+        return None
 
     def relative(self, m: Measure, row: list[Candidate]) -> Name | None:
         """ "Hot water, that comes in at seventy two", "a fan which shifts": the noun right before the relative word."""
@@ -335,7 +345,10 @@ class Subjects(WholesSaid):
             return None
         if self.meant_by_it(self.clause_of(m.first), m.first):
             return None
-        if self.tokens[m.last].lower not in ("on", "in", "at", "for", "inside", "across", "through"):
+        apart = (
+            m.dimension == "length" and self.tokens[m.last].lower == "between"
+        )  # "ten foot six between the housings"
+        if not apart and self.tokens[m.last].lower not in ("on", "in", "at", "for", "inside", "across", "through"):
             return None
         held = next((c for c in row if c.led and m.last < c.first and c.head <= m.last + 2), None)
         # "120 litres a second at eighteen metres head"

@@ -75,12 +75,15 @@ class WholesSaid(Topics):
 
     def hours_shown(self, row: list[Candidate], m: Measure) -> Name | None:
         """ "Hour meter on the screen, 14,200": what is read there, as it was called."""
-        shown = next(
-            (c for c in reversed(row) if c.led and c.last <= m.first and c.name.text.split()[-1] in SHOWING), None
-        )
-        if shown is None:
-            return None
-        at = shown.head - 1  # the preposition
+        led = (c.head for c in reversed(row) if c.led and c.last <= m.first and c.name.text.split()[-1] in SHOWING)
+        head = next(led, None)
+        if head is None:
+            a = self.sentence_first(m.first)
+            pairs = (k for k in range(m.first - 1, a, -1) if self.tokens[k].lower in SHOWING)
+            head = next((k - 1 for k in pairs if self.tokens[k - 1].lower == "the" and k - 2 > a), None)
+            if head is None or self.tokens[head - 1].lower not in ("on", "at", "in"):
+                return None
+        at = head - 1  # the preposition
         words = [t.lower for t in self.tokens[max(self.sentence_first(m.first), at - 3) : at]]
         while words and words[0] in ("the", "and", "so", "now", "an", "a"):
             words = words[1:]
