@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from extractors.counted_again import for_each, in_use, one_of_several, put_right
+from extractors.counted_again import for_each, in_use, of_each, one_of_several, put_right
 from extractors.counts_behind import count_behind
 from extractors.counts_for_each import for_every
 from extractors.dispositions import decide, settled
@@ -122,13 +122,16 @@ class Gatherer:
             return
         again = put_right(self.view, self.things, phrase)
         earlier = same(self.atoms, self.things, phrase) if again is None else self.things[again]
+        count = phrase.count if phrase.count is not None else count_behind(self.view, phrase)
+        if earlier is not None and count and again is None and earlier.mention.count not in (None, count):
+            # "four racks on a bar ... Racks on the wall, a hundred and eighty of them"
+            earlier = None if of_each(self.atoms, earlier.phrase) else earlier
         if earlier is None and (
             in_passing(self.view, phrase) or not listed(self.talk, phrase, self.things, decided=decision is not None)
         ):
             return
         span = span_of(self.atoms, self.view.tokens, phrase.first, phrase.last)
         head, mods = singular(phrase.heads[-1]), words_before(phrase)
-        count = phrase.count if phrase.count is not None else count_behind(self.view, phrase)
         facts: dict[str, object] = dict(self.plates.get(n, {}))
         mention = ThingMention(
             span,

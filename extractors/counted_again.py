@@ -31,7 +31,7 @@ RUNNING = frozenset("on off running going working down up".split())
 
 def for_each(atoms: Sequence[Atom], phrases: Sequence[Phrase], phrase: Phrase) -> bool:
     """Whether a count is for each of several others, and the total follows: "one for each, so two separators"."""
-    if not _of_each(atoms, phrase):
+    if not of_each(atoms, phrase):
         return False
     return any(
         p.first >= phrase.last
@@ -59,7 +59,7 @@ def in_use(atoms: Sequence[Atom], phrase: Phrase) -> bool:
     return behind in RUNNING and closes and "with" in led
 
 
-def _of_each(atoms: Sequence[Atom], phrase: Phrase) -> bool:
+def of_each(atoms: Sequence[Atom], phrase: Phrase) -> bool:
     """Whether the words beside a count say that each of several others has so many."""
     behind = [a.lower for a in atoms[phrase.last : phrase.last + 2]]
     if len(behind) == 2 and not atoms[phrase.last - 1].after:

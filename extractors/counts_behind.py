@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from extractors.counts_told_apart import both_behind, placed_ones, total_behind
 from extractors.noun_phrase import PREPOSITIONS, Phrase
 from extractors.phrases import Atom, clause_end, clause_start, sentence_bounds
 from extractors.scene import Scene
@@ -13,7 +14,9 @@ OPENINGS = tuple(tuple(words.split()) for words in (
     "there are", "there is", "there 's", "there were", "we have", "we 've got", "we got", "you have", "you 've got",
     "you got", "i have", "i 've got", "they are", "they 're", "i count", "i counted", "i see", "i make it", "it 's",
     "that 's", "got", "it is", "in number", "they got", "they 've got", "they have", "i have counted", "i can see",
-    "i can find", "i can count", "let 's see", "a set of", "a row of", "a bank of", "a total of",
+    "i can find", "i can count", "let 's see", "we found", "i found", "they found", "we count", "we counted",
+    "they counted", "you 'll find", "you get", "we make it", "they make it", "she makes it", "he makes it", "i get",
+    "i got", "a set of", "a row of", "a bank of", "a total of",
     "quantity", "quantity is", "total", "total of", "in total", "altogether",
 ))  # fmt: skip
 """Words between the pause behind a name and its count."""
@@ -43,6 +46,8 @@ IN_ALL = (
     ("all", "together"), ("counted",), ("fitted", "in", "total"), ("in", "the", "end"),
 )  # fmt: skip
 """Words behind a count that is of all."""
+RECKONING = frozenset("counting count reckoning thinking see".split())
+"""Words of a clause that only says that somebody counts: "she's counting", "let me see"."""
 BEGINNING = LYING | frozenset(
     "here there upstairs downstairs overhead outside underneath though too also now that which are".split()
 )
@@ -50,11 +55,23 @@ BEGINNING = LYING | frozenset(
 PLACE = 6
 """Words between a name and its count, at most."""
 HEADING = 3
+KINDS = frozenset({"ones", "type", "sort", "kind", "style"})
+"""Words that stand for the name once more: "four of the little ones"."""
 MOST = 5000
 
 
 def count_behind(view: Scene, phrase: Phrase) -> int | None:
     """How many there are of a thing, where its count stands behind it in the sentence; None where none does."""
+    if phrase.article != "both" and (total := total_behind(view, phrase)) is not None:
+        return total
+    found = _one_count_behind(view, phrase)
+    if found is None:
+        found = placed_ones(view, phrase)
+    return both_behind(view, phrase) if found is None else found
+
+
+def _one_count_behind(view: Scene, phrase: Phrase) -> int | None:
+    """The one number that stands behind a thing and counts it."""
     atoms, k = view.atoms, phrase.last
     if phrase.article == "both" and phrase.plural:
         return 2
@@ -91,6 +108,7 @@ def count_behind(view: Scene, phrase: Phrase) -> int | None:
         stop = clause_end(atoms, k)
         ones = atoms[stop - 1].lower in ("ones", "one") and stop - k <= 4  # "pallets, the plywood ones, about forty"
         ones = ones or (atoms[stop - 1].lower in ("type", "style", "sort", "kind") and stop - k <= 4)
+        ones = ones or (stop - k <= 4 and bool({a.lower for a in atoms[k:stop]} & RECKONING))
         if (stop - k > 2 and not ones) or any(n in view.numbers or n in view.measured for n in range(k, stop)):
             return None
         k = stop  # "anodes, lead, I want to say forty of 'em"
@@ -139,7 +157,8 @@ def _told_of_subject(view: Scene, phrase: Phrase, k: int) -> int | None:
         return None
     while k < last:
         start = _opening(view, k)
-        if start > k and start in view.numbers and start not in view.measured:
+        # "the heaters you can have, three of those"
+        if start in view.numbers and start not in view.measured:
             end = view.numbers[start][0]
             if [a.lower for a in atoms[end : end + 1]] == ["of"] and atoms[end + 1 : end + 2]:
                 return _count(view, phrase, k, linked=False) if atoms[end + 1].lower in THEM else None
@@ -192,8 +211,13 @@ def _count(view: Scene, phrase: Phrase, k: int, *, linked: bool) -> int | None:
     pieces = behind[:1] == ["of"] and (len(behind) == 1 or behind[1] in THEM or bool(atoms[end].after))
     if pieces and len(behind) > 1 and behind[1] in THEM:
         goes_on = end + 2 < stop and atoms[end + 2].lower in LINKS  # "seven of them are automatic": a part of them
-        told = opened and bool(phrase.modifiers)  # "a skinning machine; there are two of those"
+        # "a skinning machine; there are two of those", "Slat conveyor, two of those"
+        told = (opened and bool(phrase.modifiers)) or (k == start and not phrase.article)
         return value if (phrase.plural or told) and value > 1 and not goes_on else None
+    if behind[:2] == ["of", "the"] and phrase.plural and not linked:
+        kind = next((n for n in range(end + 2, min(end + 6, len(atoms))) if atoms[n].lower in KINDS), None)
+        if kind is not None and not any(atoms[n].after for n in range(end, kind)):
+            return value if value > 1 else None  # "silos, four of the little ones"
     each = len(behind) > 1 and behind[0] in ("in", "on", "for", "per", "to", "at") and behind[1] in ("each", "every")
     if each or behind[:1] in (["per"], ["a"], ["an"]):
         summed = _summed(view, end, sentence_bounds(atoms, phrase.name)[1])  # "three in each tank, so six"

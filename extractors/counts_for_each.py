@@ -10,7 +10,7 @@ from collections.abc import Sequence
 
 from extractors.mentions import SequenceMention
 from extractors.noun_phrase import Phrase
-from extractors.phrases import Atom, clause_end, clause_start, is_plural, singular
+from extractors.phrases import Atom, clause_end, clause_start, is_plural, sentence_bounds, singular
 from extractors.same_thing import Things
 from extractors.scene import Scene
 
@@ -25,6 +25,8 @@ TIMES = frozenset(
 )
 """Words behind "each" or "per" that count no things."""
 SEVERAL, MOST = 2, 400
+BESIDE = 1
+"""Words between the name and the pause before its count, at most."""
 REACH = 4
 """Words of the name behind "each", at most."""
 
@@ -38,7 +40,7 @@ def for_every(view: Scene, sequences: Sequence[SequenceMention], things: Things,
     others = _behind(view, phrase.last) if not atoms[phrase.last - 1].after else None
     if others is None:
         others = _before(atoms, phrase)
-    if others is None and phrase.last < len(atoms) and atoms[phrase.last - 1].after == ",":
+    if others is None and phrase.last < len(atoms) and atoms[clause_end(atoms, phrase.last - 1) - 1].after == ",":
         told = _counted_behind(view, phrase)
         if told is not None:
             one, others = told
@@ -83,9 +85,10 @@ def _before(atoms: Sequence[Atom], phrase: Phrase) -> tuple[int, int] | None:
 
 def _counted_behind(view: Scene, phrase: Phrase) -> tuple[int, tuple[int, int]] | None:
     """The count for one and the name in "heaters, two per cell", "hoods, one to a head", "jacks, one each corner"."""
-    atoms, k = view.atoms, phrase.last
-    if not phrase.plural:
-        return None
+    atoms, k = view.atoms, clause_end(view.atoms, phrase.last - 1)
+    opens = sentence_bounds(atoms, phrase.first)[0] == phrase.first and not phrase.article
+    if not (phrase.plural or opens) or k - phrase.last > BESIDE:
+        return None  # "drives DC, one per stand", "Denester, one per lane"
     for _ in range(2):
         if k >= len(atoms) or atoms[k].sentence != atoms[phrase.name].sentence:
             return None

@@ -60,6 +60,12 @@ EXPLAINING = Finder(
 """Words behind which stands a list of what was meant right before."""
 PLACES = {"first": 0, "former": 0, "second": 1, "third": 2, "fourth": 3, "last": -1, "latter": -1}
 """Words for a thing by its place in a list."""
+KEEPING = dict.fromkeys(("keep", "need", "want", "hold"), "excluded")
+PLAINLY = {
+    "you": dict.fromkeys(("take", "get", "have", "receive"), "included"),
+    **dict.fromkeys(("we", "i", "they", "he", "she"), KEEPING),
+}
+"""What a clause of two words before a list says of it: "you take: the tester and the lamp"."""
 GAINING = frozenset({"getting", "buying", "receiving"})
 MINE = frozenset({"ours", "mine"})
 TAKING = frozenset({"taking", "take"})
@@ -88,6 +94,8 @@ def headed(atoms: Sequence[Atom], finder: CueFinder, classes: Classes) -> tuple[
         out_of, of_all = of_all, _of_whatever(atoms, first, last, finder, classes)
         colon = next((k + 1 for k in range(first, last - 1) if atoms[k].after == ":"), last)
         found = _heading(atoms, first, colon, finder, classes, out[-1] if out else None, colon=colon < last)
+        if found is None and colon < last:
+            found = _before_colon(atoms, colon, finder, classes)
         if found is None and colon == last and (comma := _comma(atoms, first, last)) < last:
             found, colon = _heading(atoms, first, comma, finder, classes, None, colon=False), comma
             if found is not None and found[0] not in ("included", "excluded"):
@@ -115,6 +123,19 @@ def headed(atoms: Sequence[Atom], finder: CueFinder, classes: Classes) -> tuple[
             out.append(Listing(*bounds[n], *found))
             n += 1
     return tuple(out)
+
+
+def _before_colon(atoms: Sequence[Atom], colon: int, finder: CueFinder, classes: Classes) -> tuple[str, int] | None:
+    """What the clause before a colon says and its cue, where it names no thing: "first heap, you take: the tester"."""
+    start = clause_start(atoms, colon - 1)
+    words = [a.lower for a in atoms[past(atoms, start, colon) : colon]]
+    if len(words) == 2 and words[0] in PLAINLY and words[1] in PLAINLY[words[0]]:
+        return PLAINLY[words[0]][words[1]], start
+    for i in range(start, colon):
+        found = cue_at(atoms, i, finder, classes)
+        if found is not None and found[0] == colon and found[2] in ("included", "excluded", "uncertain"):
+            return (found[2], i) if {a.lower for a in atoms[start:i]} <= AROUND | SPEAKERS else None
+    return None
 
 
 def _of_whatever(

@@ -44,7 +44,9 @@ LEFT_OPEN = frozenset(
     (
         "it depends", "that depends", "all depends", "if it goes", "if they go", "if they let it go",
         "if we don't need it", "if they don't need it", "if somebody makes an offer", "if someone makes an offer",
-        "if the price is right", "for the right price", "for the right money", "at the right price",
+        "if the price is right", "if the price's right", "if the money's right", "if the money is right",
+        "if the money's decent", "if the money's good", "if the money's there", "if the offer's right",
+        "for decent money", "for good money", "for the right price", "for the right money", "at the right price",
     )
 )  # fmt: skip
 """Cues behind what was said in their sentence that leave it open."""
@@ -88,7 +90,7 @@ def decide(
     spoken: Decision | None = None
     there: list[Decision] = []
     lists, buying = headed(atoms, finder, classes), for_the_buyer(atoms)
-    heads = {listing.at for listing in lists}
+    heads = {k for x in lists for k in range(clause_start(atoms, x.at), clause_end(atoms, x.at)) if k < x.first}
     out += [
         Decision(n, listing.disposition, None, listing.at)
         for listing in lists
@@ -123,6 +125,9 @@ def decide(
             continue
         spans.append((i, end))
         latest = spoken
+        if said == "uncertain" and _so_no_count(atoms, i, cue, latest):
+            i = end
+            continue
         if said in ("included", "excluded", "uncertain"):
             spoken = Decision(-1, said, cue.reason, i)
         if i in heads:
@@ -206,7 +211,7 @@ def decide(
                     known = {d.disposition for d in out if phrases[d.phrase].known == phrases[with_it].known}
                     # "the collector goes with the silo", which stays
                     said = "excluded" if known == {"excluded"} and not phrases[with_it].plural else said
-            owner = cue.words.split()[-1] in OWNERS
+            owner = cue.words.split()[-1] in OWNERS or cue.words == "is another's"
             here = atoms[i].sentence if cue.where == "answer" else None  # "one operator, no problem" names no thing
             reason = reason if said == "excluded" or not cue.reason else None
             meant = targets.subject(i, end, weak=cue.where == "weak", taking=taking, whole=_subjectless(atoms, i, cue))
@@ -234,6 +239,14 @@ def decide(
     told = {phrases[d.phrase].known for d in out}
     there = [d for d in there if phrases[d.phrase].known not in told]  # what was said of one thing itself stands
     return [*there, *out, *elliptic(atoms, phrases, things, out, targets)], everything
+
+
+def _so_no_count(atoms: Sequence[Atom], i: int, cue: Cue, latest: Decision | None) -> bool:
+    """Whether "so don't count on them" only draws the conclusion of what was said in its sentence."""
+    if "count on" not in cue.words or latest is None or latest.disposition != "excluded":
+        return False
+    opening = atoms[clause_start(atoms, i)].lower
+    return opening in ("so", "and") and atoms[latest.at].sentence == atoms[i].sentence
 
 
 def _joined_before(atoms: Sequence[Atom], phrases: Sequence[Phrase], things: Sequence[int], i: int) -> list[int]:
@@ -337,6 +350,12 @@ def _two_say(atoms: Sequence[Atom], at: int) -> bool:
     return sum(a.lower in SAYING for a in atoms[first:last]) > 1
 
 
+def _after_all(atoms: Sequence[Atom], at: int) -> bool:
+    """Whether the clause of a cue says that it is so after all."""
+    words = [a.lower for a in atoms[at : clause_end(atoms, at)]]
+    return words[-2:] == ["after", "all"]
+
+
 def settled(atoms: Sequence[Atom], decisions: Sequence[Decision]) -> list[Decision]:
     """One decision for each phrase."""
     order = {"included": 0, "excluded": 1, "uncertain": 2, "gone": 3}
@@ -352,7 +371,7 @@ def settled(atoms: Sequence[Atom], decisions: Sequence[Decision]) -> list[Decisi
             if sure and _two_say(atoms, d.at):
                 best[d.phrase] = replace(d, disposition="uncertain", reason=None)
                 continue
-            if sure and BUTS & {a.lower for a in atoms[old.at : d.at]}:
+            if sure and (BUTS & {a.lower for a in atoms[old.at : d.at]} or _after_all(atoms, d.at)):
                 best[d.phrase] = d  # "it's held down with concrete but it goes with the line"
             elif order[d.disposition] > order[old.disposition]:
                 best[d.phrase] = d

@@ -130,7 +130,7 @@ def spoken_of(talk: Talk, phrase: Phrase) -> bool:
 
 
 def fragment(talk: Talk, phrase: Phrase) -> bool:
-    """Whether a sentence without a verb begins with the part: "Pull cords on both sides", "Laser guard, twin"."""
+    """Whether a sentence without a verb begins with the part: "Pull cords on both sides", "Mandrels, steel"."""
     atoms = talk.atoms
     first, last = sentence_bounds(atoms, phrase.first)
     k = first
@@ -140,7 +140,9 @@ def fragment(talk: Talk, phrase: Phrase) -> bool:
         return False
     if singular(phrase.heads[-1]) in TOLD_OF:
         return False
-    if not (phrase.modifiers or len(phrase.heads) > 1):
+    if not (phrase.modifiers or len(phrase.heads) > 1 or phrase.plural):
+        return False  # "Squeegees, wood" are listed, "Bed, eight foot" says how one part is
+    if not (phrase.modifiers or len(phrase.heads) > 1) and _named_next(talk, phrase):
         return False
     k = phrase.last
     if k >= last:
@@ -150,6 +152,15 @@ def fragment(talk: Talk, phrase: Phrase) -> bool:
         return False  # "belt guard, no", "spray nozzles at twenty psi"
     stop = clause_end(atoms, k) if not atoms[k - 1].after else k
     return (stop == k or atoms[k].lower in PREPOSITIONS) and not any(a.lower in SAYING for a in atoms[k:stop])
+
+
+def _named_next(talk: Talk, phrase: Phrase) -> bool:
+    """Whether a bare plural only leads up to one told in full: "Belts in between. Three transfer belts"."""
+    here = talk.atoms[phrase.name].sentence
+    return any(
+        p.heads[-1] == phrase.heads[-1] and bool(p.modifiers) and 0 < talk.atoms[p.name].sentence - here <= 1
+        for p in talk.phrases
+    )
 
 
 def introduced(talk: Talk, phrase: Phrase) -> bool:

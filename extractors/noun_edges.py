@@ -29,6 +29,8 @@ FARTHEST = 14
 MOST_WORDS = 4
 """Words before the noun that say which one, at most."""
 HESITATIONS = frozenset("uh um er erm like".split())
+LYING = frozenset("on at under by above below behind inside outside beside between along underneath".split())
+"""Words of place behind what is named first in a sentence; none that a verb of doing has ("pumps into")."""
 OPENERS = frozenset("and so but okay then or with plus of on for now also".split())
 """Words behind which a clause begins without a pause."""
 OUTSIDE = frozenset("leads helps stands_in joins asks fills answers points".split())
@@ -278,7 +280,11 @@ def _deny(passage: Passage, b: _Before, first: int, head: int, end: int) -> None
         b.negated = True  # "reading a bit light"
     bare = not article and b.count is None and not b.extra and end - first == 1
     if bare and singular(atoms[first].lower) in DOING and end < len(atoms) and not atoms[end - 1].after:
-        b.negated = b.negated or passage.classes.of(atoms[end].lower) in ("leads", "points", "stands_in")
+        told = passage.classes.of(atoms[end].lower) in ("leads", "points", "stands_in")
+        # "Fans on the roof, four" names, "drains to the floor" tells what a thing does
+        at = end + (atoms[end].lower in ("up", "out", "over", "down", "back") and end + 1 < len(atoms))
+        opens = first == sentence_bounds(atoms, first)[0] and atoms[at].lower in LYING
+        b.negated = b.negated or (told and not opens)
 
 
 def _twins(passage: Passage, end: int, before: Sequence[int]) -> bool:

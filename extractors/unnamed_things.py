@@ -242,6 +242,8 @@ class Unnamed:
         ):
             return None
         plural = is_plural(head)
+        if article in ("these", "those") and not plural:
+            return None  # "those unbolt"
         listed = (k in self.listed or atoms[k].sentence in self.topics) and (atoms[last - 1].after or self._leads(last))
         if bare and last - first == 1 and not (plural or listed or (last in self.cues and not article)):
             return None  # one word alone is a thing only where it is said of several, or right before what is said
