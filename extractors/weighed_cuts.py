@@ -1,290 +1,184 @@
-"""What speaks for a cut, weighed: whether the recording is a row of machines, and which clauses of a row open one.
+"""What speaks for a cut, weighed: whether the recording is a row of machines, and where the machines of a row open.
 
-The rules of machines.py hold on talk like that which taught them and miss much of any other. Here each clause has some
-forty marks that any talk has (how it begins, whether it names a machine and how, what was told before and after), and
-the recording a handful; the weights are in vocab/cut_weights.toml, fitted by tools/fit_cuts.py. Both are logistic
-models: a sum of marks times weights is the logarithm of the odds.
+Three sets of weights (vocab/cut_weights.toml, fitted by tools/fit_cuts.py) add up to the logarithm of odds: of marks of
+a clause, of marks of the stretch between two cuts (spans.py weighs all ways of cutting), and of marks of the whole.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
-from itertools import pairwise
 
+import numpy as np
+
+from extractors.clause_marks import clause_marks, told
+from extractors.clause_talk import is_year, talk_marks, talk_of
 from extractors.lot_numbers import Cue
 from extractors.mentions import Tokens
-from extractors.openings import (
-    Opening,
-    article_at,
-    clauses,
-    has_plate,
-    is_code,
-    led,
-    left_out,
-    machine_named,
-    phrase_at,
-    said,
-)
-from extractors.phrases import singular
+from extractors.openings import Opening, clauses, said
+from extractors.row_marks import cut_marks, row_marks
+from extractors.spans import SPAN_MARKS, Counted, Floats, Weighed, span_marks, weigh
 from vocab import Vocabulary
 
-APART = 8
-"""Words between two weighed cuts at least, and before the first."""
-NAMED_WITHIN = 16
-"""Words of a clause within which it names a machine."""
-LEADING = 4
-"""Words of a sentence that may lead into the next one ("Okay, next." "The chiller, ...")."""
-RECENT = 60
-"""Words back in which the same name goes on with the same machine."""
-OVERVIEW = 15
-"""Words at the beginning in which what is to come may be named."""
-NEAR = 40
-"""Words before and after a clause that are compared, or in which a plate is looked for."""
-TOLD_IN = 25
-"""Words of a clause and behind it in which a machine's figures and its maker are told."""
-CONTENT = 4
-"""Letters of a word that says what is spoken of, at least."""
-AFTER_LEAD = 12
-"""Words behind a clause within which the speaker says that it is told late."""
-JUST_SAID = 12
-"""Words before a clause in which the last machine is closed off."""
-IT = frozenset({"it", "it's", "its", "that", "that's", "they", "they're"})
-PRONOUNS = IT | {"he", "she", "which", "these", "those", "i", "i'm", "i'd", "i'll", "i've"}
-STRONG = frozenset({"okay", "ok", "right", "alright", "now", "so", "anyway", "well"})
-GOES_ON = frozenset({"and", "but", "oh", "also"})
-VERBS = frozenset(
-    (
-        "is was are were has had have does do did takes runs works goes comes sits stands weighs makes needs got will "
-        "would can could"
-    ).split()
-)
-NEXT = frozenset({"next", "another", "second", "third", "last", "then", "other"})
-OF_IT = frozenset({"it", "that", "this", "them"})
-KINDS = ("label", "order", "turn", "chain", "one", "here", "bare")
+CHANCE = 0.5
+"""Chance from which a clause, or two beside each other, are a cut."""
+BESIDE = 10
+"""Words within which two clauses speak for the same cut."""
+SAME_NUMBER = 10
+"""Words within which a plate is told once ("the serial's here, hold on, 4 0 7 7")."""
+DIGITS, LONG_CODE, PIECES, LED = 3, 5, 3, 5
+"""Digits of a serial number at least, of one told in one piece, its pieces; words before it that tell what it is."""
+MACHINES = ("own", "name stops, machine", "a machine", "agent, no verb")
+"""Marks of a clause by which a machine is named there."""
+SERIALS = frozenset({"serial", "number", "number's", "plate"})
+PLATES = frozenset({"serial", "serial's", "plate", "plate's"})
+NONE = frozenset({"number", "name", "plate", "serial"})
 
 
 @dataclass(frozen=True, slots=True)
-class Told:
-    """Where in a recording words of a kind stand, found once."""
+class Clauses:
+    """A recording's clauses, with all that is weighed of them."""
 
-    low: Sequence[str]
-    stems: Sequence[str]
-    ends: Sequence[int]
-    """For each token the end of its sentence, excluded."""
-    plates: Sequence[int]
-    lines: Sequence[int]
-    backs: Sequence[int]
-    late: Sequence[int]
-    mains: frozenset[str]
+    places: Sequence[int]
+    """Their first tokens."""
+    marks: Sequence[Mapping[str, float]]
+    spans: Floats
+    identities: int
+    words: int
+
+
+def clauses_of(tokens: Tokens, cues: Sequence[Cue], rules: Collection[int], vocabulary: Vocabulary) -> Clauses:
+    """The clauses and their marks; `rules` are the tokens at which the rules cut."""
+    places = list(clauses(tokens, vocabulary))
+    t, talk = told(tokens, cues, vocabulary), talk_of(tokens, places, rules, vocabulary)
+    marks = [
+        clause_marks(tokens, places, n, t, vocabulary) | talk_marks(tokens, places, n, t, talk, vocabulary)
+        for n in range(len(places))
+    ]
+    counted = Counted(
+        edges=[*places, len(tokens)],
+        identities=identities(tokens),
+        years=[i for i, x in enumerate(tokens) if is_year(x.text)],
+        figures=[i for i, x in enumerate(tokens) if _figure(x.text, x.lower, vocabulary)],
+        machines=[p for p, m in zip(places, marks, strict=True) if any(m.get(name) for name in MACHINES)],
+    )
+    return Clauses(places, marks, span_marks(counted), len(counted.identities), len(tokens))
 
 
 def weights(vocabulary: Vocabulary, what: str) -> Mapping[str, float]:
-    """The weights of one of the two models ("row" or "cut"), by mark."""
+    """The weights of one of the three sets ("row", "cut" or "span"), by mark."""
     return _weights(vocabulary)[what]
 
 
 @lru_cache(maxsize=8)
 def _weights(vocabulary: Vocabulary) -> dict[str, dict[str, float]]:
-    out: dict[str, dict[str, float]] = {"row": {}, "cut": {}}
+    out: dict[str, dict[str, float]] = {"row": {}, "cut": {}, "span": {}}
     for row in vocabulary["cut_weights"]:
         out[row["of"]][row["mark"].removeprefix(f"{row['of']}: ")] = row["weight"]
     return out
 
 
-def sum_of(marks: Mapping[str, float], weigh: Mapping[str, float]) -> float:
+def sum_of(marks: Mapping[str, float], weigh_by: Mapping[str, float]) -> float:
     """The logarithm of the odds that the marks speak for."""
-    return weigh["always"] + sum(value * weigh.get(name, 0.0) for name, value in marks.items())
+    return weigh_by["always"] + sum(value * weigh_by.get(name, 0.0) for name, value in marks.items())
 
 
-def row_marks(
-    tokens: Tokens, openings: Sequence[Opening], cues: Sequence[Cue], *, series: bool, vocabulary: Vocabulary
-) -> dict[str, float]:
-    """What the recording as a whole has that tells a row of machines from one machine or line.
-
-    `series` is whether its beginning names it as one ("this is the block plant").
-    """
-    n = max(len(tokens), 1)
-    own = [o for o in openings if o.main]
-    serving = sum(o.main is False for o in openings)
-    line = sum(c.kind == "line" for c in cues)
-    lots = len({c.words.lower() for c in cues if c.kind == "new"})
-
-    def times(kind: str, most: int) -> float:
-        return min(sum(phrase_at(tokens, i, vocabulary, kind) > 0 for i in range(len(tokens))), most)
-
-    marks = {
-        "series": float(series),
-        "together": times("together", 2),
-        "several": times("several", 2),
-        "not shown": times("out", 3),
-        "serving share": serving / (serving + len(own) + 1),
-        "serving per hundred": min(100 * serving / n, 4),
-        "sorts": min(len({o.noun.split()[-1] for o in own if o.noun}), 6),
-        "news": min(sum(o.fresh is True for o in own), 5),
-        "plated": min(sum(o.plate for o in own), 5),
-        "line": min(line, 6),
-        "line at all": float(line > 0),
-        "line per hundred": min(100 * line / n, 4),
-        "line nouns": min(sum(t.lower in said(vocabulary, "series") for t in tokens), 4),
-        "then the": min(sum(a.lower in ("then", "next") and b.lower == "the" for a, b in pairwise(tokens)), 4),
-        "lots": min(lots, 5),
-        "two lots": float(lots >= 2),
-    }
-    for kind in ("label", "order", "turn", "noun"):
-        marks[f"{kind}s"] = min(sum(o.kind == kind for o in own), 4)
-    return marks
+def weighed(c: Clauses, vocabulary: Vocabulary) -> Weighed:
+    """How likely each clause opens another machine, were the recording a row."""
+    by, span = weights(vocabulary, "cut"), weights(vocabulary, "span")
+    sums = np.array([sum_of(m, by) for m in c.marks])
+    return weigh(sums, c.spans @ np.array([span.get(name, 0.0) for name in SPAN_MARKS]))
 
 
-def told(tokens: Tokens, cues: Sequence[Cue], vocabulary: Vocabulary) -> Told:
-    """What the marks of every clause are read from."""
-    n = len(tokens)
-    ends = [n] * n
-    for i in range(n - 2, -1, -1):
-        ends[i] = ends[i + 1] if tokens[i].sentence == tokens[i + 1].sentence else i + 1
-    plate = said(vocabulary, "plate")
-    return Told(
-        low=[t.lower for t in tokens],
-        stems=[singular(t.lower) for t in tokens],
-        ends=ends,
-        plates=[i for i, t in enumerate(tokens) if t.lower in plate or _year(t.text)],
-        lines=[c.at for c in cues if c.kind == "line"],
-        backs=[c.at for c in cues if c.kind == "back"],
-        late=[i for i in range(n) if phrase_at(tokens, i, vocabulary, "late")],
-        mains=frozenset(name.split()[-1] for name in said(vocabulary, "main")),
+def cuts_at(places: Sequence[int], chances: Floats, *, sure: Collection[int] = ()) -> list[int]:
+    """Which clauses are cuts, in order: those that are likely, or that are so with their neighbours; `sure` ones in any
+    case."""
+    left = chances.copy()
+    left[list(sure)] = 1.0
+    at = np.array(places)
+    taken: list[int] = []
+    while len(left):
+        n = int(left.argmax())
+        if left[n] < CHANCE:  # none by itself: two beside each other that speak for one cut
+            together = np.array(
+                [left[abs(at - p) <= BESIDE].sum() if x > 0 else 0 for p, x in zip(at, left, strict=True)]
+            )
+            if together.max() < CHANCE:
+                break
+            near = abs(at - at[int(together.argmax())]) <= BESIDE
+            n = int(np.where(near, left, -1).argmax())
+        taken.append(n)
+        near = abs(at - at[n]) <= BESIDE
+        left[near & ((left < CHANCE) | ((n in sure) & (left < 1)))] = 0
+        left[n] = 0
+    return sorted(taken)
+
+
+def row_odds(
+    tokens: Tokens,
+    openings: Sequence[Opening],
+    cues: Sequence[Cue],
+    c: Clauses,
+    w: Weighed,
+    *,
+    series: bool,
+    vocabulary: Vocabulary,
+) -> float:
+    """The logarithm of the odds that the recording is a row of machines and not one machine or line."""
+    marks = row_marks(tokens, openings, cues, series=series, vocabulary=vocabulary)
+    return sum_of(marks | of_cuts(c, w), weights(vocabulary, "row"))
+
+
+def of_cuts(c: Clauses, w: Weighed) -> dict[str, float]:
+    """The marks of what a row would be cut into."""
+    return cut_marks(
+        c.marks,
+        w.chances,
+        cuts_at(c.places, w.chances),
+        words=c.words,
+        identities=c.identities,
+        against_none=w.against_none,
     )
 
 
-def clause_marks(tokens: Tokens, places: Sequence[int], n: int, t: Told, vocabulary: Vocabulary) -> dict[str, float]:
-    """The marks of the n-th of the clauses that begin at `places`."""
-    i = places[n]
-    low, size = t.low, len(tokens)
-    k, end = _behind_openers(tokens, i, vocabulary), _end(t, places, n)
-    kind, length = led(tokens, k, vocabulary)
-    marks = {f"by {kind}": 1.0} if kind in KINDS else {}
-    marks["strong opener"] = float(low[i] in STRONG)
-    marks["and"] = float(low[i] in GOES_ON)
-    marks["beginning"] = float(i < OVERVIEW)
-    noun, main, at = _name(tokens, k, end, kind, length, vocabulary)
-    if end - i <= LEADING and end < size and not noun:  # a lead of its own: what follows is read with it
-        marks["lead"] = 1.0
-        if kind in ("turn", "chain"):
-            marks[f"lead by {kind}"] = 1.0
-        k = _behind_openers(tokens, end, vocabulary)
-        end = min([t.ends[end], *(p for p in places[n + 1 : n + 3] if p > end)])
-        kind, length = led(tokens, k, vocabulary)
-        marks.update({f"by {kind}": 1.0} if kind in KINDS else {})
-        noun, main, at = _name(tokens, k, end, kind, length, vocabulary)
-    marks |= _of_the_name(tokens, noun, main, at, k, t, vocabulary)
-    marks |= _of_the_words(tokens, i, k, end, t, vocabulary)
-    head = t.stems[at] if noun else ""
-    following = next((m for m in range(end, min(end + RECENT, size)) if t.stems[m] in t.mains - {head}), end + RECENT)
-    marks["until the next sort"] = (following - end) / 30
-    marks["sorts behind"] = min(len({s for s in t.stems[end : end + RECENT] if s in t.mains}), 4)
-    return marks
+def identities(tokens: Tokens) -> list[int]:
+    """Where a plate is told, or that there is none: words for it, and numbers like those of a plate."""
+    found = set(_codes(tokens))
+    for i, t in enumerate(tokens):
+        none = i > 0 and t.lower in NONE and tokens[i - 1].lower in ("no", "there's")
+        if t.lower in PLATES or none:
+            found.add(i)
+    out: list[int] = []
+    last = -SAME_NUMBER - 1
+    for i in sorted(found):
+        if i - last > SAME_NUMBER:
+            out.append(i)
+        last = i
+    return out
 
 
-def weighed_cuts(tokens: Tokens, cues: Sequence[Cue], vocabulary: Vocabulary) -> list[tuple[int, float]]:
-    """Clauses of a row by how much speaks for a machine opening there, the most first: first token, log odds."""
-    places = list(clauses(tokens, vocabulary))
-    t, weigh = told(tokens, cues, vocabulary), weights(vocabulary, "cut")
-    sums = [(p, sum_of(clause_marks(tokens, places, n, t, vocabulary), weigh)) for n, p in enumerate(places)]
-    return sorted(sums, key=lambda s: (-s[1], s[0]))
+def _codes(tokens: Tokens) -> list[int]:
+    """First tokens of runs of figures and capital letters that are no plain figure: "4 0 7 7 1 2", "K S 1 4 0"."""
+    out, i = [], 0
+    while i < len(tokens):
+        end = i
+        while end < len(tokens) and _piece(tokens[end].text) and (end == i or not tokens[end - 1].after):
+            end += 1
+        run = tokens[i:end]
+        digits = sum(c.isdigit() for t in run for c in t.text)
+        led = bool(SERIALS & {t.lower for t in tokens[max(0, i - LED) : i]})
+        if digits >= DIGITS and (len(run) >= PIECES or digits >= LONG_CODE or led):
+            year = len(run) == 1 and is_year(run[0].text)
+            if not year and "," not in run[0].text:
+                out.append(i)
+        i = max(end, i + 1)
+    return out
 
 
-def _of_the_name(
-    tokens: Tokens, noun: str, main: bool | None, at: int, k: int, t: Told, vocabulary: Vocabulary
-) -> dict[str, float]:
-    """How a clause names a machine, and whether that was named before."""
-    if not noun:
-        return {}
-    head, article = t.stems[at], article_at(tokens, k, at)
-    before = t.stems[: max(k, 0)]
-    return {
-        "own": float(main is True),
-        "serves": float(main is False),
-        "news": float(article is True),
-        "known": float(article is False),
-        "own, early": float(main is True and at - k <= 3),
-        "own, known": float(main is True and article is False),
-        "own, new": float(main is True and head not in before[OVERVIEW:]),
-        "named just before": float(head in before[-RECENT:]),
-        "named long before": float(head in before[:-RECENT]),
-        "comma behind": float(tokens[at].after == ","),
-        "stop behind": float(tokens[at].after in (".", ":")),
-    }
+def _piece(text: str) -> bool:
+    return any(c.isdigit() for c in text) or (len(text) == 1 and text.isupper() and text != "I")
 
 
-def _of_the_words(tokens: Tokens, i: int, k: int, end: int, t: Told, vocabulary: Vocabulary) -> dict[str, float]:
-    """How a clause is put, and what stands around it."""
-    low, span = t.low, range(i, end)
-    bare = not any(w in VERBS or w.endswith("'s") for w in low[i:end])
-    here = {s for s in t.stems[i : i + NEAR] if len(s) >= CONTENT and s.isalpha()}
-    before = {s for s in t.stems[max(0, i - NEAR) : i] if len(s) >= CONTENT and s.isalpha()}
-    figures = [is_code(x, vocabulary) and x.lower not in ("one", "a") for x in tokens[k : k + TOLD_IN]]
-
-    def stands(kind: str) -> float:
-        return float(any(phrase_at(tokens, x, vocabulary, kind) for x in span))
-
-    return {
-        "it first": float(low[k] in IT),
-        "pronoun first": float(low[k] in PRONOUNS),
-        "a first": float(low[k] in ("a", "an") or (k > i and low[k - 1] == "a")),
-        "place first": float(low[k] in said(vocabulary, "where")),
-        "going first": float(low[k] in said(vocabulary, "go")),
-        "number first": float(is_code(tokens[k], vocabulary)),
-        "next first": float(low[k] in NEXT),
-        "the first": float("first" in low[i : i + 4]),
-        "no verb": float(bare),
-        "short, no verb": float(bare and end - i <= 8),
-        "it follows": float(low[end : end + 1] != [] and low[end] in IT),
-        "of it": float(any(low[x] in ("on", "of", "for", "with") and low[x + 1] in OF_IT for x in span[:-1])),
-        "plate before": float(any(i - NEAR <= p < i for p in t.plates)),
-        "plate": float(any(k <= p < k + 30 for p in t.plates)),
-        "maker": float(has_plate(tokens[k : k + 20], vocabulary)),
-        "figures": min(sum(figures), 6),
-        "line": float(any(i <= p < end for p in t.lines)),
-        "serves here": stands("serves"),
-        "lot": stands("new"),
-        "back": float(any(i <= p < end for p in t.backs)),
-        "back, as a word": float("back" in low[i : i + 7]),
-        "late": float(any(i <= p < end for p in t.late)),
-        "late soon": float(any(i <= p < end + AFTER_LEAD for p in t.late)),
-        "apart": stands("apart"),
-        "not shown": float(left_out(tokens, i, vocabulary)),
-        "closed before": float(
-            any(phrase_at(tokens, x, vocabulary, "closing") for x in range(max(0, i - JUST_SAID), i))
-        ),
-        "same words": len(here & before) / (1 + min(len(here), len(before))) ** 0.5,
-        "question": float(end > 0 and tokens[end - 1].after == "?"),
-    }
-
-
-def _name(
-    tokens: Tokens, k: int, end: int, kind: str, length: int, vocabulary: Vocabulary
-) -> tuple[str, bool | None, int]:
-    start = k if kind in ("bare", "one", "order") else k + length
-    return machine_named(tokens, start, min(end, k + NAMED_WITHIN), vocabulary)
-
-
-def _behind_openers(tokens: Tokens, i: int, vocabulary: Vocabulary) -> int:
-    """The first token behind words that lead in ("okay so"), where more follows."""
-    openers, k = said(vocabulary, "opener") - {"this", "there", "that's"}, i
-    while (
-        k < len(tokens) - 1
-        and k - i < 5
-        and tokens[k].lower in openers
-        and not phrase_at(tokens, k, vocabulary, "turn")
-    ):
-        k += 1
-    return k
-
-
-def _end(t: Told, places: Sequence[int], n: int) -> int:
-    """The end of a clause: of its sentence, or the beginning of the next clause."""
-    return min([t.ends[places[n]], *places[n + 1 : n + 2]])
-
-
-def _year(text: str) -> bool:
-    return text.isdigit() and len(text) == 4 and 1900 <= int(text) <= 2099
+def _figure(text: str, lower: str, vocabulary: Vocabulary) -> bool:
+    return any(c.isdigit() for c in text) or (lower in said(vocabulary, "count") and lower != "one")

@@ -15,7 +15,11 @@ from extractors.words import Transcript, Word
 from pipeline.timed_text import read_stamped
 from vocab import builtin
 
-CASES = tomllib.loads((Path(__file__).parents[1] / "cases" / "machines.toml").read_text(encoding="utf-8"))["case"]
+FOLDER = Path(__file__).parents[1] / "cases"
+CASES = tomllib.loads((FOLDER / "machines.toml").read_text(encoding="utf-8"))["case"]
+UNSEEN = tomllib.loads((FOLDER / "machines_unseen.toml").read_text(encoding="utf-8"))["case"]
+ROWS = [c for c in CASES if c["cuts"]]
+LINES = [c for c in CASES if not c["cuts"]]
 WITHIN = 5.0
 
 
@@ -25,84 +29,60 @@ def cuts_of(text: str) -> list[float]:
     return [transcript.words[p.first].start for p in parts[1:]]
 
 
-MISSED = {
-    "optical shop, soft spoken woman",
-    "retiring cabinet maker",
-    "American marine shop, gruff",
-    "woodwork, retired joiner, slow",
-    "hospital laundry equipment, formal surveyor",
-    "vehicle workshop, young Texan, rambling",
-    "joiner's workshop, son wandering",
-    "farm dispersal, Irish auctioneer",
-    "school kitchen, chatty reseller",
-    "test laboratory, formal valuer",
-    "turning bay, three lathes, US dealer",
-    "closed brewery, lender's inspector",
-    "flooded joinery, loss adjuster",
-    "print shop, British auction man",
-    "farm dispersal",
-    "hotel kitchen",
-    "energy centre",
-    "materials lab",
-    "garment floor",
-    "quarry yard",
-    "sheet metal shop",
-}
-"""Narrations in which cuts are still missed; they count in the figure below."""
-FALSE = {
-    "farm sale, hurried",
-    "dental lab clear-out",
-    "restaurant owner, kitchen, chatty",
-    "woodwork, retired joiner, slow",
-    "roof tile works",
-    "farm dispersal, Irish auctioneer",
-    "test laboratory, formal valuer",
-    "closed brewery, lender's inspector",
-    "flooded joinery, loss adjuster",
-    "moulding hall, fast video dealer",
-    "print shop, British auction man",
-    "toolroom",
-    "farm dispersal",
-    "quarry yard",
-    "sheet metal shop",
-}
-"""Narrations that are cut too often, since clauses are weighed; they count in the figures below."""
+def right_ones(found: list[float], cuts: list[int]) -> int:
+    """How many cuts are found within 5 s, each by one of its own."""
+    left = list(found)
+    for cut in cuts:
+        near = [f for f in left if abs(f - cut) <= WITHIN]
+        if near:
+            left.remove(min(near, key=lambda f: abs(f - cut)))
+    return len(found) - len(left)
+
+
+def f1_of(cases: list[dict[str, Any]]) -> float:
+    found = [cuts_of(c["text"]) for c in cases]
+    hits = sum(right_ones(f, c["cuts"]) for f, c in zip(found, cases, strict=True))
+    return 2 * hits / (sum(len(c["cuts"]) for c in cases) + sum(map(len, found)))
+
+
+FEW_FOUND = {"energy centre", "garment floor"}
+"""Rows that are taken for a line, or nearly so."""
 SEVERAL = {"machine_tools", "print_shop"}
 """Narrations written for their figures that go through several machines."""
 
 
-@pytest.mark.parametrize("case", CASES, ids=[c["name"] for c in CASES])
-def test_cuts(case: dict[str, Any]) -> None:
+@pytest.mark.parametrize("case", LINES, ids=[c["name"] for c in LINES])
+def test_a_line_is_not_cut(case: dict[str, Any]) -> None:
+    assert cuts_of(case["text"]) == []
+
+
+@pytest.mark.parametrize("case", ROWS, ids=[c["name"] for c in ROWS])
+def test_a_row_is_cut(case: dict[str, Any]) -> None:
+    """At half of its places at least; how many in all, the figures below say."""
     found = cuts_of(case["text"])
-    near = [any(abs(f - g) <= WITHIN for g in case["cuts"]) for f in found]
-    assert all(near) or case["name"] in FALSE, found
-    assert len(found) == len(case["cuts"]) or case["name"] in MISSED | FALSE, found
+    assert 2 * right_ones(found, case["cuts"]) >= len(case["cuts"]) or case["name"] in FEW_FOUND, found
 
 
-@pytest.mark.parametrize(("sets", "floor"), [([str(n) for n in range(1, 16)], 0.9), (["16"], 0.58)])
-def test_cut_points_of_all_narrations_together(sets: list[str], floor: float) -> None:
-    """F1 of at least 0.9 within 5 s; lines falsely cut at most 5 % (the issue's bar). No rule was made for the talk of
-    set 16, so that it holds what is reached there."""
-    hits = gold = said = 0
-    for case in (c for c in CASES if c["set"] in sets):
-        found = cuts_of(case["text"])
-        hits += sum(any(abs(f - g) <= WITHIN for f in found) for g in case["cuts"])
-        gold, said = gold + len(case["cuts"]), said + len(found)
-    assert 2 * hits / (gold + said) >= floor
-    lines = [c for c in CASES if not c["cuts"]]
-    assert sum(bool(cuts_of(c["text"])) for c in lines) <= 0.05 * len(lines)
+@pytest.mark.parametrize(
+    ("sets", "floor"), [(range(1, 16), 0.94), (range(16, 17), 0.7), (range(17, 19), 0.87)], ids=["1-15", "16", "17-18"]
+)
+def test_cut_points_of_all_narrations_together(sets: range, floor: float) -> None:
+    """F1 within 5 s: 0.963, 0.738 and 0.887 when this was written. No word was taken from the sets from 16."""
+    assert f1_of([c for c in CASES if int(c["set"]) in sets]) >= floor
+
+
+def test_cut_points_of_narrations_that_nothing_was_learned_from() -> None:
+    """F1 0.847 when this was written (the issue's bar is 0.9), 0.692 before clauses were weighed together. No line is
+    cut, no row is lost."""
+    assert f1_of(UNSEEN) >= 0.83
+    assert all(bool(cuts_of(c["text"])) == bool(c["cuts"]) for c in UNSEEN)
 
 
 def test_narrations_of_one_machine_or_line_are_not_cut() -> None:
-    folder = Path(__file__).parents[1] / "cases"
-    texts = [
-        p.read_text(encoding="utf-8")
-        for f in ("narrations", "figure_narrations")
-        for p in (folder / f).glob("*.txt")
-        if p.stem not in SEVERAL
-    ]
-    assert len(texts) >= 30
-    assert sum(bool(cuts_of(text)) for text in texts) <= 0.05 * len(texts)
+    folders = ("narrations", "figure_narrations", "narrations_by_others", "narrations_unseen", "halls")
+    files = [p for f in folders for p in (FOLDER / f).glob("*.txt") if p.stem not in SEVERAL]
+    assert len(files) >= 100
+    assert [p.stem for p in files if cuts_of(p.read_text(encoding="utf-8"))] == []
 
 
 def test_an_opening_word_alone_is_no_cut() -> None:
@@ -134,17 +114,18 @@ def test_parts_hold_every_word_once() -> None:
 
 
 @pytest.mark.parametrize(
-    ("name", "part", "earlier"),
+    ("name", "second", "earlier"),
     [
-        ("auction clerk, machine shop closing, hurried", 4, 0),
-        ("laboratory manager, German", 5, 0),
-        ("contractor's yard, Irish, quick", 6, 0),
+        ("auction clerk, machine shop closing, hurried", 42, 0),
+        ("laboratory manager, German", 49, 0),
+        ("contractor's yard, Irish, quick", 39, 0),
     ],
 )
-def test_going_back_without_saying_back_to(name: str, part: int, earlier: int) -> None:
+def test_going_back_without_saying_back_to(name: str, second: int, earlier: int) -> None:
     """ "Oh and the lathe again, I forgot", "at the centrifuge I must say still"."""
     transcript = read_stamped(next(c["text"] for c in CASES if c["name"] == name), "case")
-    assert find_machines(tokenise(transcript, builtin())[0], builtin())[part].back_to == earlier
+    parts = find_machines(tokenise(transcript, builtin())[0], builtin())
+    assert {transcript.words[p.first].start: p.back_to for p in parts}[second] == earlier
 
 
 def test_a_return_names_the_earlier_machine() -> None:

@@ -5,15 +5,22 @@ from __future__ import annotations
 import tomllib
 from pathlib import Path
 
+import numpy as np
 import pytest
 
+from extractors.clause_marks import clause_marks, told
+from extractors.clause_names import name_in
+from extractors.clause_talk import series_of, talk_marks, talk_of
 from extractors.lot_numbers import find_cues
-from extractors.machines import begins_as_one, find_machines
+from extractors.machines import find_machines
 from extractors.normalise import tokenise
 from extractors.openings import clauses, find_openings
-from extractors.weighed_cuts import clause_marks, row_marks, told, weights
+from extractors.row_marks import row_marks
+from extractors.ruled_cuts import begins_as_one, ruled_cuts
+from extractors.spans import SPAN_MARKS, WIDEST, Counted, Floats, Weighed, span_marks, weigh
+from extractors.weighed_cuts import identities, of_cuts, weighed, weights
 from pipeline.timed_text import read_stamped
-from tools.fit_cuts import all_recordings, judged_figures
+from tools.fit_cuts import all_recordings, by_folds, judged_figures
 from vocab import builtin
 
 
@@ -21,7 +28,9 @@ def marks_of(text: str, n: int) -> dict[str, float]:
     """Marks of the n-th clause."""
     tokens = tokenise(read_stamped(f"[0:00] {text}", "case"), builtin())[0]
     places = list(clauses(tokens, builtin()))
-    return clause_marks(tokens, places, n, told(tokens, find_cues(tokens, builtin()), builtin()), builtin())
+    t, talk = told(tokens, find_cues(tokens, builtin()), builtin()), talk_of(tokens, places, (), builtin())
+    marks = clause_marks(tokens, places, n, t, builtin())
+    return marks | talk_marks(tokens, places, n, t, talk, builtin())
 
 
 def whole_of(text: str) -> dict[str, float]:
@@ -60,6 +69,14 @@ def whole_of(text: str) -> dict[str, float]:
         ("lead", "It runs. Right. The lathe is green.", "It runs. The lathe is green."),
         ("question", "It runs. Does it stop?", "It runs. It stops."),
         ("of it", "It runs. The paint on it is green.", "It runs. The paint is green."),
+        ("agent", "It runs. Blue crimper, ten inch.", "It runs. Blue water, ten inch."),
+        ("agent, new", "It runs. Blue crimper, ten inch.", "The crimper runs. Blue crimper, ten inch."),
+        ("name stops", "It runs. Blue crimper, ten inch.", "It runs. Blue crimper has ten inch."),
+        ("with the last", "A saw. The fence goes with it.", "A saw. The fence is bent."),
+        ("gone", "A saw. The crane is the landlord's.", "A saw. The crane is green."),
+        ("price before", "Two thousand bucks. A lathe.", "Two thousand rpm. A lathe."),
+        ("title", "It runs. Folder. Four plates.", "It runs. Okay. Four plates."),
+        ("told late of a known one", "A saw. Oh, the saw is bent.", "A saw. Oh, the fence is bent."),
     ],
 )
 def test_each_mark_catches_and_leaves(mark: str, catches: str, leaves: str) -> None:
@@ -78,6 +95,11 @@ def test_each_mark_catches_and_leaves(mark: str, catches: str, leaves: str) -> N
         ("then the", "A press, then the oven.", "A press, and an oven."),
         ("two lots", "Lot one is a lathe. Lot two is a saw.", "Lot one is a lathe. It saws."),
         ("news", "A lathe, green. A saw, red.", "The paint is green."),
+        ("prices", "A lathe, two thousand bucks.", "A lathe, two thousand rpm."),
+        ("pace", "Six hundred an hour.", "Six hundred of them."),
+        ("told said first", "I go piece by piece.", "I go on."),
+        ("one said", "We don't split it.", "We sell it."),
+        ("goes with", "The vise goes with the saw.", "The vise is bent."),
     ],
 )
 def test_each_mark_of_the_whole(mark: str, catches: str, leaves: str) -> None:
@@ -87,28 +109,97 @@ def test_each_mark_of_the_whole(mark: str, catches: str, leaves: str) -> None:
 
 def test_every_weight_is_of_a_mark() -> None:
     """A mark that was renamed in the reading would be weighed no more."""
-    found: dict[str, set[str]] = {"row": set(), "cut": set()}
+    found: dict[str, set[str]] = {"row": set(), "cut": set(), "span": set(SPAN_MARKS)}
     for r in all_recordings():
-        found["row"] |= set(r.row)
-        found["cut"] |= {name for marks in r.marks for name in marks}
+        found["row"] |= set(r.words) | set(of_cuts(r.clauses, weighed(r.clauses, builtin())))
+        found["cut"] |= {name for marks in r.clauses.marks for name in marks}
     assert {of: set(weights(builtin(), of)) - {"always"} for of in found} == found
 
 
+@pytest.mark.slow
 def test_recordings_that_the_weights_were_not_fitted_on() -> None:
-    """In folds over recordings written together, the weights alone: F1 0.79, two of 186 lines cut, row or line right in
-    256 of 273 when this was written."""
-    figures = judged_figures(all_recordings())
-    assert figures["f1"] >= 0.75
-    assert figures["lines cut"] <= 0.05 * figures["lines"]
+    """In folds over recordings written together, each read without the words that came in with it: F1 0.847, one of 218
+    lines cut, row or line right in 324 of 337 when this was written."""
+    known = all_recordings()
+    figures = judged_figures(known, by_folds(known))
+    assert figures["f1"] >= 0.82
+    assert figures["lines cut"] <= 0.02 * figures["lines"]
     assert figures["row or line right"] >= 0.9 * figures["recordings"]
 
 
-def test_weights_add_to_the_rules(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_weights_add_to_the_rules() -> None:
     """ "Blind hemmer, I nearly forgot." brings in a machine with none of the words that the rules know."""
     file = Path(__file__).parents[1] / "cases" / "machines.toml"
     cases = tomllib.loads(file.read_text(encoding="utf-8"))["case"]
     text = next(c["text"] for c in cases if c["name"] == "tailor's workshop, woman stopping")
     tokens = tokenise(read_stamped(text, "case"), builtin())[0]
     assert len(find_machines(tokens, builtin())) == 5
-    monkeypatch.setattr("extractors.machines.WEIGHED_BAR", 99.0)
-    assert len(find_machines(tokens, builtin())) == 4
+    openings, cues = find_openings(tokens, builtin()), find_cues(tokens, builtin())
+    assert len(ruled_cuts(tokens, openings, cues, builtin())) == 3
+
+
+def weighed_by(gain: float, spans: Floats) -> Weighed:
+    return weigh(np.array([0.0, gain, gain]), spans)
+
+
+def test_chances_are_of_all_ways_of_cutting() -> None:
+    """Three clauses can be cut in four ways, all alike where nothing speaks for or against one."""
+    alike = weighed_by(0.0, np.zeros((3, 3)))
+    assert alike.chances.tolist() == pytest.approx([0, 0.5, 0.5])
+    assert alike.against_none == pytest.approx(np.log(4))
+    short = np.zeros((3, 3))
+    short[:, 0] = -9.0  # a machine takes two clauses
+    assert weighed_by(3.0, short).chances.tolist() == pytest.approx([0, 0, 0.05], abs=0.05)
+
+
+def test_a_recording_of_hours_is_weighed_in_bounded_widths() -> None:
+    n = 1500
+    c = Counted(edges=range(0, 10 * n + 1, 10), identities=[], years=[], figures=[], machines=[])
+    marks = span_marks(c)
+    assert marks.shape == (n, WIDEST, len(SPAN_MARKS))
+    assert np.isfinite(weigh(np.full(n, -3.0), marks.sum(2)).chances).all()
+
+
+@pytest.mark.parametrize(
+    ("said", "plates"),
+    [
+        ("Serial number 4 0 7 7 1 2, built 2006.", 1),
+        ("The serial's on the back, hold on, K S 1 4 0.", 1),
+        ("There's no plate on it.", 1),
+        ("Serial 1140. It runs and it has been in the corner for years. Number's 20 L 3 7.", 2),
+        ("Thirty horse, 460 volts, twelve hundred a minute.", 0),
+        ("Built in 2006, and 1,500 litres.", 0),
+    ],
+)
+def test_plates_that_are_told(said: str, plates: int) -> None:
+    tokens = tokenise(read_stamped(f"[0:00] {said}", "case"), builtin())[0]
+    assert len(identities(tokens)) == plates
+
+
+@pytest.mark.parametrize(
+    ("said", "counted"),
+    [
+        ("Bay one, a pump. It leaks. Bay two, a fan. Bay four is a saw.", 3),
+        ("30 417 is a lathe. Runs. 30 418 is its twin. 30 422, a press.", 3),
+        ("Bay one, a pump. Bay two, a fan.", 0),
+        ("Bay four, a pump. Bay two, a fan. Bay one, a saw.", 0),
+    ],
+)
+def test_numbers_that_count_on(said: str, counted: int) -> None:
+    tokens = tokenise(read_stamped(f"[0:00] {said}", "case"), builtin())[0]
+    assert len(series_of(tokens, list(clauses(tokens, builtin())), builtin())) == counted
+
+
+@pytest.mark.parametrize(
+    ("said", "noun", "grade"),
+    [
+        ("A rotary wheel frobber, blue.", "frobber", "open"),
+        ("The air compressor is loud.", "compressor", "machine"),
+        ("Thirty horse saws.", "saw", "part"),
+        ("It is.", "", ""),
+    ],
+)
+def test_what_a_clause_names(said: str, noun: str, grade: str) -> None:
+    tokens = tokenise(read_stamped(f"[0:00] {said}", "case"), builtin())[0]
+    name = name_in(tokens, 0, len(tokens), builtin())
+    assert (name.noun.split()[-1], name.grade) == (noun, grade) if name else noun == ""
