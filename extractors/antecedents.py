@@ -274,10 +274,16 @@ class Antecedents:
             self.phrases[n].last <= start
             and not self.phrases[n].plural
             and not self.phrases[n].led
-            and self.phrases[n].article != ""
+            and (self.phrases[n].article != "" or self._opens(n))
             and here - self.sentence(n) <= ONE_BACK
             for n in earlier
         )
+
+    def _opens(self, n: int) -> bool:
+        """Whether a thing is the first word of its sentence, and a pause follows: "plate rack, eight shelves, ..."."""
+        at = self.phrases[n].first
+        opens = at == 0 or self.atoms[at - 1].sentence != self.atoms[at].sentence
+        return opens and self.atoms[self.phrases[n].last - 1].after == ","
 
     def _row(self, group: list[int]) -> bool:
         """Whether things follow one another with nothing but commas, "and" and words of place between."""

@@ -138,6 +138,8 @@ def _told_of_heading(view: Scene, phrase: Phrase) -> int | None:
     if k >= len(atoms) or k not in view.numbers or k in view.measured:
         return None
     end, value, top, form = view.numbers[k]
+    if value == 1 and alone and not phrase.plural and k == last and sentence_bounds(atoms, k)[1] == end:
+        return 1  # "Boiler. One."
     if top is not None or form not in ("cardinal", "digits") or value != int(value) or not 1 < value <= MOST:
         return None
     behind = [a.lower for a in atoms[end : end + 2]] if not atoms[end - 1].after else []
@@ -228,6 +230,7 @@ def _count(view: Scene, phrase: Phrase, k: int, *, linked: bool) -> int | None:
     placed = bool(behind) and behind[0] in PREPOSITIONS - {"of", "to", "by", "per"} and end + 1 not in view.measured
     added = added or ((sized or placed) and phrase.plural and not linked)
     ends = end >= stop or added or behind[:1] in (["in"], ["altogether"], ["total"], ["all"], ["or"], ["on"])
+    ends = ends or (behind in (["are", "there"], ["are", "here"]) and phrase.plural)  # "rolls, three are there"
     if not (pieces or ends):
         return None
     if not opened and not linked and end < len(atoms) and end in view.numbers and view.numbers[end][1] == value + 1:

@@ -35,6 +35,7 @@ WHERE = (PREPOSITIONS - {"for", "with", "of", "per"}) | frozenset(
 )
 """Words behind "one" that tell a place."""
 ONES = frozenset({"one", "another"})
+EVERY = frozenset({"each", "every"})
 BEING = frozenset({"are", "'re", "were"})
 MOST = 5000
 FEW = 4
@@ -99,10 +100,14 @@ def both_behind(view: Scene, phrase: Phrase) -> int | None:
 
 
 def _about(view: Scene, phrase: Phrase) -> tuple[int, int] | None:
-    """The words that tell of a plural that opens its sentence, in the next sentence where it is one by itself."""
+    """The words that tell of what opens its sentence, in the next sentence where it is one by itself.
+
+    It is a plural, or one of which each of several others has one.
+    """
     atoms = view.atoms
     first, last = sentence_bounds(atoms, phrase.name)
-    if not phrase.plural or phrase.led or phrase.first - first > OPENING:
+    many = phrase.plural or (not phrase.article and bool(EVERY & {a.lower for a in atoms[phrase.last : last]}))
+    if not many or phrase.led or phrase.first - first > OPENING:
         return None
     if phrase.last < last:
         return phrase.last, last

@@ -169,7 +169,12 @@ class Targets(Groups):
                     n for n in held if self.phrases[n].last < i
                 ]  # "the district wants those back": not the district
             every = bool(EVERY & {a.lower for a in self.atoms[start:end]})
-            return self.direct(held) if held else self.antecedent(start, plural=many, singular=not many, every=every)
+            one = not many and bool({"it", "that"} & here)
+            return (
+                self.direct(held)
+                if held
+                else self.antecedent(start, plural=many, singular=not many, every=every, one=one)
+            )
         beside = [n for n in self.things if start <= self.phrases[n].first < i]
         if beside and (first := self._that_and(start, beside)):
             return [*first, *self.direct(beside)]
@@ -226,6 +231,8 @@ class Targets(Groups):
         within = pronoun in ("it", "they") and opening in ("the", "a", "an") and subject_at < i
         if (not pronoun or within) and not minded and not weak and not inside and opening in ARTICLES and i - start > 1:
             return []  # "the kitchen isn't for sale": a subject of its own that is no thing
+        if not pronoun and not inside and not minded and not weak and self._stranger_before(start):
+            return []  # "wait for this truck. Not ours."
         if not pronoun and not minded and not weak and not taking and self._other_subject(start, i):
             return []  # "steam main stays with the mill"
         if pronoun in (None, "it", "that") and not inside and self._other_topic(start):
@@ -256,6 +263,22 @@ class Targets(Groups):
         fronting = next((n for n in self.things if self.phrases[n].first == head), None)
         row = [] if fronting is None else self.coordinated(fronting)
         return row if row[-1:] == meant else meant
+
+    def _stranger_before(self, start: int) -> bool:
+        """Whether a sentence follows one that points at what is no thing, and names none: "wait for this truck"."""
+        first, _ = sentence_bounds(self.atoms, start)
+        if first != start or not first:
+            return False
+        begin, _ = sentence_bounds(self.atoms, first - 1)
+        if any(begin <= self.phrases[n].first < first for n in self.things):
+            return False
+        return any(
+            begin <= p.first
+            and p.last == first
+            and p.grade == "never"
+            and p.article in ("this", "that", "these", "those")
+            for p in self.phrases
+        )
 
     def _other_subject(self, start: int, i: int) -> bool:
         """Whether what is no thing opens a clause: "steam main", "flour"."""

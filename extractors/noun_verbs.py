@@ -13,7 +13,7 @@ PEOPLE = frozenset(
     "boss owner operator foreman manager landlord customer buyer seller guy man lady wife son cousin brother he she "
     "who engineer electrician fitter mechanic driver supervisor nobody somebody anybody everybody everyone".split()
 )
-LIMBS = frozenset({"finger", "fingers", "thumbs"})
+LIMBS = frozenset("finger fingers thumbs head heads hand hands arm arms foot feet leg legs neck".split())
 FILED = frozenset("folder binder file sleeve".split())
 PAPERS = frozenset(
     "drawing drawings paper papers sheet sheets certificate certificates manual manuals page pages it's figure figures "
