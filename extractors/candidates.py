@@ -452,7 +452,8 @@ class Names:
 
     def says_how_many(self, first: int, end: int) -> bool:
         """ "Next lot, homogeniser. Three plunger, big blue": a number and a noun in the singular say which kind."""
-        counted = first > 0 and self.numeral(first - 1) and self.tokens[first - 1].lower not in ("one", "1")
+        joined = first > 0 and not self.tokens[first - 1].after  # "Back half. Mixing section, twenty feet"
+        counted = joined and self.numeral(first - 1) and self.tokens[first - 1].lower not in ("one", "1")
         return (
             counted
             and self.opens(first - 1)

@@ -187,11 +187,13 @@ class Plates(Years):
         return Plate(i, code.last, "model", code.text, code.doubt) if code is not None and closed else None
 
     def year_on_plate(self, i: int) -> Plate | None:
-        """ "It says 2013 on the tag", "2011 on the certificate"."""
+        """ "It says 2013 on the tag", "2011 on the certificate", "gives 2012 for the year"."""
         found = self.codes.year_at(i)
         if found is None or not found[2] or found[1] + 2 >= len(self.atoms) or self.otherwise(i, i):
             return None
-        words = [a.lower for a in self.atoms[found[1] : found[1] + 2]]
+        words = [a.lower for a in self.atoms[found[1] : found[1] + 3]]
+        if words in (["for", "the", "year"], ["as", "the", "year"], ["for", "its", "year"], ["as", "its", "year"]):
+            return Plate(i, found[1], "year", found[0]) if not self.atoms[found[1] - 1].after else None
         on = words[0] == "on" and words[1] in ("the", "its", "that", "this") and not self.atoms[found[1] - 1].after
         cue = self.cues["plate"].at(self.atoms, found[1] + 2) if on else None
         certified = on and self.atoms[found[1] + 2].lower == "certificate"
@@ -204,7 +206,7 @@ class Plates(Years):
                 (
                     k
                     for k in range(end, min(end + 12, len(atoms)))
-                    if atoms[k].lower in ("says", "reads", "shows", "say", "read")
+                    if atoms[k].lower in ("says", "reads", "shows", "say", "read", "gives", "states")
                 ),
                 None,
             )

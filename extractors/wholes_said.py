@@ -179,7 +179,13 @@ class WholesSaid(Topics):
     def one_named(self, s: int) -> bool:
         """ "The hoist. Two tonne.": whether a sentence is the name of one thing and no more."""
         row = [c for c in self.by_sentence.get(s, []) if c.strong]
-        return len(row) == 1 and self.opens(row[0].head) and self.closed(row[0])
+        if len(row) != 1 or not self.opens(row[0].head):
+            return False
+        # "Truck scale out front."
+        end = row[0].last
+        while end < len(self.tokens) and self.tokens[end].sentence == s and not self.verb(end):
+            end += 1
+        return end >= len(self.tokens) or self.tokens[end].sentence != s
 
     def called_she(self, m: Measure, row: list[Candidate]) -> bool:
         """ "She loads at a hundred and five psi": a machine is called so, its parts are not."""

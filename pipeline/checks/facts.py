@@ -189,6 +189,10 @@ def noun_class(vocabulary: Vocabulary, name: str) -> frozenset[str]:
     raise KeyError(f"check_words has no row {name!r}")
 
 
+CONNECTED = frozenset(frozenset((a, b)) for a in ("connected", "installed", "total") for b in ("load", "power"))
+"""Words for what a whole line draws."""
+
+
 def is_whole(walk: Walk, subject: str) -> bool:
     """Whether a subject names the line or machine as a whole: "line", "unit", or a wording of its kind."""
     own = frozenset(words(subject))
@@ -198,6 +202,8 @@ def is_whole(walk: Walk, subject: str) -> bool:
         ("line", "machine", "unit", "thing", "plant", "system", "package", "installation", "equipment")
     ):
         return True
+    if own in CONNECTED:
+        return True  # "connected load 65 kilowatts": what all of it draws
     maker = words(str(walk.identity.maker.value)) if walk.identity.maker is not None else ()
     if maker and own <= frozenset(maker):
         return True  # "your 450 ton Brantessa"

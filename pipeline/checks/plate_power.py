@@ -90,8 +90,9 @@ def connected_load(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     """ "The installed power is 180 kilowatts and the main fuse is 160 amperes".
 
     Source: S = sqrt(3) x V x I three-phase, V x I single-phase (IEC 60050-131). Arithmetic: connected kilowatts over
-    the kVA of the main fuse, breaker or supply told within 15 s. Tolerance: up to 1.4 of it (limits.toml), as all of a
-    plant seldom runs at once. Only powers said to be connected or installed. Asked, never asserted.
+    the kVA of the main fuse, breaker or supply, or of the amperes of the same plate, told within 15 s. Tolerance: up to
+    1.4 of it (limits.toml), as all of a plant seldom runs at once. Only powers said to be connected or installed.
+    Asked, never asserted.
     """
     rule = "connected_load"
     index = facts(walk)
@@ -103,7 +104,11 @@ def connected_load(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
         fuses = [
             q
             for q in index.of("current")
-            if seconds_between(q, load) <= 15 and (_SUPPLY | {"supply"}) & {*words(q.subject), *words_around(q)}
+            if seconds_between(q, load) <= 15
+            and (
+                (_SUPPLY | {"supply"}) & {*words(q.subject), *words_around(q)}
+                or alike(q.subject, load.subject) == "same"
+            )
         ]
         volts = voltage_of(index, load)
         if len({(q.value, q.unit) for q in fuses}) != 1 or volts is None or not size(volts, "volt"):
@@ -117,11 +122,12 @@ def connected_load(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
             return (size(load, "watt") or 0.0) <= given * float(row["high"]) * (1 + slack(load, fuse))
 
         amperes = (size(load, "watt") or 0.0) / factor / (size(volts, "volt") or 1.0)
+        given = "the same plate gives" if alike(fuse.subject, load.subject) == "same" else "the fuse is"
         yield from verdict(
             rule,
             [load, fuse, volts],
             holds,
-            f"{said(load)} connected would draw about {number(round(amperes))} A at {said(volts)}, the fuse is "
+            f"{said(load)} connected would draw about {number(round(amperes))} A at {said(volts)}, {given} "
             f"{said(fuse)}, {figure(round(kva), 'kVA')}: read both again, and ask what never runs together.",
             level="check",
         )
