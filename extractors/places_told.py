@@ -450,14 +450,17 @@ class PlacesTold(References):
         return Reference(i, last, (number,), "", "last", role.text)
 
     def end_left(self, i: int) -> Reference | None:
-        """ "The wrapper at the end": the last place of a counted row of which all others were told."""
+        """ "The wrapper at the end": the last place of a counted row of which all others were told, or the last but one
+        was told last; one before may have been passed over, to be told on a second visit."""
         line = self.lines[-1] if self.lines else None
         last = next((i + len(w) for w in AT_THE_END if self._said(i, w)), 0)
         stated = self.stated_for(line) if line is not None else None
         if line is None or stated is None or not last or i < 2 or self.atoms[i - 1].after:
             return None
         number = int(stated.value)
-        if number in line.stations or any(n not in line.stations for n in range(1, number)) or number < 3:
+        left = [n for n in range(1, number) if n not in line.stations]
+        passed_over = len(left) == 1 and number > 3 and line.order[-1] == number - 1
+        if number in line.stations or number < 3 or (left and not passed_over):
             return None
         first = sentence_bounds(self.atoms, i)[0]
         role = self._name_before(first, i)
