@@ -25,8 +25,13 @@ FEELINGS = frozenset({"fine", "okay", "ok", "good", "alright", "nothing", "just"
 WHOLE = frozenset(
     {"scratch that", "strike that", "scrap that", "forget that", "cancel that", "ignore that", "disregard that"}
 )
+SAYS = word_set("says said reads shows has gives tells lists")
+TELLERS = word_set("they i i'm we he she that that's those you the them it")
 VERBS = frozenset({"restate", "correct", "redo", "rephrase", "fix"})
 """Last words of cues that may have an object: "let me restate the piston pump" takes nothing back."""
+WITH_OBJECT = frozenset({"i misread", "i miscounted", "i misremembered", "forget that", "ignore that"})
+"""Cues that may go on to what was misread or is to be forgotten."""
+POSSESSED = word_set("my our his her the this that")
 ENOUGH_SURE, ENOUGH_PAUSED, ENOUGH_LIKELY = 0.8, 0.4, 2.2
 """Marks (cuts.py) a repair needs; chosen on our own narrations and one half of the public set."""
 
@@ -45,6 +50,10 @@ def name_repair(pieces: Sequence[Piece], cue: Cue) -> TakeBack | None:
     alone = cue.phrases == ("actually",) and pieces[cue.first - 1].ends
     if alone and cue.last < len(pieces) and pieces[cue.last].lower in {"this", "there's", "there", "these", "we"}:
         return None  # "Actually this is a tidy place" begins another matter
+    if cue.phrases[-1] in WITH_OBJECT and not pause_before(pieces, cue.last):
+        return None  # "I misread my own writing"
+    if cue.last < len(pieces) and (_answers(pieces, cue) or _goes_on(pieces, cue)):
+        return None
     if sum(p.ends for p in pieces[cue.first : cue.last]) > 1:
         return None  # "Yeah? No. No, the forklift": to somebody else
     if cue.last >= len(pieces):
@@ -149,6 +158,22 @@ def struck(pieces: Sequence[Piece], cue: Cue) -> TakeBack | None:
     end = phrase_end(pieces, cue.last + same, sentence_stop(pieces, cue.last + same, 9))
     kept, heard = (cue.last + same, end), (start + same, cue.first)
     return TakeBack(((start, cue.last),), heard, kept, heard=heard, read=kept)
+
+
+def _answers(pieces: Sequence[Piece], cue: Cue) -> bool:
+    """ "No, no asbestos in the walls": somebody is answered."""
+    if pieces[cue.last - 1].lower != "no" or cue.last - cue.first < 2 or not pieces[cue.first - 1].ends:
+        return False
+    after = pieces[cue.last]
+    return not pieces[cue.last - 1].comma and not pieces[cue.last - 1].ends and after.kind in {"content", "describes"}
+
+
+def _goes_on(pieces: Sequence[Piece], cue: Cue) -> bool:
+    """ "Stays with the building. Well, forget that, my sheet says": a clause of its own begins."""
+    if not WHOLE & set(cue.phrases) or not pieces[cue.first - 1].ends or pieces[cue.last].lower not in POSSESSED:
+        return False
+    end = phrase_end(pieces, cue.last, sentence_stop(pieces, cue.last, 9))
+    return end < len(pieces) and not pause_before(pieces, end) and pieces[end].lower in SAYS
 
 
 def _numbered_again(pieces: Sequence[Piece], start: int, cue: Cue) -> TakeBack | None:
@@ -357,7 +382,10 @@ def denied(pieces: Sequence[Piece], cues: Cues, i: int) -> TakeBack | None:
     restated = _restated(pieces, at, old[0])
     if opened is None and restated is not None:
         opened = (restated, "", "")  # "six is another rinse. Not a rinse, six is the strip tank"
-    if opened is None and not (pieces[end - 1].comma and at > end and pieces[at - 1].lower not in AT_ALL):
+    if opened is None and (excused := _behind_excuse(pieces, end)) is not None:
+        opened = (excused, "", "")
+    articles = at < len(pieces) and pieces[i + 1].kind == "points" and pieces[at].lower in {"a", "an", "the"}
+    if opened is None and not (pieces[end - 1].comma and (articles or at > end) and pieces[at - 1].lower not in AT_ALL):
         return None
     new = opened[0] if opened else at
     if new >= len(pieces):
@@ -366,6 +394,21 @@ def denied(pieces: Sequence[Piece], cues: Cues, i: int) -> TakeBack | None:
     if [p.stem for p in pieces[new:kept] if p.kind in NOUNLIKE] == [pieces[k].stem for k in said]:
         return None
     return TakeBack(((old[0], new),), old, (new, kept))
+
+
+def _behind_excuse(pieces: Sequence[Piece], end: int) -> int | None:
+    """ "Not a separator, they pulled that, it's a filter": behind one clause that tells why, where "it's" ends."""
+    if not (pieces[end - 1].comma or pieces[end - 1].ends) or pieces[min(end, len(pieces) - 1)].lower not in TELLERS:
+        return None
+    for k in range(end + 1, min(len(pieces) - 1, end + 9)):
+        if pieces[k].kind == "number" and pieces[k].lower != "one":
+            return None
+        if pause_before(pieces, k) and pieces[k].lower in {"it's", "that's", "they're"}:
+            return k + 1
+        if pause_before(pieces, k):
+            is_it = [p.lower for p in pieces[k : k + 2]] in (["this", "is"], ["it", "is"], ["that", "is"])
+            return k + 2 if is_it else None
+    return None
 
 
 def _restated(pieces: Sequence[Piece], at: int, old: int) -> int | None:

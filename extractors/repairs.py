@@ -17,8 +17,9 @@ from extractors.materials_again import Materials, material_again, materials
 from extractors.mentions import RepairMention, Token, Tokens
 from extractors.name_repairs import denied, name_repair, struck
 from extractors.opposites import opposite
+from extractors.own_remarks import remark_between
 from extractors.restated import restated
-from extractors.roles_again import no_such, role_again, role_denied
+from extractors.roles_again import excuses, no_such, role_again, role_denied, role_told_twice
 from extractors.second_looks import second_look, unit_alone
 from extractors.takebacks import TakeBack, as_mention, is_filler, pieces_of, tools
 from extractors.unit_repairs import unit_echo
@@ -49,6 +50,8 @@ def find_repairs(tokens: Tokens, vocabulary: Vocabulary) -> tuple[RepairMention,
             take = None if take is not None and _same_figure(pieces, take) else take
         if take is None and i and pieces[i - 1].ends and i not in runs:
             take = (role_again(pieces, i) if no_such(pieces, i) else None) or role_denied(pieces, i)
+        if take is None and i and i not in runs:
+            take = (role_again(pieces, i) if excuses(pieces, i) else None) or role_told_twice(pieces, i)
         if take is None and i and pieces[i - 1].hesitates:
             take = hesitation_repair(pieces, i)
         if take is None and i:
@@ -59,7 +62,7 @@ def find_repairs(tokens: Tokens, vocabulary: Vocabulary) -> tuple[RepairMention,
             take
             or denied(pieces, cues, i)
             or _repeat(pieces, i)
-            or (second_look(pieces, i) or restated(pieces, i) if i else None)
+            or (second_look(pieces, i) or remark_between(pieces, i) or restated(pieces, i) if i else None)
         )
         if take is None or (not take.dropped and _taken_already(found, take)):
             continue

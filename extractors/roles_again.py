@@ -17,8 +17,12 @@ from extractors.word_classes import CARDINALS, NUMBER_WORDS, ORDINALS, Piece, wo
 AHEAD, BACK = 26, 70
 """Words in which the number is said anew behind the denial, and back to where it was said first; common practice."""
 LONGEST_ROLE = 5
+TWICE = 8
+"""Words between a role and the number said anew without a denial; chosen, no source."""
 ONES = {w: n for n, w in enumerate(CARDINALS)}
 PLACES = {w: n for n, w in enumerate(ORDINALS, 1)}
+ANOTHER = word_set("one same other and where which with")
+"""Words that make a number said twice no other thing at it."""
 IS = word_set("is are was")
 STOPS = word_set("no nope nah not oh ah hm hmm wait wrong ach oops whoops")
 EXCUSERS = word_set("i i'm i've that's we we've that")
@@ -77,13 +81,40 @@ def no_such(pieces: Sequence[Piece], i: int) -> bool:
     """ "No it ain't", "there's no etch on this line", "it's not the strip", "hm": a sentence at i that denies."""
     words = [p.lower for p in pieces[i : i + 3]]
     if words[0] in EXCUSERS:
-        clause = pieces[i : next((k + 1 for k in range(i, min(len(pieces), i + 9)) if pause_before(pieces, k + 1)), i)]
-        return bool({p.lower for p in clause} & EXCUSES)  # "I walk too quick, three is the mould filler"
+        return excuses(pieces, i)
     if words[0] in STOPS or words[:2] in (["there's", "no"], ["there", "isn't"], ["there", "ain't"], ["that's", "not"]):
         return True
     if words[:2] == ["it's", "not"] or (words[0] in {"it", "that", "this"} and words[1:2] and words[1] in IS_NOT):
         return True
     return words == ["there", "is", "no"]
+
+
+def excuses(pieces: Sequence[Piece], i: int) -> bool:
+    """Whether a clause in which the speaker says that he was wrong begins at i: "I walk too quick, three is the mould
+    filler"."""
+    if not pause_before(pieces, i) or pieces[i].lower not in EXCUSERS:
+        return False
+    clause = pieces[i : next((k + 1 for k in range(i, min(len(pieces), i + 9)) if pause_before(pieces, k + 1)), i)]
+    return bool({p.lower for p in clause} & EXCUSES)
+
+
+def role_told_twice(pieces: Sequence[Piece], i: int) -> TakeBack | None:
+    """ "Five is the unload rack, uh, five is the gauge"; "three is the face as well, is it heck, three is the back":
+    the number said anew with another thing in the same breath, a few words without a figure between at most."""
+    if not pieces[i - 1].comma:
+        return None
+    new = placed_at(pieces, i)
+    if new is None or new.denied or pieces[new.role].kind != "points":
+        return None
+    old = _placed_before(pieces, i, new.number)
+    if old is None or i - old.last > TWICE or pieces[old.role].kind != "points" or _same(pieces, old, new):
+        return None
+    between = pieces[old.last : i]
+    if any(p.ends for p in pieces[old.role : i]) or any(p.kind == "number" for p in between):
+        return None
+    if ANOTHER & {p.lower for p in (*between, *pieces[new.role : new.last])}:
+        return None
+    return _in_its_place(old, new)
 
 
 def role_denied(pieces: Sequence[Piece], i: int) -> TakeBack | None:
@@ -137,6 +168,10 @@ def _number_at(pieces: Sequence[Piece], i: int) -> tuple[int, int]:
         end = at + 1
         if end < len(pieces) and pieces[end].lower.removesuffix("'s") == "one":
             end += 1
+        elif [p.lower for p in pieces[end : end + 2]] in (["in", "line"], ["in", "row"]):
+            end += 2  # "the third in line is"
+        elif end + 1 < len(pieces) and pieces[end + 1].lower in IS and pieces[end].kind in {"content", "unit"}:
+            end += 1  # "the fourth box is"
         return PLACES[bare], end
     value = ONES.get(bare) or (int(bare) if bare.isdigit() and 0 < int(bare) < 100 else 0)
     if not value or word == "the":

@@ -22,9 +22,15 @@ LOOKED = word_set(
     "paint dust dirt cleaned wiped rubbed scraped digit laughing shouting shouts pointing points nodding waving "
     "shaking engraved "
     "wrong misread transposed muddled smudge smudged dollop blob magnifier "
-    "correcting corrects correct fingers thumbs says said reckons tells telling showing remeasured measured recounted"
+    "correcting corrects correct fingers thumbs says said reckons tells telling showing remeasured measured recounted "
+    "spectacles lens calipers callipers ruler"
 )
 """Words for a second look, for what one reads off, and for somebody else who tells."""
+EXCUSED = word_set(
+    "swapped misread misreading misheard miscounted misjudged misspoke transposed muddled jumbled flipped wrong digits "
+    "lying lied lie fibbing fib oops whoops guessing mistaken mistake dreaming daft silly handwriting"
+)
+"""Words with which somebody says behind a figure why he said another."""
 MORE = word_set("more another hiding hidden missed others extra")
 TELLS = word_set("says said shows showing reads reckons")
 STARTLED = word_set("ah oh hm hmm ha huh aha oops hello whoa")
@@ -221,6 +227,10 @@ def _looked(pieces: Sequence[Piece], old: Span, opened: int, new: Span, stop: in
         return True  # "built 1978, or let me look what stands here. 1973."
     if before & LOOKED & tail:
         return False  # both are read off: a list of plates
+    if opened == new[0] and pause_before(pieces, stop) and stop == new[1]:
+        excuse = pieces[stop : sentence_stop(pieces, stop, 9)]
+        if {p.lower for p in excuse} & EXCUSED and not figures_before(pieces, stop, stop + len(excuse)):
+            return True  # "1,400 rpm, 1,040, I swapped the digits"
     if same_breath and opened == new[0]:
         return bool(tail & LOOKED) and (pause_before(pieces, stop) and stop == new[1])
     if pieces[stop - 1].ends and stop == new[1] and opened == new[0]:
@@ -234,7 +244,8 @@ def _again(pieces: Sequence[Piece], new: Span) -> Piece | None:
     said = words_at(pieces, new)
     if not (pieces[new[1] - 1].comma or pieces[new[1] - 1].ends):
         return None
-    for figure in figures_before(pieces, new[1], min(len(pieces), new[1] + 4 + len(said))):
+    excused = {p.lower for p in pieces[new[1] : new[1] + 7]} & EXCUSED
+    for figure in figures_before(pieces, new[1], min(len(pieces), new[1] + (10 if excused else 4) + len(said))):
         if words_at(pieces, figure) == said:
             return noun_behind(pieces, figure[1], figure[1] + 2)
     return None
