@@ -91,15 +91,18 @@ def pieces_make_the_pack(walk: Walk, vocabulary: Vocabulary, today: date) -> Res
             continue
         pack, n = found.group(1), told_count(c.noun, c.value, c.evidence)
         near = [w for w in weights if abs(moment(w) - c.at) <= 60]
-        ones = [
-            w for w in near if singular(head(w.subject)) == c.key or re.search(rf"\b{c.noun}s?\b", called(index, w))
-        ]
+        named = re.compile(rf"\b{c.noun}s?\b")
+        ones = [w for w in near if singular(head(w.subject)) == c.key]
+        ones = ones or [w for w in near if named.search(called(index, w)) and not _PACK.search(w.subject)]
+        if not ones:  # "one biscuit has ten grams", told minutes before
+            ones = [w for w in weights if singular(head(w.subject)) == c.key]
+            ones = ones if distinct(ones, "gram") == 1 else []
         packs = [w for w in near if w not in ones and (pack in called(index, w) or pack in w.subject)]
 
         row = limit(vocabulary, "pieces make the pack")
         yield from product(
             walk, rule, row, [[n], ones], packs, lambda n, w: n.value * (size(w, "gram") or 0.0), "gram", _pack_words,
-            within=90, counts=False,
+            within=float("inf"), counts=False,
         )  # fmt: skip
 
     # "twelve pouches go into each carton": counted as a thing of the list, and the pack told by its net weight
@@ -122,6 +125,40 @@ def _pack_words(n: Quantity, w: Quantity, total: Quantity) -> str:
         f"{number(n.value)} {plural(n.subject)} of {said(w)} are {made}, {said(total)} was stated: weigh one, or "
         "count what goes in."
     )
+
+
+_CAVITIES = frozenset(("cavity", "impression", "nest"))
+
+
+def parts_of_a_shot(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
+    """ "A shot weight of 370 grams on polystyrene; eight cavities; part weight says sixty grams".
+
+    Arithmetic: cavities × weight of a part ≤ weight of a shot. Tolerance: limits.toml, parts of a shot, plus wording;
+    less is sprue or a smaller tool. Only one count of cavities, one weight told of a shot and one told of a part.
+    Always a question. Source: conservation of mass.
+    """
+    rule = "parts_of_a_shot"
+    index = facts(walk)
+    counts = {c.value: told_count(c.noun, c.value, c.evidence) for c in counted(index) if c.noun in _CAVITIES}
+    weights = pool(index, "gram", None, None, ("weight",))
+    shots = [w for w in weights if re.search(r"\bshot\b", called(index, w))]
+    parts = [
+        w for w in weights if w not in shots and re.search(r"\b(?:part|piece|moulding|molding)\b", called(index, w))
+    ]
+    if len(counts) != 1 or distinct(shots, "gram") != 1 or distinct(parts, "gram") != 1:
+        return
+
+    def say(n: Quantity, w: Quantity, shot: Quantity) -> str:
+        made = figure(n.value * (size(w, shot.unit) or 0.0), shot.unit)
+        return (
+            f"{number(n.value)} {plural(n.subject)} of {said(w)} are {made}, a shot of {said(shot)} was stated: weigh "
+            "a part, or read the shot on the plate."
+        )
+
+    yield from product(
+        walk, rule, limit(vocabulary, "parts of a shot"), [list(counts.values()), parts[:1]], shots[:1],
+        lambda n, w: n.value * (size(w, "gram") or 0.0), "gram", say, within=float("inf"), counts=False,
+    )  # fmt: skip
 
 
 _ACROSS = re.compile(
@@ -332,6 +369,7 @@ def pump_fills_the_cylinder(walk: Walk, vocabulary: Vocabulary, today: date) -> 
 RULES = (
     coat_of_an_area,
     pieces_make_the_pack,
+    parts_of_a_shot,
     pattern_makes_the_count,
     parts_make_the_weight,
     pieces_make_the_stack,

@@ -267,6 +267,8 @@ def each_and_total(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
         counts = {c.value for c in counted(index) if c.key == noun} | {
             c.count for c in index.components if c.count and head(c.name) == noun
         }
+        if len(counts) > 1:  # "four rotary vane pumps", and later "with two pumps on": the count told right before
+            counts = {c.value for c in counted(index) if c.key == noun and 0 <= moment(each) - c.at <= 15}
         if len(counts) != 1 or any(c.rule == "each_makes_the_sum" and each.id in c.facts for c in walk.checked):
             continue
         n = counts.pop()

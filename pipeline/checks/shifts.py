@@ -6,8 +6,9 @@ import re
 from collections.abc import Callable, Iterator
 from datetime import date
 
-from pipeline.checks.facts import Facts, facts, has_dimension, limit, one_of, one_per_hour, per_hour, size
-from pipeline.checks.relations import distinct, product
+from pipeline.checks.facts import Facts, facts, has_dimension, limit, one_of, one_per_hour, per_hour, size, slack
+from pipeline.checks.offers import verdict
+from pipeline.checks.relations import distinct, explained, product
 from pipeline.checks.subjects import NUMBERS, words
 from pipeline.checks.told import as_figure, called, counted, pool, sentence
 from pipeline.checks.wording import figure, moment, number, said, told_count
@@ -108,6 +109,12 @@ _NOT_STAY = re.compile(
 )
 
 
+_ON_IT = re.compile(
+    r"\b(?:(?:on|round) the (?:wheel|dial|table|carousel|turntable|drum|rotary)|"
+    r"from (?:when|load\w*|pick\w*|grab\w*)|right round)\b"
+)
+
+
 def index_and_stay(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     """ "Sixteen pockets, it indexes every two and a half seconds; from loading to coming off is twenty-five seconds".
 
@@ -131,6 +138,12 @@ def index_and_stay(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     ]
     if distinct(steps, "second") != 1:
         return
+    beside = [n for n in places if abs(moment(n) - moment(steps[0])) <= 20]
+    places = beside or places  # the stations of what indexes, and not the heads of another
+    # minutes apart only what was said to be on the wheel, or from one end to the other
+    stays = [
+        t for t in stays if _ON_IT.search(called(index, t)) or any(abs(moment(t) - moment(n)) <= 90 for n in places)
+    ]
 
     def say(n: Quantity, c: Quantity, t: Quantity) -> str:
         made = figure(n.value * (size(c, t.unit) or 0.0), t.unit)
@@ -139,7 +152,7 @@ def index_and_stay(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     row = limit(vocabulary, "index and stay")
     yield from product(
         walk, rule, row, [places, steps[:1]], stays, lambda n, c: n.value * (size(c, "second") or 0.0), "second", say,
-        within=90,
+        within=240,
     )  # fmt: skip
 
 
@@ -269,6 +282,57 @@ def _most_times(index: Facts, of: str, period: str) -> float:
         ("shift", "day"): shifts, ("day", "week"): days, ("shift", "week"): shifts * days,
     }  # fmt: skip
     return float(table.get((of, period), 0))
+
+
+_WHOLE_BATCH = re.compile(
+    rf"\b(?:complete|whole|full|entire|one|a|each|every|per) (?:\w+ )?{_BATCH.pattern[2:]}"
+    rf"|{_BATCH.pattern} (?:time|takes?|lasts?|runs?)\b"
+)
+_PART_OF_BATCH = re.compile(
+    r"\b(?:clean\w*|wash\w*|warm\w*|fill\w*|discharg\w*|spray\w*|heat\w* up|cool\w*|dry\w*|stays?)(?! and)\b"
+)
+
+
+def batches_fit_the_day(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
+    """ "A complete batch, with loading and discharge, is four hours"; and "ten batches a day, day and night".
+
+    Arithmetic: batches a day × time of one ≤ 24 h. Tolerance: limits.toml, batches fit the day, plus wording. Only
+    one count of batches, loads or firings a day and one time told of a whole one; a count told nearby of machines
+    that would explain it keeps it quiet. Always a question. Source: the calendar.
+    """
+    rule = "batches_fit_the_day"
+    index = facts(walk)
+    often = [n for n, of in _batches(index) if of == "day"]
+    times = pool(index, "hour", None, None, ("duration", "cycle", "dwell"))
+    whole = [
+        q
+        for q in times
+        if _WHOLE_BATCH.search(sentence(q))
+        and not _PART_OF_BATCH.search(q.subject if "complete" in sentence(q) else called(index, q))
+    ]
+    if distinct(often, "") != 1 or distinct(whole, "hour") != 1:
+        return
+    t, day = whole[0], Quantity("day", "", "duration", 24.0, "hour")
+
+    def say(n: Quantity, t: Quantity, day: Quantity) -> str:
+        what = "batches" if n.subject == "batch" else f"{n.subject}s"
+        most = number(int(24 / (size(t, "hour") or 24.0)))
+        return (
+            f"{number(n.value)} {what} a day of {said(t)} each do not fit {said(day)}, {most} do: time one, or ask how "
+            "many run at once."
+        )
+
+    row = limit(vocabulary, "batches fit the day")
+    if (size(t, "hour") or 0.0) * often[0].value * float(row["low"]) <= 24 * (1 + slack(t)):
+        return
+    ratio = 24 / ((size(t, "hour") or 1.0) * often[0].value)
+    if explained(index, ratio, [often[0], t], 0.25) or ratio < 0.1:
+        return
+
+    def holds(n: Quantity, t: Quantity) -> bool:
+        return n.value * (size(t, "hour") or 0.0) * float(row["low"]) <= 24 * (1 + slack(t))
+
+    yield from verdict(rule, [often[0], t], holds, say(often[0], t, day), level="check")
 
 
 def made_in_a_shift(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
@@ -433,6 +497,7 @@ RULES = (
     hours_of_a_year,
     index_and_stay,
     batches_in_a_day,
+    batches_fit_the_day,
     made_in_a_shift,
     share_of_a_flow,
 )

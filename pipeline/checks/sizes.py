@@ -7,12 +7,13 @@ from collections.abc import Iterator
 from datetime import date
 
 from extractors.phrases import plural, singular
+from extractors.words import Evidence
 from pipeline.checks.facts import Facts, facts, has_dimension, noun_class, size, slack
 from pipeline.checks.offers import verdict
 from pipeline.checks.passing import STOCK
 from pipeline.checks.relations import distinct, explained
 from pipeline.checks.subjects import head
-from pipeline.checks.told import beside, called, counted, pool, sentence, settled
+from pipeline.checks.told import Counted, beside, called, counted, pool, sentence, settled
 from pipeline.checks.wording import clean, moment, number, said, told_count
 from pipeline.walk import Checked, Finding, Loose, Quantity, Walk
 from vocab import Vocabulary
@@ -73,7 +74,7 @@ def wider_than_it_works(walk: Walk, vocabulary: Vocabulary, today: date) -> Resu
 _HOLE = re.compile(
     r"\b(door(?:way|s)?|opening|mouth|gate|hatch|corridor|pit|cabinet|cubicle|niche|bay|ceiling|roof|beams?|headroom|"
     r"lintel|"
-    r"shaft|aisle|passage)\b"
+    r"shaft|aisle|passage|tie ?bars?|uprights?|columns?)\b"
 )
 _CLEARANCE = re.compile(
     r"\b(?:clear|opening|doors?|doorway|gate|hatch|mouth|underside|headroom|ceiling|roof|pit|wall to wall)\b"
@@ -193,7 +194,7 @@ def _totals(walk: Walk, index: Facts) -> dict[str, Quantity]:
     """The one count of each noun, of what is listed or of what was only counted."""
     found: dict[str, dict[int, Quantity]] = {}
     for c in index.components:
-        if c.count and 3 <= c.count <= 60 and not c.approximate:
+        if c.count and 3 <= c.count <= 1000 and not c.approximate:
             found.setdefault(singular(head(c.name)), {})[c.count] = told_count(head(c.name), c.count, c.evidence)
     for n in counted(index):
         if 3 <= n.value <= 60:
@@ -232,6 +233,24 @@ _LAST = re.compile(r"\b(?:last|other|final\w*|rest|another|remaining|that's (?:i
 _IN_ALL = re.compile(r"\b(?:in total|in all|all told|altogether|total|says?|said|list\w*|sheet|advert|card)\b")
 
 
+_Part = tuple[float, int, str, tuple[Evidence, ...]]
+"""When, how many, in which words."""
+
+
+def _of_them(walk: Walk, total: Counted) -> list[_Part]:
+    """ "The second stack of drying cans, 32 of them", told within two minutes on either side of the total."""
+    return sorted(
+        (n.evidence[0].start, int(n.value), n.before, n.evidence)
+        for n in walk.loose
+        if n.evidence and 0 < abs(n.evidence[0].start - total.at) <= 120 and n.value < total.value
+        and re.match(r"of (?:them|those|'em)\b", n.behind) and n.value == int(n.value) and _ORDINAL.search(n.before)
+        and plural(total.noun) in re.sub(r"[.,;:]", " ", n.before).split()
+    )  # fmt: skip
+
+
+_ORDINAL = re.compile(r"\b(?:first|second|third|last|other|front|rear|upper|lower|left|right|north|south|east|west)\b")
+
+
 def places_make_the_count(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     """ "Twelve lamps in total. The first section has three lamps; the middle one, four lamps; and the last another
     four".
@@ -258,9 +277,11 @@ def places_make_the_count(walk: Walk, vocabulary: Vocabulary, today: date) -> Re
             and re.match(r"^\W*(?:$|of them|of those|there)", n.behind) and n.value < total.value
         ]  # fmt: skip
         parts = sorted([*named, *bare])
+        if not named:
+            parts = _of_them(walk, total)
         if len(parts) < 2 or len(parts) > 6 or not all(_SECTION.search(text) for _, _, text, _ in parts):
             continue
-        if not _LAST.search(parts[-1][2]) or not named:
+        if named and not _LAST.search(parts[-1][2]):
             continue
         made = sum(n for _, n, _, _ in parts)
         if made == total.value or not 0.5 <= made / total.value <= 2:
@@ -276,6 +297,62 @@ def places_make_the_count(walk: Walk, vocabulary: Vocabulary, today: date) -> Re
             "stated: count again, and say which stands."
         )
         yield from verdict(rule, figures, holds, message, level="check")
+
+
+_IN_EACH = re.compile(r"^(?:\w+ )?(\w+) (?:in|on|to|per|for) (?:each|every|a|the|one)?(?: of the)? ?(?:\w+ )?(\w+)")
+
+
+_BY_WORDS = ("nested_counts", "parts_in_the_words")
+"""Stricter rules of the same matter."""
+
+
+def in_each_makes_the_count(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
+    """ "Three pressure housings; four membranes in each housing, so nine membranes on the rack".
+
+    Arithmetic: so many in each × how many of these there are = all. Tolerance none. Only a number told as in each of
+    a noun of which there are counts in the walk, and a greater number of the same thing behind it within 40 s that
+    none of these counts makes; fewer than the least of them is a part of it. Always a question. Source: plain
+    counting.
+    """
+    rule = "in_each_makes_the_count"
+    index = facts(walk)
+    told = counted(index)
+    for each in told:
+        found = _IN_EACH.match(each.behind)
+        if found is None or not re.search(r"\b(?:each|every|per)\b", each.behind[:40]) or each.value > 200:
+            continue
+        holder = singular(found.group(2))
+        counts = {c.value: c for c in told if c.noun == holder and abs(c.at - each.at) <= 90}
+        many = {n: told_count(holder, n, c.evidence) for n, c in counts.items()}
+        many |= {
+            c.count: told_count(holder, c.count, c.evidence)
+            for c in index.components
+            if c.count and singular(head(c.name)) == holder and abs(moment(c) - each.at) <= 90
+        }
+        totals = [c for c in told if c.noun == each.noun and 0 < c.at - each.at <= 40 and c.value > each.value]
+        totals = [c for c in totals if not _IN_EACH.match(c.behind) or "each" not in c.behind[:40]]
+        if len({c.value for c in totals}) != 1 or not many or any(c.rule in _BY_WORDS for c in walk.checked):
+            continue
+        total = totals[0]
+        if (
+            any(total.value % (n * each.value) == 0 for n in (*many, sum(many)))
+            or total.value < min(many) * each.value * 0.5
+        ):
+            continue
+        n = min(many.values(), key=lambda q: abs(moment(q) - each.at))
+        if not 0.5 <= total.value / (n.value * each.value) <= 2:
+            continue
+        figures = [
+            n,
+            told_count(each.noun, each.value, each.evidence),
+            told_count(f"{each.noun} in all", total.value, total.evidence),
+        ]
+        made = int(n.value * each.value)
+        message = (
+            f"{number(n.value)} {plural(holder)} of {each.value} {plural(each.noun)} are {made}, {total.value} "
+            "was stated: count again, and say which stands."
+        )
+        yield from verdict(rule, figures, lambda n, e, t: n.value * e.value == t.value, message, level="check")
 
 
 _TOGETHER = re.compile(
@@ -437,6 +514,7 @@ RULES = (
     does_not_go_through,
     contrasted_counts,
     places_make_the_count,
+    in_each_makes_the_count,
     part_of_altogether,
     more_than_its_cells,
     more_than_goes_through,
