@@ -73,6 +73,13 @@ def hours_of_a_year(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     days = [q for q in index.quantities if q.unit == "hour/day" and q.value_max is None and q.value <= 24]
     weeks = [q for q in index.quantities if q.unit == "day/week" and q.value_max is None and q.value <= 7]
     years = [q for q in index.quantities if q.unit == "hour/year" and q.value_max is None]
+    for y in years:
+        message = (
+            f"{number(y.value)} hours a year are more than the 8,784 that the longest year has: read the meter again."
+        )
+        if y.value > 8784:
+            yield from verdict(rule, [y], lambda y: y.value <= 8784 * (1 + slack(y)), message, level="check")
+            return
     if distinct(days, "hour/day") != 1 or distinct(weeks, "day/week") != 1:
         return
 
