@@ -20,7 +20,7 @@ TEENS = {
 TENS = {w: str(n * 10) for n, w in enumerate("twenty thirty forty fifty sixty seventy eighty ninety".split(), 2)}
 SIGNS = {"dash": "-", "hyphen": "-", "minus": "-", "slash": "/", "stroke": "/", "dot": ".", "point": "."}
 TIMES = {"double": 2, "triple": 3, "treble": 3}
-FILLING = frozenset("and then a uh um er again".split())
+FILLING = frozenset("and then a uh um er again letter".split())
 """Words between the parts of a code that is read in pieces."""
 SPELLING = {
     w: w[0].upper()
@@ -129,11 +129,11 @@ class Codes:
             or a.said[:1].isdigit()
         )
 
-    def code(self, k: int, *, spaced: bool) -> Spelled | None:
+    def code(self, k: int, *, spaced: bool, stop: int | None = None) -> Spelled | None:
         """A model or serial number from atom k."""
         atoms = self.atoms
         out, sort_before, doubt, start, digits = "", "", None, k, False
-        while k < len(atoms) and len(out) < 40 and atoms[k].sentence == atoms[start].sentence:
+        while k < (stop or len(atoms)) and len(out) < 40 and atoms[k].sentence == atoms[start].sentence:
             echo = self.echoed(k, out) if out else None
             if echo is not None:
                 doubt, k = None, echo
@@ -151,7 +151,9 @@ class Codes:
             piece = k
             while out and not spaced and piece - k < 3 and piece + 1 < len(atoms) and atoms[piece].lower in FILLING:
                 piece += 1
-            if piece > k and atoms[k - 1].after == "," and (nxt := self.part(piece)) is not None and nxt[2] in PIECES:
+            nxt = self.part(piece) if piece > k else None
+            pieces = atoms[k - 1].after == "," or atoms[k].lower in ("then", "letter")
+            if pieces and nxt is not None and (nxt[2] in PIECES or (atoms[k].lower == "then" and nxt[2] == "figures")):
                 k = piece  # "forty one, eighteen, and then a stroke, C"
             if out[-1:].isdigit() and atoms[k].lower in ("by", "x"):
                 following = self.part(k + 1)
@@ -224,17 +226,24 @@ class Codes:
         following = self.part(ahead)
         if following is None or self.atoms[ahead].sentence != self.atoms[k - 1].sentence:
             return False
-        if sort in ("letter", "digit", "oh", "sign"):
+        if sort == "sign" and following[2] in ("figures", "code"):
+            return True  # "D, dash, 88"
+        if sort in ("letter", "digit", "oh", "sign") and (following[2] != "figures" or spaced):
             return following[2] in PIECES
         if spaced:
             return False
         if sort == "code":
-            return following[2] in ("digit", "oh", "sign")
+            return following[2] in ("digit", "oh", "sign") or (following[2] == "figures" and len(following[0]) == 1)
         # "thirty, thirty one, slash, oh eight": numbers said in pieces, and no count of things behind them
         closed = following[1] >= len(self.atoms) or bool(self.atoms[following[1] - 1].after)
         goes_on = closed or self.part(following[1]) is not None
         short = len(following[0]) <= 2 or following[2] == "sign"
-        return sort in ("number", "figures") and following[2] in (*PIECES, "figures") and short and goes_on
+        return (
+            sort in ("number", "figures", "letter", "digit", "oh")
+            and following[2] in (*PIECES, "figures")
+            and short
+            and goes_on
+        )
 
     def echoed(self, k: int, out: str) -> int | None:
         """End of words that only say a letter before them again: "S for sugar", "CN, Charlie November"."""
@@ -270,6 +279,8 @@ class Codes:
                     return (1900 if value >= 40 else 2000) + int(value), end, False
         if short := SHORT_YEAR.fullmatch(atoms[k].said):
             return 2000 + int(short[1]), k + 1, False
+        if (one_by_one := self._figures_of_year(k)) is not None:
+            return one_by_one
         lower = atoms[k].lower.lstrip("'")
         nxt = atoms[k + 1].lower if k + 1 < len(atoms) else ""
         if lower in ("oh", "o", "aught", "ought") and nxt in DIGITS and nxt not in ("oh", "o"):
@@ -289,3 +300,11 @@ class Codes:
         if atoms[k].said.startswith("'") and lower.isdigit() and len(lower) == 2:
             return (1900 if int(lower) >= 40 else 2000) + int(lower), k + 1, False
         return None
+
+    def _figures_of_year(self, k: int) -> tuple[int, int, bool] | None:
+        """ "One nine nine one.": a year whose four figures are said one by one, and that ends its words."""
+        words = [a.lower for a in self.atoms[k : k + 4]]
+        if len(words) < 4 or any(w not in DIGITS for w in words) or any(a.after for a in self.atoms[k : k + 3]):
+            return None
+        value = int("".join(DIGITS[w] for w in words))
+        return (value, k + 4, True) if self.atoms[k + 3].after and 1880 <= value <= 2035 else None

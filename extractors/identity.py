@@ -60,6 +60,10 @@ SAID = frozenset("is 's are was were have has got it this that here there i we y
 LINES = frozenset({"line", "cell", "lane", "press", "unit", "furnace", "oven", "boiler", "compressor", "train"})
 """Words that with a number or a letter behind them are the name of a whole."""
 WEAK = SCREENS | {
+    "chart recorder",
+    "digital readout",
+    "two axis readout",
+    "three axis readout",
     "pressure switch",
     "thermostat",
     "temperature controller",
@@ -78,6 +82,12 @@ WEAK = SCREENS | {
 }
 """Words for controls that stand only where no stronger one was said, or beside one."""
 
+CHANGED = frozenset("changed upgraded replaced converted switched updated".split())
+CONTROL_HEADS = frozenset(
+    "panel recorder controller readout programmer timer computer terminal console system pendant display indicator "
+    "dcs box".split()
+)
+"""What a machine may be controlled by, in words of no table of controls."""
 NEARBY = frozenset("at by before to beside".split())
 HERE = frozenset("i i'm we standing stand stood moving on onto now us stop stopped come".split())
 """Words of a clause that tells where the speaker is."""
@@ -249,6 +259,9 @@ def _stood_at(view: Scene, p: Phrase) -> bool:
 def _what_is(view: Scene, p: Phrase) -> bool:
     """ "What we're looking at, folks, is a keg washing line", "the thing you asked me to see is a boiler"."""
     atoms, k = view.atoms, p.first - 1
+    while k > 0 and (atoms[k].glue == "-" or atoms[k - 1].glue == "-") and not atoms[k].after:
+        k -= 1  # "is a stand-up pouch line"
+    k -= k < p.first - 1 and k > 0 and atoms[k].lower in ("a", "an", "the")
     if k < 1 or atoms[k].lower not in ("is", "'s"):
         return False
     for first in (sentence_bounds(atoms, k)[0], clause_start(atoms, k)):
@@ -294,7 +307,7 @@ def _controls(view: Scene, vocabulary: Vocabulary) -> IdentityMention | None:
             found.append((i, hit[0], hit[1]))
         i = hit[0]
     if not found:
-        return None
+        return _controls_told(view)
     named = [
         f
         for f in found
@@ -326,6 +339,27 @@ def _heard_from(view: Scene, k: int) -> bool:
     return words[-1:] == ["from"] and bool(
         {"recording", "speaking", "talking", "live", "calling", "reporting"} & {*words}
     )
+
+
+def _controls_told(view: Scene) -> IdentityMention | None:
+    """ "The control's a Hartnoll panel", "controls were changed to a big recorder": what no table names."""
+    atoms = view.atoms
+    for i in range(len(atoms) - 3):
+        if atoms[i].lower not in ("control", "controls", "controller") or atoms[i].after or atoms[i].aside:
+            continue
+        k = i + 1 + (atoms[i + 1].lower == "system")
+        if atoms[k].lower not in ("is", "'s", "was", "were", "are"):
+            continue
+        changed = next((n + 1 for n in range(k + 1, min(k + 4, len(atoms))) if atoms[n].lower == "to"), k + 1)
+        k = changed if atoms[k + 1].lower in CHANGED else k + 1
+        if k + 1 >= len(atoms) or atoms[k].lower not in ("a", "an"):
+            continue
+        end = clause_end(atoms, k)
+        heads = [n for n in range(k + 1, end) if singular(atoms[n].lower) in CONTROL_HEADS]
+        if heads and heads[0] - k <= LONGEST:
+            last = heads[0] + 1
+            return IdentityMention(span_of(atoms, view.tokens, k + 1, last), "controls", said_text(atoms, k + 1, last))
+    return None
 
 
 def _named_whole(view: Scene, first: int, last: int) -> bool:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 
 from extractors.noun_phrase import Phrase
 from extractors.phrases import clause_start
@@ -13,12 +14,21 @@ EARLY = 0.35
 """Share of the words in which a first maker, model or year is the whole's, unless another thing is its subject."""
 
 
+STRUCK = frozenset("stamped punched engraved cast etched painted written riveted".split())
+WRITTEN = frozenset("digit digits figure figures character characters letter letters number numbers serial".split())
+"""What is written on a plate; no thing that has one."""
+
+
 def subject(view: Scene, phrases: Sequence[Phrase], plate: Plate) -> int | None:
     """Index of the phrase that a plate is said of, in its clause or else its sentence; None for the whole."""
     atoms = view.atoms
     start = clause_start(atoms, plate.first)
-    things = [n for n, p in enumerate(phrases) if p.grade in ("machine", "open", "site") and not p.negated]
-    inside = [n for n in things if start <= phrases[n].first < plate.last]
+    things = [
+        n
+        for n, p in enumerate(phrases)
+        if p.grade in ("machine", "open", "site") and not p.negated and p.heads[-1] not in WRITTEN
+    ]
+    inside = [n for n in things if start <= phrases[n].first < plate.last and not _struck_on(view, phrases[n])]
     before = [
         n
         for n in things
@@ -32,6 +42,20 @@ def subject(view: Scene, phrases: Sequence[Phrase], plate: Plate) -> int | None:
     ):
         return None  # "kettle and tanks, all one line, built by ...": the whole
     return before[-1] if before else None
+
+
+def _struck_on(view: Scene, p: Phrase) -> bool:
+    """Whether a phrase is the place that a plate is struck into: "serial number is stamped on the crown"."""
+    words = [a.lower for a in view.atoms[max(0, p.first - 3) : p.first]]
+    return any(a in STRUCK and b in ("on", "in", "into") for a, b in pairwise(words))
+
+
+def _told_as_whole(view: Scene, p: Phrase) -> bool:
+    """Whether a phrase tells what it all is: "it's an optical grader"."""
+    words = [a.lower for a in view.atoms[max(0, p.first - 3) : p.name]]
+    while words and words[-1] in ("a", "an"):
+        words.pop()
+    return words[-2:] in (["it", "'s"], ["it", "is"], ["this", "is"], ["she", "'s"])
 
 
 def subjects(view: Scene, phrases: Sequence[Phrase]) -> list[int | None]:
@@ -101,6 +125,14 @@ def whole_plates(view: Scene, phrases: Sequence[Phrase]) -> list[int]:
         ):
             own = False
         if own:
+            out.append(n)
+            seen.add(plate.field)
+    for n in order:  # the whole by another name: "it's an optical grader", the press of a press line
+        plate, owner = view.plates[n], whose[n]
+        if plate.field in seen or owner is None or main is None or n in out:
+            continue
+        p = phrases[owner]
+        if _told_as_whole(view, p) or (p.heads[-1] in phrases[main].modifiers and not p.indexed):
             out.append(n)
             seen.add(plate.field)
     return sorted(out)

@@ -145,6 +145,8 @@ class Years:
         if found is None or self.otherwise(i, k) or self.of_parts(i) or self.unsaid(i):
             return None
         year, last, full = found
+        if not full and last < len(self.atoms) and self.atoms[last].lower == "of":
+            return None  # "date code oh nine of seventeen"
         short = self.atoms[k].lower not in ("oh", "o", "aught") and "'" not in self.atoms[k].said
         if not full and short and cue in ("from", "built", "year", "dated", "date is", "date", "commissioned"):
             return None

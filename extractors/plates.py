@@ -21,7 +21,8 @@ from vocab import Vocabulary
 SKIP = frozenset(
     (
         "is 's are was the here it says reads say uh um number no on a an that this in to be of i spell letters "
-        "from which its called as gives given states shows stands hang hold wait let me see there we have written"
+        "from which its called as gives given states shows stands hang hold wait let me see there we have written "
+        "also got they gave give quote"
     ).split()
 )
 SEASONS = frozenset(
@@ -34,15 +35,19 @@ NEAR_START = 5
 """Sentences in which a name before a model is the maker's of the whole."""
 LEADING_ON = frozenset("and under that it is 's the a an on with which its".split())
 """Words between a maker's name and the model."""
-PUNCHED = frozenset("punched stamped engraved painted written cast etched riveted".split())
-ASIDE = frozenset("and i it let lemme hang hold wait".split())
+PUNCHED = frozenset("punched stamped engraved painted written cast etched riveted handwritten".split())
+ASIDE = frozenset("and i it let lemme hang hold wait looks".split())
+LENGTHS = frozenset("digits digit figures characters long short handwritten".split())
+"""Words of a clause that tells how a number is written."""
 WORD = 5
 """So many letters right behind a maker's name spell it, however the name itself was heard; chosen, no source."""
 
 ONE_BY_ONE = re.compile(r"(?<![\w-])\d(?:-\d){2,}(?![\w-])")
 """Figures of a code that were written one by one: "0-9-2-6"."""
 
-FIRMS = frozenset("outfit outfits firm company crowd people shop maker builder bunch".split())
+CONTROLLING = frozenset("control controls controller panel plc drive drives screen display readout inverter".split())
+GOES_ON = frozenset({"from", "and", "model", "type"})
+FIRMS = frozenset("house outfit outfits firm company crowd people shop maker builder bunch".split())
 """Words before "called X", where X made it."""
 
 
@@ -61,19 +66,7 @@ class Plates(Years):
         while i < len(self.atoms):
             plate = None
             if not self.atoms[i].aside:
-                plate = (
-                    self.cued(i)
-                    or self.headed(i)
-                    or self.called(i)
-                    or self.told_of(i)
-                    or self.called_by_model(i)
-                    or self.vintage(i)
-                    or self.spelled_name(i)
-                    or self.shown(i)
-                    or self.year_on_plate(i)
-                    or self.lone_year(i)
-                    or self.named_year(i)
-                )
+                plate = self.told(i)
             if plate is None:
                 i += 1
                 continue
@@ -89,6 +82,22 @@ class Plates(Years):
                 plate = dated
             i = max(i + 1, plate.last)
         return out
+
+    def told(self, i: int) -> Plate | None:
+        """The field that is said from atom i on, or None."""
+        return (
+            self.cued(i)
+            or self.headed(i)
+            or self.called(i)
+            or self.told_of(i)
+            or self.called_by_model(i)
+            or self.vintage(i)
+            or self.spelled_name(i)
+            or self.shown(i)
+            or self.year_on_plate(i)
+            or self.lone_year(i)
+            or self.named_year(i)
+        )
 
     # -- patterns ---------------------------------------------------------------------------------------------------
 
@@ -159,20 +168,36 @@ class Plates(Years):
     def told_of(self, i: int) -> Plate | None:
         """ "The dryer is a Hollenwade", "it's a router, a Tavernier": a name behind a copula or a pause."""
         atoms = self.atoms
-        if atoms[i].lower not in ("a", "an") or i == 0 or i + 1 >= len(atoms) or not self.capital(i + 1):
+        if atoms[i].lower not in ("a", "an") or i == 0 or i + 2 >= len(atoms):
+            return None
+        aged = atoms[i + 1].lower in ("old", "genuine", "real", "big", "little") and not atoms[i + 1].after
+        if not self.capital(i + 1 + aged):
             return None
         before = atoms[i - 1]
         if not (before.lower in ("is", "'s") and not before.after) and before.after != ",":
             return None
-        if self.things.at(atoms, i + 1) is not None:
+        if i > 1 and atoms[i - 2].lower in CONTROLLING:
+            return None  # "the control's a Hartnoll panel"
+        if self.things.at(atoms, i + 1 + aged) is not None:
             return None
-        plate = self.name(i, i + 1, cued=True)
+        plate = self.name(i, i + 1 + aged, cued=True)
         if plate is None or plate.sure == "spelled":
             return plate
         plate = replace(plate, sure="loose")
         end = plate.last
-        closed = end >= len(atoms) or bool(atoms[end - 1].after) or atoms[end].lower in ("from", "and", "model", "type")
+        closed = end >= len(atoms) or bool(atoms[end - 1].after) or atoms[end].lower in GOES_ON
+        closed = closed or self.described(end)
         return plate if closed or self.things.at(atoms, end) is not None else None
+
+    def described(self, k: int) -> bool:
+        """Whether one or two words for the sort of machine end the clause at k: "a Morland straight side,"."""
+        for n in range(k, min(k + 2, len(self.atoms))):
+            a = self.atoms[n]
+            if a.capital or self.classes.of(a.lower) not in ("content", "describes"):
+                return False
+            if a.after:
+                return True
+        return False
 
     def called_by_model(self, i: int) -> Plate | None:
         """ "She's a CB 30.", "the laser's an LT 44,": letters and a figure that end their clause."""
@@ -243,10 +268,20 @@ class Plates(Years):
             return None
         if field == "model" and not any(c.isdigit() or c.isupper() for c in code.text):
             return None
+        if field == "serial" and (stop := self.year_within(k, code.last)) is not None:
+            code = self.codes.code(k, spaced=False, stop=stop) or code
         doubt = code.doubt
         if {"ends", "ending", "last"} & {a.lower for a in atoms[i:k]}:
             doubt = "only its end could be read"
         return Plate(i, code.last, field, ONE_BY_ONE.sub(lambda m: m[0].replace("-", ""), code.text), doubt)
+
+    def year_within(self, k: int, end: int) -> int | None:
+        """Where a whole year begins behind a pause and ends a code: "serial two two nine, nineteen seventy-four"."""
+        for n in range(k + 1, end):
+            found = self.codes.year_at(n) if self.atoms[n - 1].after == "," else None
+            if found is not None and found[2] and found[1] == end and n - k > 1:
+                return n
+        return None
 
     def spelled_soon(self, i: int, end: int) -> Plate | None:
         """The letters within a few words of a cue, where the name itself was heard as other words.
@@ -285,11 +320,18 @@ class Plates(Years):
             )
             if value:
                 return k
+            if a.lower in PUNCHED and field == "serial" and a.after == ",":
+                k += 1  # "the serial's handwritten, 0298"
+                start = k
+                continue
+            if a.lower in PUNCHED and field == "serial" and [b.lower for b in atoms[k + 1 : k + 2]] in (["on"], ["in"]):
+                k += 1  # "serial is stamped on the crown, 88162"
+                continue
             if (
                 a.lower in ("on", "in")
                 and k + 2 < len(atoms)
                 and atoms[k + 1].lower == "the"
-                and field in ("serial", "maker")
+                and (field in ("serial", "maker") or (field == "year" and self.year_behind(k)))
             ):
                 end = next((n for n in range(k + 2, min(k + 8, len(atoms))) if atoms[n].after), k + 2)
                 k = end + 1  # "a serial on the door, 20817", "in the casting by the flywheel, 70"
@@ -316,6 +358,14 @@ class Plates(Years):
             else None
         )
 
+    def year_behind(self, k: int) -> bool:
+        """Whether a year stands behind the pause after a place at k: "year's on the brass, 1991"."""
+        end = next((n for n in range(k, min(k + 6, len(self.atoms))) if self.atoms[n].after), None)
+        if end is None or self.atoms[end].after != ",":
+            return False
+        found = self.codes.year_at(end + 1)
+        return found is not None and found[2]
+
     def behind_aside(self, k: int) -> int:
         """ "Serial, lemme get down here, is 4117", "serial for the left one is", "the model on the chiller tag is": at
         the word that leads to the value, where words without a figure stand before it; else k."""
@@ -329,6 +379,15 @@ class Plates(Years):
             clear = end is not None and not any(c.isdigit() for a in atoms[k : end + 1] for c in a.said)
             if end is not None and clear and self.codes.part(end + 1) is not None:
                 return end + 1  # "serial on this one, and I'll read it slow, G as in golf"
+        if not paused and k < len(atoms) and atoms[k].lower in ("i", "we"):
+            end = next((n for n in range(k, min(k + 5, len(atoms))) if atoms[n].after), None)
+            if end is not None and atoms[end].after == "," and self.codes.part(end + 1) is not None:
+                return end + 1  # "model number I did find, BM 42"
+        if paused and k < len(atoms):
+            end = next((n for n in range(k, min(k + 6, len(atoms))) if atoms[n].after), None)
+            described = {a.lower for a in atoms[k : end + 1]} & LENGTHS if end is not None else set()
+            if end is not None and atoms[end].after == "," and described and self.codes.part(end + 1) is not None:
+                return end + 1  # "the serial, four digits, 6012"
         placed = k < len(atoms) and atoms[k].lower in (*PUNCHED, "for", "on", "of", "off", "from", "at")
         if not (paused or placed):
             return k

@@ -211,7 +211,7 @@ class References:
         if not self.lines:
             return False
         line = self.lines[-1]
-        if number in line.stations or not line.order:
+        if (number in line.stations and number not in line.implied) or not line.order:
             return False
         if not isinstance(number, int):
             return number in line.following()
@@ -703,9 +703,12 @@ class References:
     def cleft(self, i: int) -> Reference | None:
         """ "It's five that's the rinse": a number that is due, brought out by the sentence."""
         before = [a.lower for a in self.atoms[max(0, i - 2) : i]]
-        if before not in (["it", "'s"], ["it", "is"], ["that", "'s"]) or i not in self.numbers:
+        nth = self.atoms[i].lower == "the" and i + 1 < len(self.atoms) and self.atoms[i + 1].lower in ORDINALS
+        if before not in (["it", "'s"], ["it", "is"], ["that", "'s"]) or not (nth or i in self.numbers):
             return None
         numbers, last = self.labels(i, letters=False)
+        if nth:
+            numbers, last = (ORDINALS.index(self.atoms[i + 1].lower) + 1,), i + 2
         behind = [a.lower for a in self.atoms[last : last + 2]]
         told = behind in (["that", "'s"], ["that", "is"]) and not self.atoms[last - 1].after
         if len(numbers) != 1 or not told or not self.due(numbers[0]):
@@ -728,6 +731,8 @@ class References:
         found = self.words.at(self.atoms, k + 1)
         word = found[1] if found and found[1] != "number" else ""
         last = found[0] if found else k + 2 if self.atoms[k + 1].lower == "one" else k + 1
+        kind = "last" if self.of_all(last) == last else "ordinal"  # "the last of the seven" is that very one
+        last = self.of_all(last)
         named = self.named(last) if last < len(self.atoms) and self.atoms[last - 1].after == "," else None
         if named:
             return Reference(i, named.last, named.numbers, word, "named")
@@ -741,6 +746,12 @@ class References:
             return None  # "that's the last one. There's two pumps"
         line = self.line_of(word) or self.lines[-1]
         stated = self.stated_for(line)
+        if (
+            kind == "ordinal"
+            and last - 1 in self.numbers
+            and (stated is None or stated.value != self.numbers[last - 1][1])
+        ):
+            return None  # "the last of the seven", behind four zones that were told since
         running = line.following()
         down = (
             len(line.order) > 1
@@ -757,7 +768,16 @@ class References:
             if running
             else None
         )
-        return Reference(i, last, (number,), word, "last") if number is not None else None
+        return Reference(i, last, (number,), word, kind) if number is not None else None
+
+    def of_all(self, k: int) -> int:
+        """The end of "of the seven", "of them", "of the lot" behind "the last"."""
+        ahead = [a.lower for a in self.atoms[k : k + 3]]
+        if self.atoms[k - 1].after or ahead[:1] != ["of"] or len(ahead) < 3:
+            return k
+        if ahead[1] in ("them", "these", "those"):
+            return k + 2
+        return k + 3 if ahead[1] == "the" and (k + 2 in self.numbers or ahead[2] in ("lot", "row", "line")) else k
 
     def run(self, i: int) -> Reference | None:
         """ "Then a pair of neutralise compartments", "three rinses after that, nine, ten and eleven"."""

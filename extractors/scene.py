@@ -11,7 +11,7 @@ from extractors.noun_tables import passage_of
 from extractors.nouns import noun_phrases
 from extractors.phrases import Atom, atoms_of
 from extractors.plate_years import Plate
-from extractors.plates import Plates
+from extractors.plates_told import PlatesTold
 from extractors.spoken_numbers import find_numbers
 from vocab import Vocabulary
 
@@ -74,5 +74,5 @@ def scene(tokens: Tokens, measures: tuple[Measure, ...], vocabulary: Vocabulary)
         )
     }
     phrases = noun_phrases(passage_of(bare.atoms, bare.measured, bare.numbers, frozenset(vague), vocabulary))
-    plates = Plates(bare.atoms, bare.numbers, vocabulary).all()
+    plates = PlatesTold(bare.atoms, bare.numbers, vocabulary).all()
     return Scene(tokens, bare.atoms, bare.numbers, bare.measured, tuple(phrases), tuple(plates))
