@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from extractors.cues import Cues
-from extractors.figures_said import words_at
+from extractors.figures_said import with_unit, words_at
 from extractors.mentions import Span
 from extractors.takebacks import TakeBack, figure_at, figures_before, sentence_start, sentence_stop
 from extractors.word_classes import Piece, word_set
@@ -25,7 +25,9 @@ BETWEEN_SAYING = word_set(
 STRIKING = frozenset({"forget", "ignore", "scratch", "disregard", "drop", "delete", "strike"})
 SUPPOSING = frozenset({"should", "would", "must", "could", "can"})
 """Behind "I" these make a cue ("I should say") or a guess of it, no report of what was said."""
-SOFTENING = word_set("really actually only just more about closer nearer probably maybe")
+SOFTENING = word_set(
+    "really actually only just more about closer nearer probably maybe written stamped printed marked given shown rated"
+)
 MINUTES = 1200
 """Words of some eight minutes, in which what is taken back was said."""
 PASSING = word_set(
@@ -54,7 +56,12 @@ STANDS = frozenset(
 )
 """Words between a name that was called wrong and the one that stands."""
 EXCUSING = word_set("wrong mistake thinking missed miscounted fourth third fifth sixth another")
+LOOKED_UP = word_set("checked measured taped recounted looked chart drawing plate label tag gauge sheet tape")
+"""Words of a sentence between, in which somebody finds out: "I said seventy. He checked the chart. It's eighty." """
 TURNING = word_set("it's is are be was actually measures says reads shows looking count counting counted found there's")
+SAYS_SO = word_set("is it's that's was says reads shows be actually said are")
+NOTED = word_set("down written noted pencilled sheet notes notebook list paper brochure book file")
+"""Words for where a figure was noted that the speaker then takes back."""
 MORE = word_set("more extra others further additional")
 OWN_SUBJECT = word_set("it that there they this really actual figure these those here count")
 SOON_BEFORE = word_set("you before earlier that there already just to them first wrongly")
@@ -187,8 +194,10 @@ def _not_as_said(pieces: Sequence[Piece], i: int) -> TakeBack | None:
     if after is not None and after.kind in NOUNLIKE and after.stem not in counted and not pieces[end - 1].comma:
         return None
     words = [p.lower for p in pieces[i + 1 : end]]
-    if words == words_at(pieces, new) or not counted:
+    if words == words_at(pieces, new):
         return None
+    if not counted:
+        return _bare_not_bare(pieces, i, new, end)
     if all(_said_before(pieces, words, c, new[0]) is None for c in counted) and (
         _said_of(pieces, words, counted, new[0]) is None
     ):
@@ -201,6 +210,24 @@ def _not_as_said(pieces: Sequence[Piece], i: int) -> TakeBack | None:
                 stop += 1
             break
     return TakeBack(((i, stop),), (i + 1, end), (new[0], i), heard=(i + 1, end), read=new, late=True)
+
+
+def _bare_not_bare(pieces: Sequence[Piece], i: int, new: Span, end: int) -> TakeBack | None:
+    """ "Verified from the plate, it is 105, not 150": both without a unit, the denied one said with one before."""
+    words = words_at(pieces, (i + 1, end))
+    closed = end >= len(pieces) or pieces[end - 1].comma or pieces[end - 1].ends
+    lead = pieces[new[0] - 1].lower if new[0] else ""
+    if not closed or i - new[1] > 1 or words == ["one"] or lead not in SAYS_SO:
+        return None
+    first = _figure_said(pieces, words, new[0])
+    if first is None or figure_at(pieces, first, new[0]) != first + len(words) or new[0] - first > MINUTES:
+        return None
+    said = (first, first + len(words))
+    tail = (said[1], with_unit(pieces, said, new[0]))
+    if tail[0] == tail[1] or pieces[tail[0]].kind != "unit":
+        return None
+    heard = (i + 1, end)
+    return TakeBack(((i, end),), said, new, heard=heard, read=new, borrowed=tail, late=True)
 
 
 def _does_not(pieces: Sequence[Piece], i: int) -> TakeBack | None:
@@ -305,7 +332,7 @@ def _i_said(pieces: Sequence[Piece], cues: Cues, i: int) -> TakeBack | None:
             for k in range(i + (pieces[i].lower not in CLIPPED), min(i + 5, len(pieces)))
             if pieces[k].lower in SAYING or _read(pieces, k)
         ),
-        None,
+        _had_down(pieces, i) if pieces[i].lower in SPEAKERS else None,
     )
     if (
         verb is None
@@ -314,11 +341,13 @@ def _i_said(pieces: Sequence[Piece], cues: Cues, i: int) -> TakeBack | None:
         or (pieces[i].lower in {"i'd", "i'll"} and pieces[verb].lower in {"say", "tell", "put"})  # "I'd put it at ten"
     ):
         return None
-    stop = sentence_stop(pieces, i, 30)
+    stop, looked = sentence_stop(pieces, i, 30), False
     if stop < len(pieces) and stop - verb <= 14:
         excused = stop
         stop = sentence_stop(pieces, stop, 16)  # "I said six. It's five."
-        if {p.lower for p in pieces[excused:stop]} & EXCUSING and stop < len(pieces):
+        between = {p.lower for p in pieces[excused:stop]}
+        looked = bool(between & LOOKED_UP) and not between & EXCUSING
+        if between & (EXCUSING | LOOKED_UP) and stop < len(pieces):
             stop = sentence_stop(pieces, stop, 12)  # "That's wrong, I was thinking of the old one. It's five."
     old = _figure_after(pieces, verb + 1, min(stop, verb + 12))
     if old is None:
@@ -327,8 +356,10 @@ def _i_said(pieces: Sequence[Piece], cues: Cues, i: int) -> TakeBack | None:
     new = new or _counted_anew(pieces, old, stop)
     if new is None or words_at(pieces, new) == words_at(pieces, old):
         return None
-    if pieces[i].lower in CLIPPED and _in_other_units(pieces, old, new):
+    if (pieces[i].lower in CLIPPED or looked) and _in_other_units(pieces, old, new):
         return None
+    if looked and any(p.ends for p in pieces[verb : old[0]]):
+        return None  # "I just counted. And the heaters, both nine kilowatts, I checked."
     if pieces[verb].lower == "had" and not _counted_alike(pieces, old, new):
         return None  # "I had it up and down a dozen times. The tag says eighteen amps."
     tail_stop = _tail(pieces, old[1], new[0])
@@ -355,14 +386,31 @@ def _i_said(pieces: Sequence[Piece], cues: Cues, i: int) -> TakeBack | None:
     while about < old[0] and pieces[about].lower in SOON_BEFORE:
         about += 1
     named = any(p.kind in {"content", "name"} for p in pieces[about : old[0]])
+    first = i
+    if i > 1 and pieces[i - 1].lower == "one" and pieces[i - 2].kind == "points" and not pieces[i - 1].ends:
+        first = i - 2  # "the belt, the one I called thirty inch": of no number one
     return TakeBack(
-        dropped=((i, about), (old[0], new[0])) if named else ((i, new[0]),),
+        dropped=((first, about), (old[0], new[0])) if named else ((first, new[0]),),
         withdrawn=(old[0], tail_stop),
         kept=(new[0], read_end),
         heard=(old[0], tail_stop),
         borrowed=borrowed,
         late=True,
     )
+
+
+def _had_down(pieces: Sequence[Piece], i: int) -> int | None:
+    """ "I'd five hundred written down", "I had twelve on my sheet": where the verb stands, before a figure that was
+    noted; i is at "I"."""
+    at = i if pieces[i].lower in {"i'd", "i've", "we'd", "we've"} else i + 1
+    if at > i and (at >= len(pieces) or pieces[at].lower not in {"had", "have"}):
+        return None
+    at += at + 1 < len(pieces) and pieces[at + 1].lower in {"got", "had", "put"}
+    end = figure_at(pieces, at + 1, len(pieces))
+    if end == at + 1:
+        return None
+    stop = next((k for k in range(end, min(len(pieces), end + 8)) if pieces[k - 1].comma or pieces[k - 1].ends), end)
+    return at if {p.lower for p in pieces[end:stop]} & NOTED else None
 
 
 def _figure_after(pieces: Sequence[Piece], i: int, stop: int) -> Span | None:

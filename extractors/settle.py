@@ -20,6 +20,7 @@ HEADED = 8
 """Words beside a correction by number alone within which its thing is named; chosen, no source."""
 AGAIN, AGAIN_LATE = 8, 30
 """Words within which the figure that stands may be said once more; after a late correction people explain."""
+STATED = frozenset({"stated", "hedged"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +50,8 @@ def settle(
             continue
         olds = [q for q in before.quantities if _meet(q.span, repair.withdrawn)]
         _settle_quantities(quantities, olds, repair)
+        if repair.late and not olds and counts and repair in counts:
+            _settle_bare_figure(quantities, repair, *counts[repair])
         met = [t for t in before.things if _meet(t.span, repair.withdrawn)]
         _settle_things(things, met, repair)
         bare = not any(_meet(t.span, repair.kept) and t.status != "withdrawn" for t in things)
@@ -116,6 +119,31 @@ def _settle_quantities(all_: list[QuantityMention], olds: list[QuantityMention],
         all_.append(kept)
 
 
+def _settle_bare_figure(all_: list[QuantityMention], repair: RepairMention, old: int, new: int) -> None:
+    """ "I gave you ninety on the tunnel, and the gauge says seventy. So seventy psi": the figure of that number said
+    before, where the one that stands is soon given with the same unit."""
+    begin, end = _begin(repair), repair.kept[1] if repair.kept is not None else 0
+    soon = range(begin, end + AGAIN_LATE + 1)
+    news = [i for i, q in enumerate(all_) if (q.value, q.value_max) == (new, None) and q.unit and q.span[0] in soon]
+    units = {all_[i].unit for i in news}
+    olds = [
+        q
+        for q in all_
+        if (q.value, q.value_max) == (old, None) and q.span[1] <= begin and q.unit in units and q.status in STATED
+    ]
+    if not olds:
+        return
+    about = _content(all_[news[-1]].subject)
+    was = next((q for q in reversed(olds) if _content(q.subject) & about), olds[-1])
+    for i, q in enumerate(all_):
+        if q in olds and (q.property, q.subject, q.unit) == (was.property, was.subject, was.unit):
+            all_[i] = replace(q, status="withdrawn", thing=None)
+        elif i in news and q.unit == was.unit:
+            all_[i] = replace(
+                q, status="corrected", subject=was.subject, property=was.property, of=was.of, thing=was.thing
+            )
+
+
 def _restated(q: QuantityMention, lead: QuantityMention, kept: Span, reach: int) -> QuantityMention:
     """The figure that stands, said once more soon after ("So 45 metres."), is one figure of one subject."""
     soon = kept[1] <= q.span[0] <= kept[1] + reach
@@ -133,6 +161,12 @@ def _treated(q: QuantityMention, withdrawn: QuantityMention, repair: RepairMenti
     return replace(q, status="withdrawn")
 
 
+def _alike(q: QuantityMention, old: QuantityMention) -> bool:
+    """Whether one figure is the other said again; "degrees" alone are those of the scale named before."""
+    degrees = {q.unit, old.unit} == {"degC", "degF"} and q.value_max == old.value_max
+    return _figure(q) == _figure(old) or (degrees and q.value == old.value)
+
+
 def _antecedents(
     all_: list[QuantityMention], olds: list[QuantityMention], news: list[int], repair: RepairMention
 ) -> list[QuantityMention]:
@@ -141,7 +175,7 @@ def _antecedents(
     out = []
     begin = _begin(repair)
     for old in olds:
-        earlier = [i for i, q in enumerate(all_) if q.span[1] <= begin and _figure(q) == _figure(old) and i not in news]
+        earlier = [i for i, q in enumerate(all_) if q.span[1] <= begin and _alike(q, old) and i not in news]
         about = (
             _content(old.subject).union(*(_content(all_[i].subject) for i in news)) if news else _content(old.subject)
         )

@@ -146,3 +146,29 @@ def test_a_count_is_corrected_by_its_number_alone(said: str, name: str, count: i
     _, mentions = read(said, tmp_path)
     standing = [t.count for t in mentions.things if t.name == name and t.status != "withdrawn" and t.count]
     assert set(standing) == {count}
+
+
+def said_of(text: str, folder: Path) -> list[tuple[float, str, str]]:
+    return sorted((q.value, q.unit, q.status) for q in read(text, folder)[1].quantities)
+
+
+def test_a_bare_number_taken_back_reaches_the_figure(tmp_path: Path) -> None:
+    found = said_of(
+        "The chiller runs at ninety psi. I gave you ninety on it, and the gauge says seventy. So seventy psi.", tmp_path
+    )
+    assert (90, "psi", "stated") not in found
+    assert (70, "psi", "corrected") in found
+
+
+def test_a_bare_number_of_another_unit_takes_nothing_back(tmp_path: Path) -> None:
+    found = said_of("The header is at 90 psi. I said ninety about the other one, and the tank is 70 litres.", tmp_path)
+    assert found == [(70, "litre", "stated"), (90, "psi", "stated")]
+
+
+def test_degrees_alone_are_those_of_the_scale_named_before(tmp_path: Path) -> None:
+    found = said_of(
+        "The oven is at seventy degrees Celsius. I told you seventy degrees. He checked the chart, it is eighty.",
+        tmp_path,
+    )
+    assert not [f for f in found if f[0] == 70 and f[2] == "stated"]
+    assert (80, "degC", "corrected") in found
