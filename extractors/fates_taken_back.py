@@ -22,7 +22,7 @@ OF_MANY = frozenset({"said of all that is there", "excepted from the rest"})
 STOPS = tuple(
     tuple(words.split())
     for words in (
-        "no", "nope", "nah", "nee", "wait", "hang on", "hang about", "hold on", "hold up", "hold it", "sorry",
+        "no", "nope", "nah", "nay", "nee", "wait", "hang on", "hang about", "hold on", "hold up", "hold it", "sorry",
         "actually", "correction", "pardon", "beg your pardon", "excuse me", "my mistake", "my bad", "oh", "ah", "ach",
         "hm", "hmm", "oops", "whoops", "ooh", "scratch", "scrap", "strike", "cross", "forget", "cancel", "ignore",
         "disregard", "belay", "delete", "remove", "amend", "amendment", "revision", "change", "on second thought",

@@ -16,6 +16,7 @@ from extractors.figures_said import (
     words_at,
 )
 from extractors.mentions import Span
+from extractors.name_repairs import answers
 from extractors.takebacks import TakeBack, figure_at, figures_before, sentence_start, sentence_stop
 from extractors.unit_repairs import figure_behind, unit_behind, unit_only
 from extractors.word_classes import Piece, word_set
@@ -44,6 +45,8 @@ EXCUSES = frozenset(
     }
 )  # fmt: skip
 """Cues with which people also close a correction that they have made."""
+EACH = word_set("each apiece every per one a an")
+ALL = word_set("whole all total altogether together overall lot both")
 ATTRIBUTING = word_set("says reads shows said gives read showed")
 POINTING = word_set("this that the other first last second next")
 TENS = word_set("twenty thirty forty fifty sixty seventy eighty ninety hundred thousand")
@@ -53,7 +56,7 @@ TENS = word_set("twenty thirty forty fifty sixty seventy eighty ninety hundred t
 def figure_repair(pieces: Sequence[Piece], cue: Cue) -> TakeBack | None:
     """The take-back of a figure or of its unit that this cue makes; None where it makes none."""
     start = sentence_start(pieces, max(cue.first - 1, 0), 30)
-    if cue.first == 0:
+    if cue.first == 0 or (cue.last < len(pieces) and answers(pieces, cue)):
         return None
     if start > 0 and (cue.first - start <= 2 or pieces[start].lower == "or"):
         # "12 quarts. Gallons, I mean."; "fifty two feet long. Or is it fifty six? Hold on."
@@ -158,7 +161,9 @@ def _figure(pieces: Sequence[Piece], start: int, cue: Cue) -> TakeBack | None:
         return either
     old = _whole(pieces, _counterpart(pieces, olds, new, cue))
     if CALLING & set(cue.phrases) and (
-        units_differ(pieces, old, new, cue.first) or _reckoned(pieces, old, new, cue.first)
+        units_differ(pieces, old, new, cue.first)
+        or _reckoned(pieces, old, new, cue.first)
+        or _summed(pieces, old, new, cue.first)
     ):
         return None  # "twenty metres a minute, call it sixty five feet": told again for others
     if units_differ(pieces, old, new, cue.first) and "and" in words_at(pieces, (cue.repair, new[0])):
@@ -198,6 +203,12 @@ def _reckoned(pieces: Sequence[Piece], old: Span, new: Span, stop: int) -> bool:
         and way not in {"", "a", "an", "per"}
         and not _way(pieces, new, len(pieces))
     )
+
+
+def _summed(pieces: Sequence[Piece], old: Span, new: Span, stop: int) -> bool:
+    """ "Two kilowatts on each burner, so call it eight for the whole row": of one, and what all come to."""
+    behind = {p.lower for p in pieces[new[1] : sentence_stop(pieces, new[1], 8)]} if new[1] < len(pieces) else set()
+    return bool({p.lower for p in pieces[old[1] : stop]} & EACH and behind & ALL)
 
 
 def _whole(pieces: Sequence[Piece], figure: Span) -> Span:

@@ -28,6 +28,8 @@ SUPPOSING = frozenset({"should", "would", "must", "could", "can"})
 SOFTENING = word_set(
     "really actually only just more about closer nearer probably maybe written stamped printed marked given shown rated"
 )
+SHORTLY = 40
+"""Words back to a figure denied without its unit; chosen, no source."""
 MINUTES = 1200
 """Words of some eight minutes, in which what is taken back was said."""
 PASSING = word_set(
@@ -85,12 +87,17 @@ def late_repair(pieces: Sequence[Piece], cues: Cues, i: int) -> TakeBack | None:
             take = _i_gave(pieces, i) or _so_many_i_said(pieces, cues, i)
         if take is not None:
             return take
+    calling = pieces[i].lower == "i'm" and i + 1 < len(pieces) and pieces[i + 1].lower in {"calling", "saying"}
+    if calling and i and (take := _named(pieces, cues, i, i + 1, sentence_stop(pieces, i, 16))) is not None:
+        return take  # "a macerator, well, I'm calling it a macerator, it's a stone trap"
     if pieces[i].lower in STRIKING and i and (take := _struck_figure(pieces, i)) is not None:
         return take
     if pieces[i].lower == "not" and i:
-        return _not_as_said(pieces, i) or _does_not(pieces, i)
+        return _not_as_said(pieces, i) or _does_not(pieces, i) or _not_at_all(pieces, i)
     if pieces[i].lower in NEGATED and i:
         return _does_not(pieces, i) or _not_but(pieces, i, figure_at(pieces, i + 1, len(pieces)))
+    if pieces[i].lower in {"i've", "i", "we", "i'd"} and i + 3 < len(pieces) and (wrong := _wrong_about(pieces, i)):
+        return _about(pieces, wrong)
     if pieces[i].lower in {"i", "scratch", "forget", "ignore", "what", "misspoke", "correction"}:
         for k in range(i, min(i + 4, len(pieces))):
             if pieces[k].lower in {"misspoke", "said", "wrong", "correction"}:
@@ -251,6 +258,31 @@ def _does_not(pieces: Sequence[Piece], i: int) -> TakeBack | None:
     return TakeBack(((old[0], new[0]),), heard, read, heard=heard, read=read, late=True)
 
 
+def _not_at_all(pieces: Sequence[Piece], i: int) -> TakeBack | None:
+    """ "Not 500 at all, the bowl is 450": a bare figure of shortly before, with its unit, denied at the head of a
+    sentence, and another bare one said of something. i is at "not"."""
+    end = figure_at(pieces, i + 1, len(pieces))
+    close = end + 2 if [p.lower for p in pieces[end : end + 2]] == ["at", "all"] else end
+    opens = pieces[i - 1].ends or pieces[i - 1].comma
+    if end == i + 1 or not opens or not (pieces[close - 1].comma or pieces[close - 1].ends):
+        return None
+    words = [p.lower for p in pieces[i + 1 : end]]
+    k = _figure_said(pieces, words, i)
+    news = figures_before(pieces, close, min(len(pieces), close + 8))
+    if k is None or i - k > SHORTLY or not news or words_at(pieces, news[0]) == words:
+        return None
+    new, unit = news[0], pieces[k + len(words)]
+    lead = pieces[new[0] - 1].lower
+    copula = lead in {"is", "are"} or lead.endswith(("'s", "'re"))
+    bare = new[1] >= len(pieces) or pieces[new[1] - 1].comma or pieces[new[1] - 1].ends
+    same = not bare and pieces[new[1]].stem == unit.stem
+    if unit.kind != "unit" or not copula or not (bare or same) or any(p.ends for p in pieces[close : new[0]]):
+        return None
+    tail = (k + len(words), k + len(words) + 1)
+    read = (new[0], new[1] + same)
+    return TakeBack(((i, close),), (k, tail[1]), read, borrowed=tail if bare else None, late=True)
+
+
 def _not_but(pieces: Sequence[Piece], i: int, end: int) -> TakeBack | None:
     """ "The oven's not ten foot, it's twelve": where ten foot was said before. i is at "not", end behind the figure."""
     if end == i + 1 or end >= len(pieces) or pieces[end].kind not in {"unit", "content"}:
@@ -285,11 +317,43 @@ def _said_of(pieces: Sequence[Piece], words: list[str], nouns: list[str], stop: 
     return None
 
 
+def _wrong_about(pieces: Sequence[Piece], i: int) -> int | None:
+    """ "I've told you wrong on the belt", "I was wrong about the belt", "I gave you a wrong figure for the belt": where
+    the word before "on" stands."""
+    for k in range(i + 1, min(i + 8, len(pieces) - 1)):
+        if pieces[k].ends or pieces[k].comma or pieces[k].kind == "number":
+            return None
+        if pieces[k + 1].lower in {"on", "about", "for", "with"}:
+            return k if {p.lower for p in pieces[i : k + 1]} & {"wrong", "mistaken", "mistake", "astray"} else None
+    return None
+
+
 def _about(pieces: Sequence[Piece], i: int) -> TakeBack | None:
     """ "I misspoke on the blower, it's twenty horse": a thing and a figure anew; the old one is that of the same unit
     said of the thing before."""
     first = i
-    while first > 0 and pieces[first - 1].lower in {"i", "scratch", "forget", "what", "ignore", "and", "oh", "a"}:
+    while first > 0 and pieces[first - 1].lower in {
+        "i",
+        "i've",
+        "i'd",
+        "we",
+        "scratch",
+        "forget",
+        "what",
+        "ignore",
+        "and",
+        "oh",
+        "a",
+        "told",
+        "you",
+        "was",
+        "were",
+        "gave",
+        "had",
+        "the",
+        "wrong",
+        "made",
+    }:
         first -= 1
     if pieces[i].lower == "said" and pieces[i - 2].lower != "what":
         return None

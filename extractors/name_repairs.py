@@ -52,7 +52,7 @@ def name_repair(pieces: Sequence[Piece], cue: Cue) -> TakeBack | None:
         return None  # "Actually this is a tidy place" begins another matter
     if cue.phrases[-1] in WITH_OBJECT and not pause_before(pieces, cue.last):
         return None  # "I misread my own writing"
-    if cue.last < len(pieces) and (_answers(pieces, cue) or _goes_on(pieces, cue)):
+    if cue.last < len(pieces) and (answers(pieces, cue) or _goes_on(pieces, cue)):
         return None
     if sum(p.ends for p in pieces[cue.first : cue.last]) > 1:
         return None  # "Yeah? No. No, the forklift": to somebody else
@@ -160,7 +160,7 @@ def struck(pieces: Sequence[Piece], cue: Cue) -> TakeBack | None:
     return TakeBack(((start, cue.last),), heard, kept, heard=heard, read=kept)
 
 
-def _answers(pieces: Sequence[Piece], cue: Cue) -> bool:
+def answers(pieces: Sequence[Piece], cue: Cue) -> bool:
     """ "No, no asbestos in the walls": somebody is answered."""
     if pieces[cue.last - 1].lower != "no" or cue.last - cue.first < 2 or not pieces[cue.first - 1].ends:
         return False
