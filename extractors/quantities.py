@@ -227,6 +227,10 @@ class Figures(Stream):
             if found and "/" in found[1].pint and found[1].dimension != "other":
                 yield Raw(i, found[0], 1.0, Number(i, i + 1, 1.0), unit=found[1])  # "about a tonne an hour"
                 continue
+            each = found is not None and self.lower(found[0]) in ("each", "apiece") and self.linked(found[0])
+            if found and each and found[1].dimension in ("mass", "length", "volume", "area"):
+                yield Raw(i, found[0], 1.0, Number(i, i + 1, 1.0), unit=found[1])  # "a tonne each"
+                continue
             if found and found[1].dimension == "length" and self.lower(found[0]) in ACROSS and self.linked(found[0]):
                 yield self.shaped(Raw(i, found[0], 1.0, Number(i, i + 1, 1.0), unit=found[1]))  # "a metre across"
                 continue

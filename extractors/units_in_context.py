@@ -358,7 +358,9 @@ class InContext(Stream):
             return None
         if not self.alike(raw.value, last.value):
             return None
-        of_that = self.lower(raw.last) == "of"
+        counted = self.tokens[raw.first - 1].after == "," and bool(gap) and is_plural(gap[-1])
+        of_that = self.lower(raw.last) == "of" and last.unit.dimension in LIKE_UNITS
+        of_that = of_that and not counted  # "every four pounds. Feeder bowls, two of those"
         # "eleven kilowatt for the spiral and one point five for the bowl", "38 feet in the pit and 22 on the incline"
         same_way = bool(gap) and gap[-1] in ("and", "or", "then") and self.leads(raw.last) and self.leads(last.last)
         cased = self.lower(raw.last) in ("if", "when", "with", "without")
