@@ -142,6 +142,8 @@ def _figure(pieces: Sequence[Piece], start: int, cue: Cue) -> TakeBack | None:
         return _explained(pieces, start, cue)
     if words_at(pieces, new) == ["one"] and pieces[new[0] - 1].lower in {"there's", "is", "was"}:
         return _explained(pieces, start, cue)  # "three, no wait, there's one on the far side, so four"
+    if _part_of_them(pieces, new):
+        return _explained(pieces, start, cue)  # "six wheels, hold on, two of those are for the other, so make it four"
     if words_at(pieces, new) == ["one's"]:
         return None  # "two ten horse motors. Wait, one's a ten": one of them is no other figure
     told = pieces[cue.first - 1].lower in TELLING  # "thirty cube an hour, they said, the operator said no, twenty five"
@@ -203,6 +205,16 @@ def _reckoned(pieces: Sequence[Piece], old: Span, new: Span, stop: int) -> bool:
         and way not in {"", "a", "an", "per"}
         and not _way(pieces, new, len(pieces))
     )
+
+
+def _less_some(pieces: Sequence[Piece], between: Span) -> bool:
+    """Whether some of what was counted are told off before the count that stands."""
+    return any(_part_of_them(pieces, f) for f in figures_before(pieces, *between))
+
+
+def _part_of_them(pieces: Sequence[Piece], figure: Span) -> bool:
+    """ "Two of those": some of what was counted before."""
+    return [p.lower for p in pieces[figure[1] : figure[1] + 2]] in (["of", "those"], ["of", "them"], ["of", "these"])
 
 
 def _summed(pieces: Sequence[Piece], old: Span, new: Span, stop: int) -> bool:
@@ -310,6 +322,7 @@ def _explained(pieces: Sequence[Piece], start: int, cue: Cue) -> TakeBack | None
             continue
         end = figure_at(pieces, at, len(pieces))
         again = words_at(pieces, (at, end)) == words_at(pieces, old) or pieces[at].lower == "one"
+        again = again or (end > at and _part_of_them(pieces, (at, end)))
         if end > at and not again:
             new = (at, end)
             old = _last_counted_alike(pieces, olds, new, cue.first)
@@ -338,7 +351,7 @@ def _explained(pieces: Sequence[Piece], start: int, cue: Cue) -> TakeBack | None
         return None
     if not (_year(pieces, old) and _year(pieces, new)):
         a, b = noun_behind(pieces, old[1], cue.first), noun_behind(pieces, new[1], new[1] + 3)
-        bare = a is None and old[1] == cue.first
+        bare = a is None and (old[1] == cue.first or _less_some(pieces, (cue.last, new[0])))
         same = bool(_nouns(pieces, old[1], cue.first) & _nouns(pieces, new[1], len(pieces)))
         if (
             (a is None and not bare)
