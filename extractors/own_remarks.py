@@ -25,6 +25,7 @@ SIGHS = word_set(
 STANDS = word_set("it's they're that's it they is are there's so")
 SAYING_YES = word_set("yeah yes okay ok right no oh ah")
 PLACES = word_set("on in at of for from to by behind with under above between around over plus and")
+WAYS = word_set("long wide tall high deep thick across diameter length width height depth")
 GOING = word_set(
     "move moving going go goes come coming walk walking start starting next here's have love like think reckon want "
     "need mention show give gave take turn put told said say call skip with pass round"
@@ -95,6 +96,9 @@ def _taken(pieces: Sequence[Piece], opened: int, head: int, new: Span) -> TakeBa
         return None
     if anew is None and not closed:
         return None
+    way = _way(pieces, stop)
+    if way is not None and way != _way(pieces, with_unit(pieces, old, opened)):
+        return None  # "12 metres long. I measured it myself. It's 3 metres wide."
     tail_end = min(with_unit(pieces, old, opened), opened)
     if [p.lower for p in pieces[old[1] : old[1] + 2]] == ["of", "them"]:
         tail_end = old[1]
@@ -106,6 +110,13 @@ def _taken(pieces: Sequence[Piece], opened: int, head: int, new: Span) -> TakeBa
         borrowed=tail if anew is None and tail[0] < tail[1] else None,
         late=True,
     )
+
+
+def _way(pieces: Sequence[Piece], i: int) -> str | None:
+    """The word of direction right behind a figure with its unit ("wide", "in diameter"), if there is one."""
+    if i >= len(pieces) or pause_before(pieces, i):
+        return None
+    return next((p.lower for p in pieces[i : i + 2] if p.lower in WAYS), None)
 
 
 def _counted_in(pieces: Sequence[Piece], figure: Span, stop: int) -> str | None:
