@@ -20,14 +20,7 @@ TOTALLING = tuple(tuple(words.split()) for words in (
     "makes it", "makes", "hence",
 ))  # fmt: skip
 """Words before a total, the longest first where one begins another."""
-ENDING = frozenset("now altogether total together overall left then".split()) | {
-    "in",
-    "all",
-    "of",
-    "them",
-    "'em",
-    "those",
-}
+ENDING = frozenset("now altogether total together overall left then in all of them 'em those".split())
 """Words that may stand behind a total before its clause ends."""
 WHERE = (PREPOSITIONS - {"for", "with", "of", "per"}) | frozenset(
     "top bottom front back left right here there midway upstairs downstairs outside inside overhead underneath halfway "

@@ -21,7 +21,7 @@ READ_FROM = word_set("on off from at by")
 """Prepositions before what a figure is read from."""
 READ = word_set("data name rating maker's makers engine set motor serial type id nameplate")
 """Words before a plate that is read."""
-LIT = word_set("on off going goes blinking flashing red green out fading fading")
+LIT = word_set("on off going goes blinking flashing red green out fading")
 """Words behind a light that tells the time of day, or that a phone records."""
 STANDING_IN = word_set("in at from around of to by with through near outside into")
 FIGURES_BEHIND = word_set("at with to up about over only")

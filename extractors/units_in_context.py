@@ -372,7 +372,7 @@ class InContext(Stream):
             return self.with_supplied(raw, last.unit)
         if not gap or not paused or last.unit.dimension not in LIKE_UNITS:
             return None
-        if self.tokens[raw.first - 1].after == "," and is_plural(gap[-1]) and raw.value % 1 == 0:
+        if counted and raw.value % 1 == 0:
             return None  # "storm pumps, two": a count
         words = [w.removesuffix("'s") for w in gap]
         nouns = [

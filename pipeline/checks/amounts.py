@@ -60,14 +60,12 @@ def coat_of_an_area(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     yield from product(walk, rule, row, [coats[:1], areas, rates], used, by_piece, "kilogram/hour", say, within=120)
 
 
+_PACKS = "case|carton|box|bag|sack|tray|crate|pack|packet|bundle|shot|sleeve|shipper|outer|multipack|pouch|tub|jar|tin"
 _IN_A_PACK = re.compile(
     r"\b(?:in(?:to)?|per|to|makes?|fills?|goes? in(?:to)?|holds?|takes?|of) (?:a|an|the|each|every|one) (?:\w+ )?"
-    r"(case|carton|box|bag|sack|tray|crate|pack|packet|bundle|shot|sleeve|shipper|outer|multipack|pouch|tub|jar|tin)\b"
+    rf"({_PACKS})\b"
 )
-_PACK = re.compile(
-    r"\b(?:case|carton|box|bag|sack|tray|crate|pack|packet|bundle|shot|sleeve|shipper|outer|multipack|pouch|tub|jar|"
-    r"tin)s?\b"
-)
+_PACK = re.compile(rf"\b(?:{_PACKS})s?\b")
 _EMPTY = re.compile(r"\b(?:empty|tare|gross|rated|capacity|max\w*|up to|limit|hoist|lift\w*|conveyor)\b")
 
 

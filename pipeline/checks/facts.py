@@ -189,7 +189,8 @@ def noun_class(vocabulary: Vocabulary, name: str) -> frozenset[str]:
     raise KeyError(f"check_words has no row {name!r}")
 
 
-CONNECTED = frozenset(frozenset((a, b)) for a in ("connected", "installed", "total") for b in ("load", "power"))
+CONNECTED = ("connected", "installed", "total")
+_CONNECTED = frozenset(frozenset((a, b)) for a in CONNECTED for b in ("load", "power"))
 """Words for what a whole line draws."""
 
 
@@ -202,7 +203,7 @@ def is_whole(walk: Walk, subject: str) -> bool:
         ("line", "machine", "unit", "thing", "plant", "system", "package", "installation", "equipment")
     ):
         return True
-    if own in CONNECTED:
+    if own in _CONNECTED:
         return True  # "connected load 65 kilowatts": what all of it draws
     maker = words(str(walk.identity.maker.value)) if walk.identity.maker is not None else ()
     if maker and own <= frozenset(maker):

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from datetime import date
 
 from pipeline.checks.electrical import DIRECT, SOURCES, SUPPLIED, phases_of, voltage_of
-from pipeline.checks.facts import Facts, facts, limit, size, slack
+from pipeline.checks.facts import CONNECTED, Facts, facts, limit, size, slack
 from pipeline.checks.nearby import BREATH, lead, one_sentence, outside, parted, seconds_between, words_around
 from pipeline.checks.offers import verdict
 from pipeline.checks.subjects import alike, mentions, words
@@ -83,9 +83,6 @@ def _beside(index: Facts, power: Quantity, prop: str, unit: str) -> Quantity | N
     return near[0] if len({(q.value, q.unit) for q in near}) == 1 else None
 
 
-_CONNECTED = ("connected", "installed", "total")
-
-
 def connected_load(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     """ "The installed power is 180 kilowatts and the main fuse is 160 amperes".
 
@@ -98,7 +95,7 @@ def connected_load(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     index = facts(walk)
     row = limit(vocabulary, "connected load")
     for load in index.of("power"):
-        told = mentions(f"{load.subject} {load.qualifier or ''}", *_CONNECTED) or {*_CONNECTED} & {*lead(load)[-4:]}
+        told = mentions(f"{load.subject} {load.qualifier or ''}", *CONNECTED) or {*CONNECTED} & {*lead(load)[-4:]}
         if not told or "watt" not in load.unit:
             continue
         fuses = [

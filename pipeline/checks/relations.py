@@ -1,4 +1,4 @@
-"""A product of figures against one that was told: what the rules of shifts, supplies, amounts and years share.
+"""A product or sum of figures against one that was told: what the rules of shifts, supplies, amounts and years share.
 
 Operands stand anywhere in a walk. What keeps a rule quiet: any combination of its figures that holds, what a stricter
 rule has settled, a product too far off to be of one thing, and a count told nearby that explains the difference.
@@ -9,11 +9,12 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterator, Sequence
 
+from extractors.phrases import plural
 from pipeline.checks.facts import Facts, facts, per_hour, size, slack
 from pipeline.checks.offers import verdict
 from pipeline.checks.told import nearest, sentence, settled
-from pipeline.checks.wording import moment
-from pipeline.walk import Checked, Finding, Quantity, Walk
+from pipeline.checks.wording import moment, number, told_count
+from pipeline.walk import Checked, Finding, Loose, Quantity, Walk
 from vocab import Row
 
 Results = Iterator[Finding | Checked]
@@ -56,6 +57,21 @@ def multipliers(index: Facts, figures: Sequence[Quantity]) -> set[int]:
 def explained(index: Facts, ratio: float, figures: Sequence[Quantity], spare: float) -> bool:
     """Whether a count told near the figures is the ratio between what was told and what they make."""
     return any(abs(r / n - 1) <= spare for n in multipliers(index, figures) for r in (ratio, 1 / ratio))
+
+
+def kinds_and_count(rule: str, noun: str, total: Quantity, kinds: Sequence[Loose]) -> Results:
+    """What comes of adding up the bare counts of some kinds of a noun, against the count of all of them."""
+    made = int(sum(n.value for n in kinds))
+    parts = [told_count(f"{noun} {i}", int(n.value), n.evidence) for i, n in enumerate(kinds, 1)]
+
+    def holds(total: Quantity, *parts: Quantity) -> bool:
+        return sum(p.value for p in parts) == total.value
+
+    message = (
+        f"{' and '.join(number(n.value) for n in kinds)} are {made} {plural(noun)}, {number(total.value)} was stated: "
+        "count again, and say which stands."
+    )
+    yield from verdict(rule, [total, *parts], holds, message, level="check")
 
 
 def product(

@@ -9,6 +9,7 @@ from datetime import date
 from extractors.phrases import plural, singular
 from pipeline.checks.facts import Facts, apart, bounds, facts, one_of, per_hour, size, slack
 from pipeline.checks.offers import verdict
+from pipeline.checks.relations import kinds_and_count
 from pipeline.checks.subjects import alike, head, words
 from pipeline.checks.told import beside, called, counted, pool, sentence, settled
 from pipeline.checks.wording import clean, figure, moment, number, said, told_count
@@ -208,18 +209,7 @@ def parts_of_a_count(walk: Walk, vocabulary: Vocabulary, today: date) -> Results
             continue
         if any(k.noun == c.noun and k.value == made for k in counted(index)):
             continue  # put right: "eight die clamps. No, it's twelve, six on the slide and six on the bed"
-        total = told_count(c.noun, c.value, c.evidence)
-        parts = [told_count(f"{c.noun} {i}", int(n.value), n.evidence) for i, n in enumerate(group, 1)]
-
-        def holds(total: Quantity, *parts: Quantity) -> bool:
-            return sum(p.value for p in parts) == total.value
-
-        message = (
-            f"{' and '.join(number(n.value) for n in group)} are {made} {plural(c.noun)}, {number(c.value)} was "
-            "stated: count "
-            "again, and say which stands."
-        )
-        yield from verdict(rule, [total, *parts], holds, message, level="check")
+        yield from kinds_and_count(rule, c.noun, told_count(c.noun, c.value, c.evidence), group)
 
 
 _PITCH = re.compile(r"\b(?:on (?:cent\w+|(?:\w+ ){1,3}cent\w+)|cent(?:re|er)s?|apart|pitch|spac\w+|o\.?c\.?)\b")

@@ -11,7 +11,7 @@ from extractors.words import Evidence
 from pipeline.checks.facts import Facts, facts, has_dimension, noun_class, size, slack
 from pipeline.checks.offers import verdict
 from pipeline.checks.passing import STOCK
-from pipeline.checks.relations import distinct, explained
+from pipeline.checks.relations import distinct, explained, kinds_and_count
 from pipeline.checks.subjects import head
 from pipeline.checks.told import Counted, beside, called, counted, pool, sentence, settled
 from pipeline.checks.wording import clean, moment, number, said, told_count
@@ -178,16 +178,7 @@ def contrasted_counts(walk: Walk, vocabulary: Vocabulary, today: date) -> Result
             made = sum(int(n.value) for n in run)
             if made == total.value or not 0.5 <= made / total.value <= 2 or max(n.value for n in run) >= total.value:
                 continue
-            parts = [told_count(f"{noun} {i}", int(n.value), n.evidence) for i, n in enumerate(run, 1)]
-
-            def holds(total: Quantity, *parts: Quantity) -> bool:
-                return sum(p.value for p in parts) == total.value
-
-            message = (
-                f"{' and '.join(number(n.value) for n in run)} are {made} {plural(noun)}, {number(total.value)} "
-                "was stated: count again, and say which stands."
-            )
-            yield from verdict(rule, [total, *parts], holds, message, level="check")
+            yield from kinds_and_count(rule, noun, total, run)
 
 
 def _totals(walk: Walk, index: Facts) -> dict[str, Quantity]:
