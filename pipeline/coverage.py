@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from extractors.words import Stretch, Word
 from pipeline.hearing_plan import FRAME, PlanOptions, Span, key
-from pipeline.muffled import Tone, muffled
+from pipeline.muffled import Tone, muffled, unintelligible
 
 PHANTOMS = (
     "thank you",
@@ -130,6 +130,8 @@ GUESSED_MUFFLED = 0.7
 """The same for a run whose voice lacks its upper band (pipeline/muffled.py). Chosen on three voices and twelve
 sentences. Of twelve others in three other voices without all above 600 or 800 Hz, a fifth or more of their words wrong,
 59 of 66 are told (41 with 0.6), and 3 of 6 that were heard better; clear speech and a cut at 1,000 Hz are as before."""
+NEVER = 2.0
+"""The same where no hearing can be right: above every probability."""
 RUN = 8
 """Words of such a run. Four or five catch as many and four times as many that were heard."""
 FEWEST = 3
@@ -182,8 +184,10 @@ def guessed(words: Sequence[Word], tone: Tone | None = None) -> tuple[tuple[int,
 
 def _bars(tone: Tone | None, runs: Sequence[Span]) -> tuple[float, ...]:
     """The mean probability that each run of words must have."""
-    dull = muffled(tone, runs) if tone is not None else (False,) * len(runs)
-    return tuple(GUESSED_MUFFLED if d else GUESSED for d in dull)
+    if tone is None:
+        return (GUESSED,) * len(runs)
+    degrees = zip(muffled(tone, runs), unintelligible(tone, runs), strict=True)
+    return tuple(NEVER if hopeless else GUESSED_MUFFLED if dull else GUESSED for dull, hopeless in degrees)
 
 
 def repeats_a_guess(breath: Sequence[Word]) -> bool:
@@ -217,9 +221,26 @@ def doubting(words: Sequence[Word], tone: Tone | None = None, *, told: Sequence[
 def not_understood(tone: Tone, words: Sequence[Word], options: PlanOptions) -> tuple[Stretch, ...]:
     """All that has to be listened to again: speech without words, and speech whose words are guesses."""
     runs = [Stretch(words[a].start, words[b - 1].end, WHY_GUESSED) for a, b in guessed(words, tone)]
-    return tuple(sorted((*unworded(tone.activity, words, options), *runs), key=lambda s: (s.start, s.end)))
+    blank = unworded(tone.activity, _possibly_heard(tone, words), options)
+    return tuple(sorted((*blank, *runs), key=lambda s: (s.start, s.end)))
 
 
+def _possibly_heard(tone: Tone, words: Sequence[Word]) -> list[Word]:
+    """The words without those few between two pauses that stand where no hearing can be right: "oh", "hmm", "wonderful".
+
+    Longer breaths stay, for they are told as guesses, with their words.
+    """
+    breaths = [(a, b) for a, b in _breaths(words)]
+    around = [Span(words[a].start - AROUND, words[b - 1].end + AROUND) for a, b in breaths]
+    lost = unintelligible(tone, around)
+    return [
+        w for (a, b), hopeless in zip(breaths, lost, strict=True) if b - a >= FEWEST or not hopeless for w in words[a:b]
+    ]
+
+
+AROUND = 1.0
+"""Seconds around a word or two alone that are judged with them: they take too little voice to say anything. Clear
+speech that near makes the stretch a clear one."""
 LETTER = 0.12
 """Seconds that a letter takes, slowly said; a figure's digit takes three times that. Common practice, no source."""
 

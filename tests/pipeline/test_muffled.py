@@ -14,7 +14,7 @@ from pipeline import live, speech
 from pipeline.coverage import GUESSED, GUESSED_MUFFLED, WHY_GUESSED, Hearing, doubting, guessed, not_understood
 from pipeline.hearing_plan import FRAME, HeardWord, PlanOptions, Span
 from pipeline.media import RATE
-from pipeline.muffled import SAMPLES, Tone, band_power, muffled
+from pipeline.muffled import SAMPLES, Tone, band_power, muffled, unintelligible
 from pipeline.settings import Settings
 from tests.pipeline.test_live import Forgetful
 
@@ -106,8 +106,31 @@ def test_fluent_words_over_muffled_sound_are_told_and_doubted_and_the_same_over_
 
 
 def test_surely_heard_words_over_muffled_sound_are_believed() -> None:
-    tone = tone_of(voice(4), QUIET, voice(3, cut=600, seed=2))
+    # a slope of 24 dB an octave more: the recogniser hears nearly all of it
+    tone = tone_of(voice(4), QUIET, voice(3, tilt=-30, seed=2))
+    assert muffled(tone, [Span(5, 8)]) == (True,)
     assert guessed(said(GUESSED_MUFFLED + 0.05, at=5.0), tone) == ()
+
+
+def test_where_nothing_can_be_heard_no_word_is_believed_however_sure() -> None:
+    tone = tone_of(voice(4), QUIET, voice(3, cut=600, seed=2), QUIET, voice(4, seed=3))
+    assert unintelligible(tone, [Span(0, 4), Span(5, 8), Span(9, 13)]) == (False, True, False)
+    words = [*said(0.99, at=0.2), *said(0.99, at=5.0), *said(0.99, at=9.2)]
+    assert guessed(words, tone) == ((9, 18),)
+    (place,) = not_understood(tone, words, PlanOptions())
+    assert 4.9 < place.start < place.end < 8.1
+
+
+def test_a_sound_or_two_written_where_nothing_can_be_heard_do_not_stand_for_what_was_said() -> None:
+    tone = tone_of(voice(4), QUIET, QUIET, voice(4.5, cut=500, seed=2), QUIET)
+    clear = said(0.99, at=0.5)
+    sounds = [Word("oh,", 7.4, 7.7, 0.9), Word("oh.", 8.6, 8.9, 0.9)]
+    (place,) = not_understood(tone, [*clear, *sounds], PlanOptions())
+    assert 5.5 < place.start < 6.5
+    assert 10 < place.end < 11
+    assert [w.doubt is not None for w in doubting([*clear, *sounds], tone, told=[place])][-2:] == [True, True]
+    bright = tone_of(voice(4), QUIET, QUIET, voice(4.5, seed=2), QUIET)
+    assert all(s.start > 8 or s.end < 8.6 for s in not_understood(bright, [*clear, *sounds], PlanOptions()))
 
 
 class Fluent(Forgetful):
