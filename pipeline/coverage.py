@@ -226,7 +226,7 @@ def not_understood(tone: Tone, words: Sequence[Word], options: PlanOptions) -> t
 
 
 def _possibly_heard(tone: Tone, words: Sequence[Word]) -> list[Word]:
-    """The words without those few between two pauses that stand where no hearing can be right: "oh", "hmm", "wonderful".
+    """The words without one or two between pauses where no hearing can be right: "oh", "hmm", "wonderful".
 
     Longer breaths stay, for they are told as guesses, with their words.
     """

@@ -32,8 +32,8 @@ BRIGHTEST = -20.0
 """dB from which speech is never muffled: noise between the words makes the rest of a recording look bright."""
 HOPELESS = -36.0
 """dB below which nothing that is written of a voice is believed. Five voices, with and without noise, all above a limit
-taken away: at 450 to 800 Hz (-38 to -86 dB) no sentence of 32 had more than 62 % of its words right, though the recogniser's mean
-probability reached 0.97; at 1,000 Hz (-11 to -18 dB) and above some are heard whole."""
+taken away: at 450 to 800 Hz (-38 to -86 dB) no sentence of 32 had more than 62 % of its words right, though the
+recogniser's mean probability reached 0.97; at 1,000 Hz (-11 to -18 dB) and above some are heard whole."""
 OWN = 75.0
 """Percentile of the blocks of voice that stands for the recording's clear speech. Chosen, no source."""
 BLOCK = 1.0
