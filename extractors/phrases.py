@@ -49,6 +49,14 @@ class Atom:
     """What stands between this part and the next one in writing: "-" or "" inside a token."""
 
 
+NEVER_Z = re.compile(
+    r"(?:w|prom|prem|prec|conc|exerc|surpr|compr|appra|superv|adv|dev|rev|telev|exc|merchand|franch|enterpr|improv|"
+    r"comprom|disgu|expert|treat|paraph|parad|porpo|tortoi|poi|noi|rai|prai|brui|crui|chem|dem|desp|no|po|ra|bru|cru)is"
+    r"(?:e|er|ers|es|ed|ing)$"
+)
+"""Words that are written with s on both sides: "likewise", "promised", "premises", "supervised"."""
+
+
 @lru_cache(maxsize=50_000)
 def spelling(word: str) -> str:
     """Lower case, one apostrophe, one side of the Atlantic."""
@@ -56,7 +64,7 @@ def spelling(word: str) -> str:
     for british, american in SPELLINGS:
         if british in word:
             word = word.replace(british, american)
-    return re.sub(r"(?<=[a-z]{3})is(e|er|ers|es|ed|ing|ation)$", r"iz\1", word)
+    return word if NEVER_Z.search(word) else re.sub(r"(?<=[a-z]{3})is(e|er|ers|es|ed|ing|ation)$", r"iz\1", word)
 
 
 @lru_cache(maxsize=50_000)

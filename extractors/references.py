@@ -99,6 +99,8 @@ ALONG = frozenset({"along", "down", "up", "over"})
 SOFT = frozenset(
     {"also", "again", "still", "just", "another", "a", "an", "the", "your", "our", "being", "both", "more", "plain"}
 )
+PLACED = frozenset("makes comes goes stands sits follows".split())
+"""Verbs between a name and its number: "the weigher makes five", "your packer comes fourth"."""
 POINTERS = frozenset({"that", "this", "it", "those", "these", "they", "there", "here"})
 HEADED = 14
 """Atoms before the first station of a row in which the row is named; chosen, no source."""
@@ -274,16 +276,17 @@ class References:
         """ "Rough trim is six and fine trim is seven", "the weigher makes five": a number that is due closes the clause
         of what it is."""
         verb = self.atoms[i - 1].lower if i >= 2 else ""
-        if verb not in COPULAS | {"makes"} or self.atoms[i - 1].after:
+        if verb not in COPULAS | PLACED or self.atoms[i - 1].after:
             return None
-        found = self.label(i, letters=False) or self.nth_along(i)
+        counted = None if verb in PLACED - {"makes"} else self.label(i, letters=False)
+        found = counted or self.nth_along(i)
         if found is None or not self.due(found[0]) or self.atoms[i].sentence - self._told_at() > 2:
             return None
         number, last = found
         ends = last >= len(self.atoms) or self.atoms[last - 1].after or self.atoms[last].lower in ("and", "then")
         if not ends:
             return None
-        role = self.roles.before(i - (verb == "makes"), led=False, linked=verb == "makes")
+        role = self.roles.before(i - (verb in PLACED), led=False, linked=verb in PLACED)
         if (
             role is not None
             and self.atoms[role.first - 1 - (self.atoms[role.first - 1].lower == "the")].lower in BEHIND
@@ -490,8 +493,10 @@ class References:
         pointed = (
             self.atoms[last - 1].after == "," and self.atoms[last].lower in POINTERS and self.roles.copula(last + 1)
         )
+        pointed = pointed or (line is not None and self.due(numbers[0]) and self.inserted(last))
         if pointed:
-            return Reference(i, last, numbers, "", "bare")  # "H and J, those are the nickel tanks"
+            # "H and J, those are the nickel tanks"; "seven, which stands ahead of the dip, is a rinse"
+            return Reference(i, last, numbers, "", "bare")
         if self.atoms[last].lower in COPULAS and not self.atoms[last - 1].after:
             several = self.atoms[last].lower in ("are", "were", "'re")
             if (
@@ -502,6 +507,11 @@ class References:
                 return None  # "it's fourteen, two are hiding under the oven"
             return Reference(i, last, numbers, "", "bare")
         return Reference(i, last, numbers, "", "bare") if direct and line is not None else None
+
+    def inserted(self, last: int) -> bool:
+        """Whether a clause of which stands between a reference that ends at last and its verb."""
+        after = self.atoms[last - 1].after == "," and self.atoms[last].lower == "which"
+        return after and self.roles.behind_inserts(last) is not None
 
     def letter_soon(self, i: int) -> bool:
         """Whether B stands a few words behind the A at atom i: "A is the soak clean, B the rinse"."""

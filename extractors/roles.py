@@ -45,7 +45,7 @@ SKIPPED = frozenset(
         "the a an your our their my his her its this that it now really also again just basically actually then "
         "still only another one so going where which what uh um like kind sort of back all both used known as "
         "those these they probably maybe perhaps think believe guess say therefore thus hence obviously clearly "
-        "apparently presumably naturally simply evidently supposedly"
+        "apparently presumably naturally simply evidently supposedly likewise similarly equally"
     ).split()
 )
 STOPS = frozenset(
@@ -81,6 +81,10 @@ TELLING = frozenset(
     "shows works starts stops leaves costs feels sounds weighs gives says was does's misses lacks loses".split()
 )
 """Verbs that tell how a place is, and not what it is for."""
+ALIKE = frozenset("twins identical alike same pair twin similar".split())
+EACH = frozenset("both each all of them one the a an two being for are is pair".split())
+MOST_INSERTS = 3
+"""How many of them stand between a reference and its verb, at most: "tank nine, then, which is the last, is"."""
 ONCE_MORE = frozenset({"again", "too", "also"})
 LAST = (["the", "last"], ["the", "final"])
 PLACES_IN_ROW = frozenset({"last", "final", "first", "end", "middle", "between"})
@@ -150,14 +154,14 @@ class Roles:
                         break
                     continue
                 if (
-                    a.lower in STOPS
+                    (a.lower in STOPS and not (a.lower == "running" and k == i and self.known(k + 1)))
                     or k in self.measured
                     or k in self.numbers
                     or a.aside
                     or a.sentence != atoms[i].sentence
                 ):
                     break
-                kind = self.classes.of(a.lower)
+                kind = "content" if a.lower == "can" and self._container(k) else self.classes.of(a.lower)
                 if (
                     kind in ("helps", "stands_in", "asks", "joins", "leads", "answers", "points")
                     or (k > i and not atoms[k].after and self.places.at(atoms, k) is not None and k + 1 in self.numbers)
@@ -202,6 +206,12 @@ class Roles:
         if not 0 < k < len(self.atoms):
             return False
         return self.atoms[k - 1].glue == "-"
+
+    def _container(self, k: int) -> bool:
+        """Whether "can" is the thing and no verb: "that's the can washer"."""
+        before = self.atoms[k - 1].lower if k else ""
+        named = k + 1 < len(self.atoms) and not self.atoms[k].after and self.heads.at(self.atoms, k + 1) is not None
+        return named and before in ("the", "a", "your", "our", "and", "is", "'s")
 
     def _own_number(self, k: int) -> int | None:
         """Where the number of a place that is part of a role ends, both at k; None where a reference begins there."""
@@ -286,6 +296,8 @@ class Roles:
         # "stage one has a pump" tells what it has, not what it is
         if any(a.lower in ("has", "holds", "had") for a in atoms[i:k]) and not (k < len(atoms) and self.known(k)):
             return None
+        if atoms[k].lower in ALIKE and linked and atoms[k].after == ",":
+            return self.alone(self._behind_all(k + 1))  # "nine and eight are twins, both of them the dip"
         sided = atoms[k].lower in ("right", "left") and article  # "second is the right hand side"
         role = self.sided(k) if sided else self.phrase(k)
         machine = role is not None and self.heads.at(atoms, role.end - 1) is not None
@@ -305,6 +317,12 @@ class Roles:
         if not role.vocabulary and not article and described and not (due and comma and role.end - k > 1):
             return None
         return self._plainer(role) if not self._place_only(role) else None
+
+    def _behind_all(self, k: int) -> int:
+        """The end of words for all of the places just told: "both of them", "each one a", "the pair"."""
+        while k < len(self.atoms) - 1 and self.atoms[k].lower in EACH and not self.atoms[k].after:
+            k += 1
+        return k
 
     def _behind_aside(self, i: int) -> int | None:
         """Where the words behind a clause about the speaker begin: "four, I walked past it, that's the pierce"."""
@@ -404,24 +422,48 @@ class Roles:
         return role if named or told else None
 
     def _last_said(self, i: int) -> int | None:
-        """Where a few words between pauses end that stand between a reference and its verb ("eight, the last, is",
-        "number four, in between, is"); None where none do."""
-        where = self.atoms[i].lower in PREPOSITIONS | WHERE
-        for end in range(i + 1, min(i + (9 if where else 5), len(self.atoms))):
-            if end - 1 in self.numbers or end - 1 in self.measured or self.atoms[end - 1].lower in COPULAS:
-                return None
-            if self.atoms[end - 1].after == ",":
-                placed = where and end < len(self.atoms)
-                pointed = placed and self.atoms[end].lower in ("that", "it")
-                # "and seven, before the cooling, that's the tunnel"
-                return end if self.copula(end) or (pointed and self.copula(end + 1)) else None
-        last = self.atoms[i].lower in ("last", "final") or [a.lower for a in self.atoms[i : i + 2]] in LAST
-        end = i + 1 + (self.atoms[i].lower == "the")
-        end += [a.lower for a in self.atoms[end : end + 1]] == ["one"]
-        named = last and end + 1 < len(self.atoms) and self.atoms[end - 1].after == ","
-        if named and self.atoms[end].lower in ("the", "a", "an"):
+        """Where the words between pauses end that stand between a reference and its verb ("eight, the last, is",
+        "number four, in between, is", "seven, which comes ahead of the dip, is"); None where none do."""
+        atoms = self.atoms
+        last = atoms[i].lower in ("last", "final") or [a.lower for a in atoms[i : i + 2]] in LAST
+        end = i + 1 + (atoms[i].lower == "the")
+        end += [a.lower for a in atoms[end : end + 1]] == ["one"]
+        named = last and end + 1 < len(atoms) and atoms[end - 1].after == ","
+        if named and atoms[end].lower in ("the", "a", "an"):
             return end  # "and ninth, last one, the packer"
-        return end if last and end < len(self.atoms) and self.copula(end) else None
+        if last and end < len(atoms) and self.copula(end):
+            return end
+        return self.behind_inserts(i)
+
+    def behind_inserts(self, i: int) -> int | None:
+        """Where the verb of a reference stands behind what was put in between: an adverb, a clause of where or which,
+        a word or two about the place."""
+        atoms, at = self.atoms, i
+        for _ in range(MOST_INSERTS):
+            which = atoms[at].lower in ("which", "that", "this") and self._verb_at(at + 1)
+            where = which or atoms[at].lower in PREPOSITIONS | WHERE
+            end = next((k + 1 for k in range(at, min(at + (12 if where else 4), len(atoms))) if atoms[k].after), None)
+            if end is None or end >= len(atoms) or atoms[end - 1].after != ",":
+                return None
+            if not which and any(atoms[k].lower in COPULAS or k in self.measured for k in range(at, end)):
+                return None
+            if atoms[at].lower == "and" or any(k in self.numbers for k in range(at, end)):
+                return None
+            pointed = where and atoms[end].lower in ("that", "it")
+            # "and seven, before the cooling, that's the tunnel"
+            if self.copula(end) or (pointed and self.copula(end + 1)):
+                return end
+            if not where and any(atoms[k].lower not in SKIPPED for k in range(at, end)):
+                return None
+            at = end
+        return None
+
+    def _verb_at(self, i: int) -> bool:
+        """Whether a clause of which goes on with its verb: "which stands", "which is"."""
+        if i >= len(self.atoms):
+            return False
+        lower = self.atoms[i].lower
+        return self.copula(i) or lower in TELLING or self.classes.of(lower) == "acts"
 
     def _instead(self, i: int) -> Role | None:
         """The role behind a pause where the words before it name none: "nine's not wet at all, it's the drying pit"."""
