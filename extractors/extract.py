@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from extractors.answers import find_answers
 from extractors.asides import mark_asides
 from extractors.at_once import find_at_once
@@ -22,6 +24,7 @@ from extractors.spoken_numbers import find_numbers
 from extractors.standing import find_remarks
 from extractors.stopped import find_stopped
 from extractors.unsure import listen_again, stations_doubted, things_doubted
+from extractors.weighed_doubts import doubted
 from extractors.words import Transcript
 from vocab import Vocabulary
 
@@ -31,6 +34,12 @@ MOST = 10_000
 
 def extract(transcript: Transcript, vocabulary: Vocabulary) -> Mentions:
     """Everything that the transcript says of a machine, each mention with the span of words it stands on."""
+    read_so_far = undoubted(transcript, vocabulary)
+    return replace(read_so_far, quantities=doubted(read_so_far.quantities, read_so_far.tokens, vocabulary))
+
+
+def undoubted(transcript: Transcript, vocabulary: Vocabulary) -> Mentions:
+    """The same before figures are doubted for how they were said."""
     tokens, misheard = tokenise(transcript, vocabulary)
     repairs = find_repairs(tokens, vocabulary)
     clear = mark_asides(without(tokens, repairs), vocabulary)

@@ -12,6 +12,7 @@ from extractors.marks import heard_badly
 from extractors.mentions import Measure, Number, Tokens
 from extractors.spoken_numbers import find_numbers, number_at, table
 from extractors.trade_meanings import Meaning
+from extractors.unit_names import counts_things, measures_in_barrels
 from extractors.unit_words import Unit, compound, figure_words
 from extractors.units_told_later import told_later
 from vocab import Vocabulary
@@ -49,6 +50,7 @@ class Figures(Stream):
         self.joining = Joining(tokens, vocabulary)
         self.left, self.meaning = LeftOut(tokens, vocabulary), Meaning(tokens, vocabulary)
         self.money = {w: row["value"] for row in vocabulary["figures"] if row["kind"] == "money" for w in row["words"]}
+        self.in_barrels = measures_in_barrels(tokens)
         self.marks = {row["mark"]: (row["unit"], row["property"]) for row in vocabulary["size_marks"]}
 
     def all(self) -> Iterator[Measure]:
@@ -140,6 +142,8 @@ class Figures(Stream):
         end, unit = found
         if unit.said == "bar" and self.linked(end) and self.lower(end) in BAR_THINGS:
             return raw  # "one bar feeder"
+        if counts_things(self.tokens, unit.said, n.value, end, in_barrels=self.in_barrels):
+            return raw  # "nine barrels come with it", "each cell takes one bar at a time"
         if unit.said == "second" and self.lower(at) == "second" and n.value > 1 and self.lower(end) in ("hand", "one"):
             return raw
         if unit.dimension == "temperature" and self.tokens[n.last - 1].after == "-" and len(self.lower(at)) == 1:
@@ -424,6 +428,8 @@ class Figures(Stream):
         if raw.unit is None or raw.unit.dimension != "time" or raw.unit.pint == "second" or raw.property or raw.shape:
             return False
         behind = self.lower(raw.last) == "more" and self.lower(raw.first - 1) in ("be", "for", "another")
+        if raw.unit.pint in ("day", "week") and self.holds_word(("shift", "shifts"), *self.sentence(raw.first)):
+            return True  # "they ran it two shifts, six days, never nights"
         return behind or self.holds("time of people", max(a, raw.first - 6), raw.first)
 
     def elsewhere(self, raw: Raw) -> bool:

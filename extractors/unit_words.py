@@ -65,10 +65,14 @@ class UnitTable:
         return lower if plain and lower is not None and lower[1].pint != unit.pint else None
 
     def _in_the(self, tokens: Tokens, i: int) -> tuple[int, Unit] | None:
-        """ "110 kilos in the hour": the time in which so much is done."""
-        if i + 2 >= len(tokens) or tokens[i].lower != "in" or tokens[i + 1].lower not in ("the", "a", "an", "one"):
+        """ "110 kilos in the hour", "1,500 metres in minute": the time in which so much is done."""
+        if i + 1 >= len(tokens) or tokens[i].lower != "in":
             return None
-        time = self._form(tokens, i + 2, False) if all(_linked(tokens, k) for k in (i, i + 1, i + 2)) else None
+        at = i + 2 if tokens[i + 1].lower in ("the", "a", "an", "one") else i + 1
+        if at == i + 1 and tokens[at].lower not in ("second", "minute", "hour", "day"):
+            return None  # "in minutes"
+        linked = at < len(tokens) and all(_linked(tokens, k) for k in range(i, at + 1))
+        time = self._form(tokens, at, False) if linked else None
         return time if time and time[1].pint in ("second", "minute", "hour", "day") else None
 
     def _form(self, tokens: Tokens, i: int, digits: bool) -> tuple[int, Unit] | None:
