@@ -36,6 +36,7 @@ from pipeline.checks import (
     ranges,
     ratings,
     reached,
+    related,
     several,
     shifts,
     sizes,
@@ -44,6 +45,7 @@ from pipeline.checks import (
     sums,
     supplies,
     throughput,
+    totals,
     transport,
     travel,
     tubes,
@@ -102,6 +104,8 @@ WIDE: tuple[Rule, ...] = (
     *sizes.RULES,
     *guises.RULES,
     *lines.RULES,
+    *related.RULES,
+    *totals.RULES,
 )
 """Rules that look for their figures further and leave alone what the others compared."""
 TWINS = {"contents_and_room": "silo_and_load", "amount_in_a_time": "output_of_a_shift"}

@@ -201,6 +201,15 @@ def apparent_power(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
             ratios = [(size(power, "volt*ampere") or 0) / (k * made) for k in factors]
             return any(not outside(r, low, row["high"], slack(power, volts, amps)) for r in ratios)
 
+        def power_of(volts: Quantity, amps: Quantity, k: float = factors[0]) -> float:
+            return k * (size(volts, "volt") or 1.0) * (size(amps, "ampere") or 1.0)
+
+        # a transformer has two voltages, told side by side: the current may be of either
+        sides = [q for q in index.of("voltage") if seconds_between(q, power) <= SENTENCE]
+        volts = min(
+            (*sides, volts), key=lambda q: abs(math.log(power_of(q, amps) / (size(power, "volt*ampere") or 1.0)))
+        )
+        v = size(volts, "volt") or 0.0
         yield from verdict(
             "apparent_power",
             (power, volts, amps),

@@ -58,7 +58,17 @@ def _note(rule: Callable[..., Any], vocabulary: Vocabulary | None) -> RuleNote:
     limits: tuple[str, ...] = ()
     if vocabulary is not None and "limits" in vocabulary.tables:
         limits = tuple(_limit(row) for row in vocabulary["limits"].rows if row["rule"] == rule.__name__)
+    if rule.__name__ == "figures_go_together" and vocabulary is not None:
+        limits = tuple(_relation(row) for row in vocabulary["relations"].rows)
     return RuleNote(rule.__name__, family, _flat(first), _after(doc, "Source"), _after(doc, "Tolerance"), limits)
+
+
+def _relation(row: Any) -> str:
+    """A row of vocab/relations.toml: what is reckoned, against what, and where from."""
+    ends = [f"{row[k]:g}" if row[k] is not None else "" for k in ("low", "high")]
+    band = f"{ends[0] or 'no less'} to {ends[1] or 'no more'} of it" if any(ends) else "as it is"
+    letter = row["told"].partition(":")[0]
+    return f"{row['name']}: {letter} told, {row['makes'][0]} made, {band} ({row['source']})"
 
 
 def _after(text: str, label: str) -> str:

@@ -35,6 +35,8 @@ def figure_out_of_range(walk: Walk, vocabulary: Vocabulary, today: date) -> Resu
                 continue
             if size(q, row["unit"]) is None:
                 continue
+            if q.value == 0 and q.value_max is not None:
+                continue  # "a dial from zero to ten bar", "nought to eight feet a minute": a scale or a setting
             if "unit was not said" in (q.doubt or ""):
                 continue  # the unit is ours, and bears a mark
             if _within(row, q):

@@ -23,6 +23,7 @@ from pipeline.checks.facts import (
 from pipeline.checks.nearby import attributive, lead, parted
 from pipeline.checks.offers import verdict
 from pipeline.checks.passing import told_of_what_passes
+from pipeline.checks.states import in_two_states, two_sides
 from pipeline.checks.subjects import alike, head, mentions, singular, words
 from pipeline.checks.wording import clean, compared, moment, said
 from pipeline.walk import Checked, Finding, Quantity, Walk
@@ -136,6 +137,8 @@ def same_figure_twice(walk: Walk, vocabulary: Vocabulary, today: date) -> Result
                     continue  # what travels through comes in several sizes
                 if told_of_what_passes(a, b):
                     continue  # `more_than_it_takes` compares them
+                if (prop == "voltage" and two_sides(a, b)) or in_two_states(index, a, b):
+                    continue
                 if any(w and w not in words(q.subject) for q in (a, b) for w in (_beside_it(q),)):
                     continue  # "the bund round it holds", "out through the door, 2.5 wide": of what was named beside it
                 # a figure put right was minded by the speaker: its contradiction is the one taken back

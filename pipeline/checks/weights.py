@@ -8,7 +8,7 @@ from datetime import date
 
 from pipeline.checks.facts import facts, is_whole, limit, noun_class, size, slack
 from pipeline.checks.mechanical import LIFTED, LIFTING
-from pipeline.checks.nearby import attributive, most, outside
+from pipeline.checks.nearby import attributive, lead, most, outside
 from pipeline.checks.offers import verdict
 from pipeline.checks.subjects import head, mentions, words
 from pipeline.checks.wording import clean, figure, heard, moment, number, said
@@ -39,6 +39,7 @@ def part_heavier_than_whole(walk: Walk, vocabulary: Vocabulary, today: date) -> 
     index = facts(walk)
     own = [q for q in index.of("weight") if size(q, "kilogram") and q.value_max is None and not attributive(q)]
     wholes = [q for q in own if is_whole(walk, q.subject) or _WHOLE.search(q.around or "")]
+    wholes = [q for q in wholes if "another" not in lead(q)[-3:]]  # one more of several pieces
     if len({(q.value, q.unit) for q in wholes}) != 1:
         return
     whole = wholes[0]
