@@ -24,8 +24,10 @@ CASES: list[dict[str, Any]] = tomllib.loads((CASES_AT / "relations.toml").read_t
 SCENES: list[dict[str, Any]] = tomllib.loads((CASES_AT / "checks_planted.toml").read_text(encoding="utf-8"))["scene"]
 FOUND = 45
 """Least number of planted errors found in the scenes learned from; 2026-11-27: 45 of 48, before the table 11."""
-ALARMS = 8
-"""Most findings of other rules on the twins of the cases; 2026-11-27: 8 of 194."""
+KEPT = 16
+"""As FOUND, of the scenes that were only counted; 2026-11-27: 18 of 48 by the scorer, before the table 13."""
+ALARMS = 7
+"""Most findings of other rules on the twins of the cases; 2026-11-27: 7 of 194."""
 
 
 def stamped(say: str) -> str:
@@ -65,10 +67,17 @@ def test_no_other_rule_asks_about_what_can_be() -> None:
     assert len(alarms) <= ALARMS, alarms
 
 
-def test_planted_errors_are_found_and_their_twins_left_alone() -> None:
-    missed = [s["name"] for s in SCENES if not any(holds(f, a) for f in asked(walk_of(s["bad"])) for a in s["about"])]
-    assert len(SCENES) - len(missed) >= FOUND, missed
-    assert [(s["name"], f.message) for s in SCENES for f in asked(walk_of(s["good"]))] == []
+def missed(scenes: list[dict[str, Any]]) -> list[str]:
+    """The scenes whose error nothing asks about."""
+    return [s["name"] for s in scenes if not any(holds(f, a) for f in asked(walk_of(s["bad"])) for a in s["about"])]
+
+
+@pytest.mark.parametrize(("kept", "least", "alarms"), [(False, FOUND, 0), (True, KEPT, 1)])
+def test_planted_errors_are_found_and_their_twins_left_alone(kept: bool, least: int, alarms: int) -> None:
+    mine = [s for s in SCENES if s.get("kept", False) is kept]
+    assert len(mine) == 48
+    assert len(mine) - len(missed(mine)) >= least
+    assert len([f.message for s in mine for f in asked(walk_of(s["good"]))]) <= alarms
 
 
 def test_a_formula_reckons_and_refuses_what_is_none() -> None:
