@@ -1,7 +1,8 @@
 """What speaks for a cut, weighed: whether the recording is a row of machines, and where the machines of a row open.
 
-Three sets of weights (vocab/cut_weights.toml, fitted by tools/fit_cuts.py) add up to the logarithm of odds: of marks of
-a clause, of marks of the stretch between two cuts (spans.py weighs all ways of cutting), and of marks of the whole.
+Sets of weights (vocab/cut_weights.toml, fitted by tools/fit_cuts.py) add up to the logarithm of odds: of marks of a
+clause, of the stretch between two cuts and of the speaker's pace (ways.py weighs all ways of cutting at all paces), and
+of marks of the whole.
 """
 
 from __future__ import annotations
@@ -18,7 +19,8 @@ from extractors.lot_numbers import Cue
 from extractors.mentions import Tokens
 from extractors.openings import Opening, clauses, said
 from extractors.row_marks import cut_marks, row_marks
-from extractors.spans import SPAN_MARKS, Counted, Floats, Weighed, span_marks, weigh
+from extractors.spans import PACE_MARKS, PACES, SPAN_MARKS, Counted, Floats, pace_marks, span_marks
+from extractors.ways import Weighed, weigh
 from vocab import Vocabulary
 
 CHANCE = 0.5
@@ -34,6 +36,8 @@ MACHINES = ("own", "name stops, machine", "a machine", "agent, no verb")
 SERIALS = frozenset({"serial", "number", "number's", "plate"})
 PLATES = frozenset({"serial", "serial's", "plate", "plate's"})
 NONE = frozenset({"number", "name", "plate", "serial"})
+PACE_NAMES = tuple(f"{words} words each" for words in PACES)
+"""What speaks for each pace before anything is looked at."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,6 +48,7 @@ class Clauses:
     """Their first tokens."""
     marks: Sequence[Mapping[str, float]]
     spans: Floats
+    paces: Floats
     identities: int
     words: int
 
@@ -63,17 +68,18 @@ def clauses_of(tokens: Tokens, cues: Sequence[Cue], rules: Collection[int], voca
         figures=[i for i, x in enumerate(tokens) if _figure(x.text, x.lower, vocabulary)],
         machines=[p for p, m in zip(places, marks, strict=True) if any(m.get(name) for name in MACHINES)],
     )
-    return Clauses(places, marks, span_marks(counted), len(counted.identities), len(tokens))
+    paces = pace_marks(counted.edges)
+    return Clauses(places, marks, span_marks(counted), paces, len(counted.identities), len(tokens))
 
 
 def weights(vocabulary: Vocabulary, what: str) -> Mapping[str, float]:
-    """The weights of one of the three sets ("row", "cut" or "span"), by mark."""
+    """The weights of one of the sets ("row", "cut", "span" or "pace"), by mark."""
     return _weights(vocabulary)[what]
 
 
 @lru_cache(maxsize=8)
 def _weights(vocabulary: Vocabulary) -> dict[str, dict[str, float]]:
-    out: dict[str, dict[str, float]] = {"row": {}, "cut": {}, "span": {}}
+    out: dict[str, dict[str, float]] = {"row": {}, "cut": {}, "span": {}, "pace": {}}
     for row in vocabulary["cut_weights"]:
         out[row["of"]][row["mark"].removeprefix(f"{row['of']}: ")] = row["weight"]
     return out
@@ -86,9 +92,17 @@ def sum_of(marks: Mapping[str, float], weigh_by: Mapping[str, float]) -> float:
 
 def weighed(c: Clauses, vocabulary: Vocabulary) -> Weighed:
     """How likely each clause opens another machine, were the recording a row."""
-    by, span = weights(vocabulary, "cut"), weights(vocabulary, "span")
+    by = weights(vocabulary, "cut")
     sums = np.array([sum_of(m, by) for m in c.marks])
-    return weigh(sums, c.spans @ np.array([span.get(name, 0.0) for name in SPAN_MARKS]))
+    span = weights_of(vocabulary, "span", SPAN_MARKS)
+    pace, at = weights_of(vocabulary, "pace", PACE_MARKS), weights_of(vocabulary, "pace", PACE_NAMES)
+    return weigh(sums, c.spans @ span + c.paces @ pace, at)
+
+
+def weights_of(vocabulary: Vocabulary, what: str, names: Sequence[str]) -> Floats:
+    """The weights of some marks of a set."""
+    by = weights(vocabulary, what)
+    return np.array([by.get(name, 0.0) for name in names])
 
 
 def cuts_at(places: Sequence[int], chances: Floats, *, sure: Collection[int] = ()) -> list[int]:

@@ -1,8 +1,9 @@
 """Fits vocab/cut_weights.toml on tests/cases/machines.toml: tools/fit_cuts.py [--write].
 
-Three sets of weights, each shrunk quadratically. "cut" and "span", together: which clauses of a row open another
-machine, and which stretches are one; all ways of cutting a row are weighed, and the right one is made likely. "row": is
-a recording a row; the recordings of one machine or line in tests/cases count less each.
+Sets of weights, each shrunk quadratically. "cut", "span" and "pace", together: which clauses of a row open another
+machine, which stretches are one, and in how many words the speaker tells of each; all ways of cutting a row are weighed
+at all paces, and the right one is made likely. "row": is a recording a row; the recordings of one machine or line in
+tests/cases count less each.
 
 Most words of vocab/moves.toml came in with the very recordings that are fitted on, so that a machine's name is known
 there far oftener than in any other talk. So each recording is read without the words that its set alone has. Judged in
@@ -15,7 +16,7 @@ import re
 import sys
 import tomllib
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from pathlib import Path
 from types import MappingProxyType
@@ -33,15 +34,16 @@ from extractors.normalise import tokenise
 from extractors.openings import find_openings
 from extractors.row_marks import row_marks
 from extractors.ruled_cuts import begins_as_one, ruled_cuts
-from extractors.spans import SPAN_MARKS, weigh
-from extractors.weighed_cuts import Clauses, clauses_of, cuts_at, of_cuts
+from extractors.spans import PACE_MARKS, PACES, SPAN_MARKS
+from extractors.ways import NEVER, all_ways, log_sum, stretches_likely, weigh
+from extractors.weighed_cuts import PACE_NAMES, Clauses, clauses_of, cuts_at, of_cuts
 from pipeline.timed_text import read_stamped
 from vocab import Table, Vocabulary, builtin
 
 ROOT = Path(__file__).resolve().parents[1]
 WITHIN = 5.0
 FOLDS = 6
-SHRINK = {"row": 16.0, "cut": 30.0, "span": 3.0}
+SHRINK = {"row": 16.0, "cut": 30.0, "span": 3.0, "pace": 3.0, "each pace": 2.0}
 OTHERS = 0.3
 """Weight of a recording of one machine or line that was written for another purpose."""
 FOLDERS = ("narrations", "figure_narrations", "narrations_by_others")
@@ -53,7 +55,9 @@ HIDDEN = frozenset(
 """Kinds of moves.toml whose words came in with recordings."""
 WORDLESS = frozenset({"17", "18"})
 """Sets from which no word was taken into moves.toml."""
-ROUNDS = 150
+ROUNDS = 120
+TOGETHER = 40
+"""Recordings of like length that are weighed at once."""
 LEAST_SPREAD = 0.05
 Floats = NDArray[np.float64]
 Marks = dict[str, float]
@@ -89,10 +93,13 @@ class Model:
 
 @dataclass(frozen=True)
 class Models:
-    """All three; the spans have no constant."""
+    """All of them; those of spans and paces have no constant."""
 
     cut: Model
     span: Floats
+    pace: Floats
+    at: Floats
+    """Of each pace."""
     row: Model | None = None
 
 
@@ -189,41 +196,83 @@ def fit_row(rows: list[Marks], right: list[float], counts: list[float]) -> Model
     return Model(names, found, float(b[-1] - mean @ found))
 
 
+class Padded:
+    """Rows of like length, filled up to one: their marks, and where they are rightly cut."""
+
+    def __init__(self, rows: Sequence[Recording], clauses: Sequence[Floats]) -> None:
+        self.counts = np.array([len(x) for x in clauses])
+        n = int(self.counts.max())
+        self.clauses = np.zeros((len(rows), n, clauses[0].shape[1]))
+        self.cut = np.zeros((len(rows), n))
+        self.real = np.zeros((len(rows), n, n), dtype=bool)
+        """By recording, clause and width: what is a stretch of the recording and not filled up."""
+        right = np.zeros((len(rows), n, n))
+        for k, (r, x) in enumerate(zip(rows, clauses, strict=True)):
+            self.clauses[k, : len(x)] = x
+            self.cut[k, list(r.cut)] = 1.0
+            self.real[k] = np.arange(n)[:, None] + np.arange(n) < len(x)
+            for first, last in pairwise([0, *r.cut, len(x)]):
+                right[k, first, last - first - 1] = 1.0
+        self.right = right[self.real]
+        self.of = np.nonzero(self.real)[0]
+        pairs = list(enumerate(rows))
+        here = [self.real[k, : len(clauses[k]), : r.clauses.spans.shape[1]] for k, r in pairs]
+        self.spans = np.concatenate([r.clauses.spans[here[k]] for k, r in pairs])
+        self.paces = np.concatenate([r.clauses.paces[:, here[k]] for k, r in pairs], axis=1)
+
+    def loss(self, sums: Floats, spans: Floats, at: Floats) -> tuple[float, Floats, Floats, Floats]:
+        """How unlikely the right ways are, and its slopes: of the clauses' sums, the stretches' and the paces'."""
+        stretches = np.full((len(at), *self.real.shape), NEVER)
+        stretches[:, self.real] = spans
+        ways = all_ways(sums, stretches, self.counts)
+        right = [np.bincount(self.of, weights=x * self.right, minlength=len(sums)) for x in spans]
+        by_pace, right_by_pace = at[:, None] + ways.totals, at[:, None] + np.stack(right)
+        total, rightly = log_sum(by_pace.T), log_sum(right_by_pace.T)
+        pace, right_pace = np.exp(by_pace - total), np.exp(right_by_pace - rightly)
+        likely = (pace[:, :, None, None] * stretches_likely(ways, stretches))[:, self.real]
+        return (
+            float((total - rightly).sum() - (sums * self.cut).sum()),
+            (pace[:, :, None] * ways.chances).sum(0) - self.cut,
+            likely - right_pace[:, self.of] * self.right,
+            (pace - right_pace).sum(1),
+        )
+
+
 def fit_cuts(recordings: list[Recording]) -> Models:
     """The right cuts of each row against all other ways of cutting it."""
-    rows = [r for r in recordings if r.cuts]
+    rows = sorted((r for r in recordings if r.cuts), key=lambda r: len(r.clauses.marks))
     names = sorted({name for r in rows for m in r.clauses.marks for name in m})
     x = [matrix([dict(m) for m in r.clauses.marks], names) for r in rows]
     mean, spread = scaled(np.vstack(x))
     z = [(m - mean) / spread for m in x]
-    size = len(names)
+    groups = [Padded(rows[k : k + TOGETHER], z[k : k + TOGETHER]) for k in range(0, len(rows), TOGETHER)]
+    sizes = [len(names), 1, len(SPAN_MARKS), len(PACE_MARKS), len(PACES)]
+    parts = [slice(sum(sizes[:k]), sum(sizes[: k + 1])) for k in range(len(sizes))]
+    shrink = np.repeat([SHRINK["cut"], 1e-6, SHRINK["span"], SHRINK["pace"], SHRINK["each pace"]], sizes)
 
     def what(b: Floats) -> tuple[float, Floats]:
-        value, slope = 0.0, np.zeros_like(b)
-        for r, clauses in zip(rows, z, strict=True):
-            sums, spans = clauses @ b[:size] + b[size], r.clauses.spans @ b[size + 1 :]
-            w = weigh(sums, spans)
-            edges = [0, *r.cut, len(sums)]
-            right = [(a, b - a - 1) for a, b in pairwise(edges)]
-            total = w.against_none + spans[0, spans.shape[1] - 1]
-            value += total - sums[list(r.cut)].sum() - sum(spans[at] for at in right)
-            more = w.chances.copy()
-            more[list(r.cut)] -= 1
-            slope[:size] += clauses.T @ more
-            slope[size] += more.sum()
-            slope[size + 1 :] += (w.spans[:, :, None] * r.clauses.spans).sum((0, 1))
-            slope[size + 1 :] -= sum(r.clauses.spans[at] for at in right)
-        return value, slope
+        value, slopes = 0.0, [np.zeros(size) for size in sizes]
+        cut, always, span, pace, at = (b[part] for part in parts)
+        for g in groups:
+            more, *more_slopes = g.loss(g.clauses @ cut + always, g.spans @ span + g.paces @ pace, at)
+            value += more
+            slopes[0] += np.tensordot(more_slopes[0], g.clauses, 2)
+            slopes[1] += more_slopes[0].sum()
+            slopes[2] += more_slopes[1].sum(0) @ g.spans
+            slopes[3] += np.tensordot(more_slopes[1], g.paces, 2)
+            slopes[4] += more_slopes[2]
+        return value, np.concatenate(slopes)
 
-    b = least(what, np.array([SHRINK["cut"]] * size + [1e-6] + [SHRINK["span"]] * len(SPAN_MARKS)))
-    found = b[:size] / spread
-    return Models(Model(names, found, float(b[size] - mean @ found)), b[size + 1 :])
+    b = least(what, shrink)
+    cut, always, span, pace, at = (b[part] for part in parts)
+    found = cut / spread
+    return Models(Model(names, found, float(always[0] - mean @ found)), span, pace, at)
 
 
 def marks_of(r: Recording, found: Models) -> tuple[Marks, list[int]]:
     """Marks of the whole, with those of what a row would be cut into; and where it would be."""
     sums = found.cut.odds([dict(m) for m in r.clauses.marks])
-    w = weigh(sums, r.clauses.spans @ found.span)
+    w = weigh(sums, r.clauses.spans @ found.span + r.clauses.paces @ found.pace, found.at)
     return r.words | of_cuts(r.clauses, w), cuts_at(r.clauses.places, w.chances)
 
 
@@ -250,7 +299,7 @@ def judged_figures(recordings: list[Recording], judged: list[tuple[Marks, list[i
                 continue
             is_row = bool(row.odds([marks])[0] >= ROW_BAR)
             times = [r.times[k] for k in places]
-            near = sum(any(abs(t - c) <= WITHIN for t in times) for c in r.cuts)
+            near = right_ones(times, r.cuts)
             hits, gold, said = hits + near * is_row, gold + len(r.cuts), said + len(times) * is_row
             rows_hits, rows_said = rows_hits + near, rows_said + len(times) * bool(r.cuts)
             rows += bool(r.cuts) == is_row
@@ -265,6 +314,16 @@ def judged_figures(recordings: list[Recording], judged: list[tuple[Marks, list[i
     }
 
 
+def right_ones(found: list[float], cuts: list[float]) -> int:
+    """How many cuts are found within 5 s, each by one of its own."""
+    left = list(found)
+    for cut in cuts:
+        near = [f for f in left if abs(f - cut) <= WITHIN]
+        if near:
+            left.remove(min(near, key=lambda f: abs(f - cut)))
+    return len(found) - len(left)
+
+
 def table(found: Models) -> str:
     """The text of vocab/cut_weights.toml."""
     head = (ROOT / "vocab/cut_weights.toml").read_text(encoding="utf-8").split("[[row]]")[0]
@@ -275,6 +334,8 @@ def table(found: Models) -> str:
         *(("row", name, weight) for name, weight in zip(found.row.names, found.row.weights, strict=True)),
         *(("cut", name, weight) for name, weight in zip(found.cut.names, found.cut.weights, strict=True)),
         *(("span", name, weight) for name, weight in zip(SPAN_MARKS, found.span, strict=True)),
+        *(("pace", name, weight) for name, weight in zip(PACE_MARKS, found.pace, strict=True)),
+        *(("pace", name, weight) for name, weight in zip(PACE_NAMES, found.at, strict=True)),
     ]
     for of, name, weight in listed:
         mark = f"{of}: {name}".replace('"', '\\"')
@@ -288,5 +349,5 @@ if __name__ == "__main__":
     print("in folds:", ", ".join(f"{what} {value:.3g}" for what, value in judged_figures(known, judged).items()))
     if "--write" in sys.argv[1:]:
         fitted = fit_cuts(known)
-        fitted = Models(fitted.cut, fitted.span, fit_rows(known, [marks for marks, _ in judged]))
+        fitted = replace(fitted, row=fit_rows(known, [marks for marks, _ in judged]))
         (ROOT / "vocab/cut_weights.toml").write_text(table(fitted), encoding="utf-8")
