@@ -8,32 +8,20 @@ and in a row it stands. Numbers of several lots or assets always cut.
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from extractors.clause_names import bare
-from extractors.clause_talk import phrases_in
+from extractors.earlier_machine import earlier_machine
 from extractors.lot_numbers import find_cues
-from extractors.mentions import Token, Tokens
+from extractors.mentions import Tokens
 from extractors.openings import find_openings, said
-from extractors.ruled_cuts import OPENED, SHORTEST, Cut, begins_as_one, named, numbers_of, returns_of, ruled_cuts
+from extractors.ruled_cuts import SHORTEST, Cut, begins_as_one, numbers_of, returns_of, ruled_cuts
 from extractors.weighed_cuts import Clauses, clauses_of, cuts_at, row_odds, weighed
 from vocab import Vocabulary
 
 ROW_BAR = 0.6
 """Log odds from which a recording is a row; chosen in folds: four lines of 227 are cut and eleven rows of 119 lost,
 six and five at 0, where it also cuts a line that it was fitted on."""
-LEAD = 5
-"""Words of a sentence that only leads into the next one."""
-NAMED = 14
-"""Words in which the machine is named that the speaker goes back to."""
-ENOUGH, CLEAR = 0.5, 0.2
-"""Shared words that name an earlier machine, and by how many more than any other."""
-WEAK = frozenset({"also", "oh", "says"})
-"""Words of what is told late that bring in as many new machines."""
-SMALL = 3
-"""Letters of words that name no machine."""
 SAID = 6
 """Words of a weighed cut that are told as its reason, at most."""
 
@@ -75,59 +63,18 @@ def _cuts(tokens: Tokens, vocabulary: Vocabulary) -> list[Cut]:
         if row_odds(tokens, openings, cues, c, w, series=series, vocabulary=vocabulary) < ROW_BAR:
             return []
     said_at = {_clause_of(c, at): (at, words) for at, words, _ in reversed(ruled)}
-    returns = returns_of(tokens, cues, vocabulary)
+    returns = [at for at, _, _ in returns_of(tokens, cues, vocabulary)]
     out: list[Cut] = []
     starts = [0]
     # where it is a row, hardly a cut of the rules is wrong
     for n in cuts_at(c.places, w.chances, sure={_clause_of(c, at) for at, _, _ in ruled} - {0}):
         at, words = said_at.get(n, (c.places[n], _reason(tokens, c.places[n])))
-        earlier = _returned_to(tokens, c, n, starts, returns, vocabulary)
+        earlier = earlier_machine(tokens, c.places, n, starts, returns, vocabulary)
         if at - starts[-1] < SHORTEST or (earlier is not None and earlier == len(starts) - 1):
             continue  # it goes on with the machine that is spoken of
         out.append((at, words, earlier))
         starts.append(at)
     return out
-
-
-def _returned_to(
-    tokens: Tokens,
-    c: Clauses,
-    n: int,
-    starts: list[int],
-    returns: Sequence[tuple[int, str, int]],
-    vocabulary: Vocabulary,
-) -> int | None:
-    """Which earlier machine a clause goes back to."""
-    ends = [*c.places[n + 1 :], len(tokens)]
-    first, last = c.places[n], ends[0]
-    if last - first <= LEAD and len(ends) > 1:
-        last = ends[1]  # "Okay. Back to the lathe."
-    name = next((name for at, _, name in returns if first <= at < last), None)
-    low = [t.lower for t in tokens[first:last] if t.lower not in WEAK]
-    if name is None and not phrases_in(low, 0, len(low), vocabulary, "added"):
-        return None
-    earlier = _opened_with(tokens, first, min(last, first + NAMED), starts)
-    return earlier if earlier is not None or name is None else named(tokens, name, starts)
-
-
-def _opened_with(tokens: Tokens, first: int, last: int, starts: Sequence[int]) -> int | None:
-    """The earlier machine, not the last, whose first words share most with what is said here; a word that opened
-    several counts less: "the booth, he's telling me, …"."""
-    here = {_stem(t) for t in tokens[first:last]} - {""}
-    ends = [*starts[1:], first]
-    opened = [
-        {_stem(t) for t in tokens[start : min(start + OPENED, end)]} for start, end in zip(starts, ends, strict=True)
-    ]
-    scores = [sum(1 / sum(w in other for other in opened) for w in here & words) for words in opened]
-    best = max(scores)
-    alone = all(s < best - CLEAR for n, s in enumerate(scores) if n != scores.index(best))
-    return scores.index(best) if best >= ENOUGH and alone and scores[-1] < best else None
-
-
-def _stem(t: Token) -> str:
-    """A noun or number by which a machine may be named again; "" for other words."""
-    word = bare(t.lower)
-    return word if word.isdigit() or (len(word) > SMALL and word.isalpha()) else ""
 
 
 def _reason(tokens: Tokens, at: int) -> str:

@@ -8,9 +8,11 @@ from typing import Any
 
 import pytest
 
+from extractors.earlier_machine import earlier_machine
 from extractors.lot_numbers import CUES, find_cues
 from extractors.machines import find_machines
 from extractors.normalise import tokenise
+from extractors.ruled_cuts import returns_of
 from extractors.words import Transcript, Word
 from pipeline.timed_text import read_stamped
 from vocab import builtin
@@ -126,6 +128,27 @@ def test_going_back_without_saying_back_to(name: str, second: int, earlier: int)
     transcript = read_stamped(next(c["text"] for c in CASES if c["name"] == name), "case")
     parts = find_machines(tokenise(transcript, builtin())[0], builtin())
     assert {transcript.words[p.first].start: p.back_to for p in parts}[second] == earlier
+
+
+@pytest.mark.parametrize(
+    ("back", "earlier"),
+    [
+        ("Back to the lathe, it's 480 volts and it stays on its stand.", 0),
+        ("Going back to the press for a second, the tag says 1998.", 1),
+        ("Oh, the press, I should have said, has a light guard, new in 2015.", 1),
+        ("One more thing on number seven, the remote's lost.", 1),
+        ("And a grinder too, six inch, with a stand, a Brellmoor again.", None),
+        ("Back on the ground floor, the forklift, gas, two ton, 2011.", None),
+    ],
+)
+def test_which_machine_a_return_is_tied_to(back: str, earlier: int | None) -> None:
+    """A word that both have ("hydraulic") ties to neither; what is brought in as news is another machine."""
+    told = "Lathe, hydraulic chuck, a Brellmoor. Number seven is a press, hydraulic too, ninety ton. Saw, ten foot."
+    tokens = tokenise(read_stamped(f"[0:00] {told} {back}", "case"), builtin())[0]
+    starts = [next(i for i, t in enumerate(tokens) if t.text == word) for word in ("Lathe", "Number", "Saw")]
+    places = [*starts, len(told.split())]
+    at = [a for a, _, _ in returns_of(tokens, find_cues(tokens, builtin()), builtin())]
+    assert earlier_machine(tokens, places, 3, starts, at, builtin()) == earlier
 
 
 def test_a_return_names_the_earlier_machine() -> None:
