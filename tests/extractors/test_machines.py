@@ -69,14 +69,14 @@ def test_a_row_is_cut(case: dict[str, Any]) -> None:
     ("sets", "floor"), [(range(1, 16), 0.94), (range(16, 17), 0.7), (range(17, 19), 0.87)], ids=["1-15", "16", "17-18"]
 )
 def test_cut_points_of_all_narrations_together(sets: range, floor: float) -> None:
-    """F1 within 5 s: 0.963, 0.738 and 0.887 when this was written. No word was taken from the sets from 16."""
+    """F1 within 5 s: 0.968, 0.738 and 0.900 when this was written. No word was taken from the sets from 16."""
     assert f1_of([c for c in CASES if int(c["set"]) in sets]) >= floor
 
 
 def test_cut_points_of_narrations_that_nothing_was_learned_from() -> None:
-    """F1 0.847 when this was written (the issue's bar is 0.9), 0.692 before clauses were weighed together. No line is
-    cut, no row is lost."""
-    assert f1_of(UNSEEN) >= 0.83
+    """F1 0.870 when this was written (the issue's bar is 0.9), 0.847 before they were weighed at paces, 0.692 before
+    clauses were weighed together. No line is cut, no row is lost."""
+    assert f1_of(UNSEEN) >= 0.85
     assert all(bool(cuts_of(c["text"])) == bool(c["cuts"]) for c in UNSEEN)
 
 
