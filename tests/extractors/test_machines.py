@@ -137,6 +137,7 @@ def test_going_back_without_saying_back_to(name: str, second: int, earlier: int)
         ("Going back to the press for a second, the tag says 1998.", 1),
         ("Oh, the press, I should have said, has a light guard, new in 2015.", 1),
         ("One more thing on number seven, the remote's lost.", 1),
+        ("Oh, the hydraulic one, I forgot, is noisy.", None),
         ("And a grinder too, six inch, with a stand, a Brellmoor again.", None),
         ("Back on the ground floor, the forklift, gas, two ton, 2011.", None),
     ],
