@@ -25,9 +25,12 @@ from extractors.phrases import singular, span_of
 from extractors.said_of_things import hedged, material
 from extractors.same_thing import Thing, heading, same, whole, words_before
 from extractors.scene import Scene, scene
+from extractors.thing_marks import recording
+from extractors.thing_talk import thing_marks
 from extractors.told_groups import bare, groups
 from extractors.told_parts import placed_parts
 from extractors.unnamed_things import unnamed_things
+from extractors.weighed_things import LEAST_WORDS, outweighed
 from vocab import Vocabulary
 
 SIBLINGS = {"conveyor": ("belt",), "furnace": ("oven",), "oven": ("furnace",), "crane": ("hoist",), "tank": ("vessel",)}
@@ -73,6 +76,9 @@ class Gatherer:
         self.mentioned: dict[int, list[int]] = {}
         self.talk = talk_of(view, self.phrases, sequences, roles, lists, vocabulary)
         self.plates = owners(view, self.phrases)
+        self.recording = recording(self.talk, self.phrases, frozenset(self.decided), vocabulary)
+        self.ruled: list[tuple[int, str]] = []
+        """What the rules made of each phrase that is no later mention: listed, passing, left or never."""
         self.things: list[Thing] = []
         self.mentions: list[ThingMention] = []
 
@@ -103,6 +109,8 @@ class Gatherer:
         ):
             phrase = replace(phrase, grade="generic")  # "fourteen anode cells" are no whole
         if phrase.grade in ("never", "whole") or phrase.negated or rate(self.talk, phrase):
+            if phrase.grade == "never" and not phrase.negated:
+                self.ruled.append((n, "never"))
             return
         decision = self.decided.get(n)
         if (decision is not None and decision.disposition == "gone") or none(self.talk, phrase):
@@ -126,9 +134,7 @@ class Gatherer:
         if earlier is not None and count and again is None and earlier.mention.count not in (None, count):
             # "four racks on a bar ... Racks on the wall, a hundred and eighty of them"
             earlier = None if of_each(self.atoms, earlier.phrase) else earlier
-        if earlier is None and (
-            in_passing(self.view, phrase) or not listed(self.talk, phrase, self.things, decided=decision is not None)
-        ):
+        if earlier is None and not self.rules_list(n, phrase, decided=decision is not None):
             return
         span = span_of(self.atoms, self.view.tokens, phrase.first, phrase.last)
         head, mods = singular(phrase.heads[-1]), words_before(phrase)
@@ -145,6 +151,7 @@ class Gatherer:
             status="corrected" if again is not None else "hedged" if hedged(self.atoms, phrase) else "stated",
             same_as=earlier.index if earlier is not None else None,
             part_of=None if earlier is not None else whole(self.atoms, self.things, phrase, head, mods, count),
+            passing=earlier is None and not facts and self.outweighed(n),
         )
         mention = replace(mention, **facts)  # type: ignore[arg-type]
         if again is not None and mods < self.things[again].mods:
@@ -166,6 +173,20 @@ class Gatherer:
             self.things.append(Thing(mention, phrase, len(self.mentions), mods, head, self.atoms[phrase.name].sentence))
         self.mentioned[n] = [len(self.mentions) if earlier is None else earlier.index]
         self.mentions.append(mention)
+
+    def rules_list(self, n: int, phrase: Phrase, *, decided: bool) -> bool:
+        """Whether the rules would list what is named here for the first time."""
+        passing = in_passing(self.view, phrase)
+        ruled = (
+            "passing" if passing else "listed" if listed(self.talk, phrase, self.things, decided=decided) else "left"
+        )
+        self.ruled.append((n, ruled))
+        return ruled == "listed"
+
+    def outweighed(self, n: int) -> bool:
+        """Whether what the rules list is only named in passing, by all marks together."""
+        long = len(self.atoms) >= LEAST_WORDS
+        return long and outweighed(thing_marks(self.recording, n, ruled="listed"), self.vocabulary)
 
     def parts_gone(self, total: Thing) -> None:
         """Withdraws the parts of a total that is put right: "eight, four up and four down ... no, twelve"."""

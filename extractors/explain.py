@@ -100,7 +100,8 @@ def _facts(transcript: Transcript, mentions: Mentions, span: Span) -> Iterator[s
             what = f", {t.disposition}" if t.disposition else ""
             back = "" if t.same_as is None else f", the same as {mentions.things[t.same_as].name} before"
             more = _more(t.status, t.doubt, t.basis, t.by)
-            yield f'"{_words(transcript, t.span)}": {t.name}{count}{what}{back}{more} (components)'
+            passing = ", named in passing: not listed" if t.passing else ""
+            yield f'"{_words(transcript, t.span)}": {t.name}{count}{what}{back}{passing}{more} (components)'
     for s in mentions.sequences:
         for station in s.stations:
             if _meets(station.span, span):

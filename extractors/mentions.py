@@ -131,6 +131,8 @@ class ThingMention:
     same_as: int | None = None
     """Index of the earlier mention that this one refers back to; its attributes are added to that one."""
     part_of: int | None = None
+    passing: bool = False
+    """Whether it is only named in passing: figures may be of it, but no buyer would list it."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -218,7 +218,9 @@ def _known(values: Iterable[Any]) -> Any:
 
 def _components(transcript: Transcript, things: tuple[ThingMention, ...]) -> tuple[Component, ...]:
     roots = [_root(things, i) for i in range(len(things))]
-    order = sorted(set(roots), key=lambda r: (min(t.span for i, t in enumerate(things) if roots[i] == r), r))
+    # what is put right later was meant to be listed
+    named = {r for t, r in zip(things, roots, strict=True) if not things[r].passing or t.status == "corrected"}
+    order = sorted(named, key=lambda r: (min(t.span for i, t in enumerate(things) if roots[i] == r), r))
     ids = {root: f"c{n}" for n, root in enumerate(order, 1)}
     out = []
     for root in order:
@@ -227,7 +229,7 @@ def _components(transcript: Transcript, things: tuple[ThingMention, ...]) -> tup
         part_of = _known(t.part_of for t in standing)
         parent = roots[part_of] if part_of is not None and 0 <= part_of < len(things) else None
         component = _component(transcript, standing, ids[root])
-        out.append(replace(component, part_of=ids[parent] if parent is not None and parent != root else None))
+        out.append(replace(component, part_of=ids.get(parent) if parent not in (None, root) else None))
     return tuple(out)
 
 
