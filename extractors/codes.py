@@ -63,6 +63,8 @@ class Codes:
                 out += atoms[k + 1].said.upper() * 2
                 k += 2
             elif len(a.said) == 1 and a.said.isalpha():
+                if len(out) >= 3 and a.said == "a" and atoms[k - 1].after and not a.after and a.glue != "-":
+                    break  # "M-O-R-V-A-Y-N-E, a model 30"
                 out += a.said.upper()
                 k += 1
             elif out and a.lower in ("as", "like", "for") and k + 1 < len(atoms):

@@ -125,8 +125,13 @@ def _parts(core: str, numbers: dict[str, tuple[str, float]], units: frozenset[st
             return [*found[1].replace("-", " ").split(), "inch"]
         if found := SPAN.fullmatch(core):
             low, high = (float(found[k].replace(",", "")) for k in (1, 2))
-            if found[2][0] == "0" or (len(found[1]) <= 2 and len(found[2]) >= 4 and found[2][-1] not in "05"):
-                return [core]  # "16-0093", "88-3316": the number of a plate
+            leading = found[1][0] == "0" and found[1][1:2].isdigit()
+            if (
+                leading
+                or found[2][0] == "0"
+                or (len(found[1]) <= 2 and len(found[2]) >= 4 and found[2][-1] not in "05")
+            ):
+                return [core]  # "16-0093", "88-3316", "06-118": the number of a plate
             if low < high and len(found[1]) <= 5 and not (low > 100 and high > 1000 and "," not in core):
                 return [found[1], "to", found[2]]
             return [core]

@@ -11,6 +11,8 @@ from extractors.phrases import Atom, Finder, clause_start, is_plural
 from extractors.word_classes import Classes
 
 MADE = frozenset({"made", "built", "manufactured", "constructed", "produced", "fabricated"})
+MADE_WHAT = frozenset("it this that her him them these those all by the".split())
+"""Words behind "built" where it tells who built what is shown."""
 HEDGES = frozenset(
     (
         "about around roughly maybe perhaps probably think guess reckons reckon believe supposedly early late mid circa"
@@ -79,12 +81,14 @@ class Years:
         return Plate(i, found[1], "year", found[0], doubt) if ends and name else None
 
     def dated(self, plate: Plate) -> Plate | None:
-        """ "Made by Castlewright, in 2008": the year right behind a maker."""
+        """ "Made by Castlewright, in 2008": the year right behind a maker, or behind its letters."""
         atoms, k = self.atoms, plate.last
-        if plate.field != "maker" or k >= len(atoms):
+        if k >= len(atoms) or atoms[k].sentence != atoms[k - 1].sentence:
             return None
-        if atoms[k].sentence != atoms[k - 1].sentence:
+        if plate.field != "maker":
             return None
+        if (behind := self.built_then(plate)) is not None:
+            return behind
         # "Marlow built her, nineteen eighty-seven"
         made = [a.lower for a in atoms[k : k + 2]]
         if made and made[0] in MADE and not atoms[k].after and k + 2 < len(atoms):
@@ -104,6 +108,22 @@ class Years:
         # "built by Castlewright in 2008", "built by Castlewright, 2008"
         found = self.codes.year_at(k + 1 if atoms[k].lower in ("in", "from") else k)
         return Plate(k, found[1], "year", found[0]) if found is not None and found[2] else None
+
+    def built_then(self, plate: Plate) -> Plate | None:
+        """ "Castlewright built it, a model 40, in 2008", "an outfit called Reeve made it, R-E-E-V-E, back in '98"."""
+        atoms, k = self.atoms, plate.last
+        if not k or atoms[k - 1].after not in (",", "") or atoms[k].lower not in ("in", "back", "around", "about"):
+            return None
+        start = next((n for n in range(k, 0, -1) if atoms[n - 1].sentence != atoms[k].sentence), 0)
+        says = [a.lower for a in atoms[start : plate.last]]
+        built = any(a in MADE and b in MADE_WHAT for a, b in pairwise(says))
+        k += 1 + (atoms[k].lower == "back" and atoms[k + 1 : k + 2] != [] and atoms[k + 1].lower in ("in", "about"))
+        found = self.codes.year_at(k)
+        if not built or found is None or self.otherwise(plate.last, k):
+            return None
+        ends = found[1] >= len(atoms) or bool(atoms[found[1] - 1].after)
+        doubt = None if found[2] else "two figures of the year said"
+        return Plate(k, found[1], "year", found[0], doubt) if ends else None
 
     def vintage(self, i: int) -> Plate | None:
         """ "An oh-six model", "it's an oh-four", "a 1996 lathe", "..., oh-nine model year"."""
@@ -201,7 +221,7 @@ class Years:
         start = clause_start(self.atoms, i)
         words = {a.lower for a in self.atoms[start:k]}
         if {"new", "in"} <= words or {"brand", "new"} <= words:
-            words -= {"new", "installed", "in"}  # "it was new in 1998": as good as built
+            words -= {"new", "installed", "in", "bought", "purchased"}  # "it was new in 1998": as good as built
         built = {"built", "manufactured", "constructed", "made", "construction", "manufacture", "build"} & words
         return any(w in words and not (w == "new" and built) for w in self.not_year) or (
             {"put", "in"} <= words and not built and "put" in words

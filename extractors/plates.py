@@ -308,7 +308,7 @@ class Plates(Years):
                 if field == "maker"
                 else self.codes.year_at(k) is not None
                 if field == "year"
-                else self.codes.part(k) is not None and a.lower not in ("a", "i", "no")
+                else self.codes.part(k) is not None and a.said not in ("a", "I", "i", "no", "No")
             )
             value = value or (
                 field == "model"

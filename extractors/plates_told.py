@@ -47,6 +47,8 @@ class PlatesTold(Plates):
         k = plate.last
         if plate.field not in ("serial", "model") or k >= len(self.atoms) or self.atoms[k - 1].after != ",":
             return super().dated(plate)
+        if plate.field == "model" and (built := self.built_then(plate)) is not None:
+            return built
         found = self.codes.year_at(k)
         closed = found is not None and (found[1] >= len(self.atoms) or self.atoms[found[1] - 1].after)
         if found is None or not found[2] or not closed or self.otherwise(plate.first, k):
