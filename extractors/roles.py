@@ -440,7 +440,7 @@ class Roles:
         a word or two about the place."""
         atoms, at = self.atoms, i
         for _ in range(MOST_INSERTS):
-            which = atoms[at].lower in ("which", "that", "this") and self._verb_at(at + 1)
+            which = atoms[at].lower == "which" and self._verb_at(at + 1)
             where = which or atoms[at].lower in PREPOSITIONS | WHERE
             end = next((k + 1 for k in range(at, min(at + (12 if where else 4), len(atoms))) if atoms[k].after), None)
             if end is None or end >= len(atoms) or atoms[end - 1].after != ",":
