@@ -23,6 +23,7 @@ from extractors.roles_again import excuses, no_such, role_again, role_denied, ro
 from extractors.second_looks import second_look, unit_alone
 from extractors.takebacks import TakeBack, as_mention, is_filler, pieces_of, tools
 from extractors.unit_repairs import unit_echo
+from extractors.weighed_takes import weighed_takes
 from extractors.word_classes import FIGURE, NUMBER_WORDS, Classes, Piece
 from vocab import Vocabulary, builtin
 
@@ -34,8 +35,15 @@ REPEATABLE = frozenset({"points", "leads", "helps", "stands_in", "joins", "asks"
 
 def find_repairs(tokens: Tokens, vocabulary: Vocabulary) -> tuple[RepairMention, ...]:
     """Self-corrections in order of time; those whose heard and read are equal are repeats without content."""
-    classes, cues = tools(vocabulary)
-    pieces, where = pieces_of(tokens, classes)
+    pieces, where = pieces_of(tokens, tools(vocabulary)[0])
+    found = takes_by_rule(pieces, vocabulary)
+    found += weighed_takes(pieces, tokens, where, found, vocabulary)
+    return tuple(as_mention(t, tokens, where) for t in sorted(found, key=_place))
+
+
+def takes_by_rule(pieces: Sequence[Piece], vocabulary: Vocabulary) -> list[TakeBack]:
+    """What the rules find, in one walk over the words."""
+    cues = tools(vocabulary)[1]
     runs = {cue.first: cue for cue in cues.find(pieces)}
     known = materials(vocabulary)
     found: list[TakeBack] = []
@@ -72,7 +80,12 @@ def find_repairs(tokens: Tokens, vocabulary: Vocabulary) -> tuple[RepairMention,
                 continue
         found.append(take)
         done = max(done, take.dropped[-1][1] if take.dropped else i + 1)
-    return tuple(as_mention(t, tokens, where) for t in found)
+    return found
+
+
+def _place(take: TakeBack) -> int:
+    """Where it is in time: its first dropped word, else what stands."""
+    return take.dropped[0][0] if take.dropped else take.kept[0] if take.kept is not None else 0
 
 
 def _by_cue(pieces: Sequence[Piece], i: int, cue: Cue, known: Materials) -> TakeBack | None:

@@ -116,7 +116,8 @@ def _settle_quantities(all_: list[QuantityMention], olds: list[QuantityMention],
         if same and lead is not None:
             kept = replace(kept, property=lead.property, subject=lead.subject or old.subject)
         all_[:] = [_treated(q, kept, repair) for q in all_]
-        all_.append(kept)
+        if not any(q.status == "withdrawn" and q.span == old.span and _figure(q) == _figure(old) for q in all_):
+            all_.append(kept)  # else it stands there already, where it was said first
 
 
 def _settle_bare_figure(all_: list[QuantityMention], repair: RepairMention, old: int, new: int) -> None:
