@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from extractors.mentions import Number, Tokens
+from extractors.phrases import sentence_bounds
 from extractors.unit_words import Unit, UnitTable, figure_words, unit_table
 from extractors.word_classes import Classes, classes_of
 from vocab import Vocabulary
@@ -78,12 +79,7 @@ class Stream:
 
     def sentence(self, i: int) -> tuple[int, int]:
         """First and last (excluded) token of the sentence of token i."""
-        a = b = i
-        while a > 0 and self.tokens[a - 1].sentence == self.tokens[i].sentence:
-            a -= 1
-        while b < len(self.tokens) and self.tokens[b].sentence == self.tokens[i].sentence:
-            b += 1
-        return a, b
+        return sentence_bounds(self.tokens, i)
 
     def holds(self, kind: str, first: int, last: int) -> bool:
         """Whether a phrase of a kind stands among tokens first to last."""

@@ -7,9 +7,11 @@ An atom is the smallest written part of a token: "dry-off" is two, "drive's" is 
 from __future__ import annotations
 
 import re
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
+from operator import attrgetter
 from typing import Generic, TypeVar
 
 from extractors.mentions import Tokens
@@ -225,14 +227,22 @@ def clause_end(atoms: Sequence[Atom], i: int) -> int:
     return i + 1
 
 
-def sentence_bounds(atoms: Sequence[Atom], i: int) -> tuple[int, int]:
-    """First atom and end (excluded) of the sentence that i stands in."""
-    first = last = i
-    while first > 0 and atoms[first - 1].sentence == atoms[i].sentence:
-        first -= 1
-    while last < len(atoms) - 1 and atoms[last + 1].sentence == atoms[i].sentence:
-        last += 1
-    return first, last + 1
+def sentence_bounds(words: Sequence[Atom] | Tokens, i: int) -> tuple[int, int]:
+    """First word and end (excluded) of the sentence that i stands in.
+
+    Sentences are numbered in order, so both are looked for in growing steps: a transcript without a full stop is one
+    sentence of thousands of words, and this is asked at every one of them.
+    """
+    sentence, n = words[i].sentence, len(words)
+    low = high = i
+    step = 16
+    while low > 0 and words[low].sentence == sentence:
+        low, step = max(0, low - step), 2 * step
+    step = 16
+    while high < n and words[high].sentence == sentence:
+        high, step = min(n, high + step), 2 * step
+    of = attrgetter("sentence")
+    return bisect_left(words, sentence, low, i, key=of), bisect_right(words, sentence, i, high, key=of)
 
 
 def text_of(atoms: Sequence[Atom], first: int, last: int) -> str:
