@@ -97,7 +97,22 @@ def figures(pieces: Sequence[Piece], tokens: Tokens, where: Sequence[int], vocab
         if last - first == 1 and pieces[first].lower in {"one", "a"} and not _counts(pieces, last):
             continue
         out.append(_figure(pieces, first, last, n.value, table))
-    return out
+    return [f for n, f in enumerate(out) if not _spelt(out, n) and not _inches(pieces, out, n)]
+
+
+def _spelt(found: Sequence[Said], n: int) -> bool:
+    """Whether a figure is one of a row of single ones, as plates are read aloud: "8, 6, 5"."""
+    row = [
+        0 <= k < len(found) and found[k].value < 10 and found[k].end - found[k].first == 1 for k in range(n - 2, n + 3)
+    ]
+    joined = [0 < k < len(found) and found[k].first == found[k - 1].last for k in range(n - 1, n + 3)]
+    return any(all(row[k : k + 3]) and all(joined[k : k + 2]) for k in range(3))
+
+
+def _inches(pieces: Sequence[Piece], found: Sequence[Said], n: int) -> bool:
+    """Whether a figure is the inches behind its feet: "nine foot six"."""
+    feet = n > 0 and found[n - 1].unit == "foot" and found[n - 1].end == found[n].first
+    return feet and found[n].value < 12 and not (pieces[found[n].first - 1].comma or pieces[found[n].first - 1].ends)
 
 
 def _counts(pieces: Sequence[Piece], i: int) -> bool:

@@ -21,8 +21,7 @@ evaluate = pytest.importorskip("evaluate")
 GOLDS = sorted((ROOT / "tests" / "cases" / "narrations_by_others").glob("*.gold.json"))
 UNSEEN = sorted((ROOT / "tests" / "cases" / "narrations_unseen").glob("*.gold.json"))
 """Read once, learned from by nobody: to be measured by, never to be looked at while a rule is written."""
-# reached on 2026-11-27 with 76: 0.97, 0.96, 0.91, 0.98, 0.94, 0.87, 0.84, 0.82, 0.83, 0.92, 0.95; the nine that came in
-# last have stated counts 8 of 13, the six before them 5 of 9
+# reached on 2026-11-27 with 80: 0.97, 0.96, 0.91, 0.98, 0.94, 0.88, 0.84, 0.82, 0.83, 0.92, 0.96
 FLOORS = {
     "figures": 0.96, "filed": 0.95, "with subject": 0.90, "unmarked right": 0.96, "stations": 0.91,
     "stated counts": 0.86, "components": 0.81, "counts": 0.78, "dispositions": 0.82,
@@ -55,7 +54,7 @@ def test_no_maker_serial_or_year_is_invented(walks: dict[str, tuple[dict[str, An
 
 
 def test_golds_can_be_used() -> None:
-    assert len(GOLDS) >= 76
+    assert len(GOLDS) >= 80
     assert UNSEEN
     for path in GOLDS + UNSEEN:
         for q in json.loads(path.read_text(encoding="utf-8"))["quantities"]:

@@ -58,11 +58,11 @@ def test_of_snippets_by_others_so_many_are_found_and_so_few_are_false(name: str)
 
 def test_what_is_weighed_as_taken_back_is_withdrawn_and_what_replaces_it_corrected() -> None:
     walk = walk_of(
-        "[0:00] The boiler is fire tube, 100 horsepower, stamped 150 psi. My bad, that was the one in Toledo I did "
-        "Tuesday, this one is 125 psi, steam, natural gas."
+        "[0:15] This here is a bridge crane, top running, thirty ton. What's that, Dale? Dale says twenty five, it got "
+        "derated when they changed the hook. So twenty five ton, span is 58 feet."
     )
-    found = [(q.value, q.status) for q in walk.quantities if q.unit == "psi"]
-    assert found == [(150, "withdrawn"), (125, "corrected")]
+    found = [(q.value, q.status) for q in walk.quantities if q.unit == "ton"]
+    assert found == [(30, "withdrawn"), (25, "corrected")]
 
 
 def test_a_count_that_is_taken_back_gives_way() -> None:
@@ -71,6 +71,18 @@ def test_a_count_that_is_taken_back_gives_way() -> None:
         "He's hollering three! Alright Manny, three condensers."
     )
     assert [c.count for c in walk.present if c.name == "condensers"] == [3]
+
+
+@pytest.mark.parametrize(
+    ("text", "unit", "standing"),
+    [
+        ("[0:00] Blower name plate is showing 685 cfm at 9 psig. Flashlight, please. 8, 6, 5. 865 cfm.", "psi", 9),
+        ("[0:11] The cabinet stands nine foot six, nine foot nine if I read the laser right this time.", "foot", 6),
+    ],
+)
+def test_figures_read_out_one_by_one_and_inches_take_nothing_back(text: str, unit: str, standing: float) -> None:
+    gone = [(q.value, q.unit) for q in walk_of(text).quantities if q.status == "withdrawn"]
+    assert (standing, unit) not in gone
 
 
 def test_a_bare_figure_takes_the_unit_of_the_one_before() -> None:
