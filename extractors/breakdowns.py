@@ -71,6 +71,11 @@ _CLOSED_PHRASES = (
 )
 _TOTAL = frozenset(("total", "whole", "totals", "overall"))
 _OF_THIS = (("of", "this"), ("of", "that"), ("of", "which"), ("of", "it"), ("made", "up"), ("consisting", "of"))
+_TURNS = (
+    ("after", "the", "other"), ("after", "another"), ("by", "one"), ("by", "two"), ("at", "a", "time"), ("at", "once"),
+    ("at", "the", "same"), ("behind", "the", "other"), ("beside", "the", "other"), ("above", "the", "other"),
+)  # fmt: skip
+"""Words behind a number that is no count: how things take turns, or stand."""
 _ONE_BREATH = 30
 """Tokens between amounts that are summed."""
 
@@ -106,6 +111,7 @@ def find_breakdowns(
         and tokens[n.first].word not in measured
         and tokens[n.first].lower != "couple"
         and not any(tokens[k].aside for k in range(n.first, n.last))
+        and not _in_turn(tokens, n.first, n.last)
     }
     plain |= _of_a_size(tokens, vocabulary)
     counts = {k: n for k, n in plain.items() if n[1] <= 500 and tokens[k].word not in in_each}
@@ -141,6 +147,13 @@ def find_breakdowns(
     out += [b for b in equated_counts(tokens, counts) if not any(x < b.span[1] and b.span[0] < y for x, y in taken)]
     out += counts_in_counts(tokens, plain)
     return tuple(out)
+
+
+def _in_turn(tokens: Tokens, first: int, last: int) -> bool:
+    """Whether a number tells how things take turns: "one after the other", "two at a time", "never two together"."""
+    behind = tuple(t.lower for t in tokens[last : last + 3])
+    turns = any(behind[: len(t)] == t for t in _TURNS)
+    return turns or (first > 0 and tokens[first - 1].lower in ("never", "not") and behind[:1] == ("together",))
 
 
 def _of_a_size(tokens: Tokens, vocabulary: Vocabulary) -> dict[int, tuple[int, int]]:

@@ -18,7 +18,7 @@ from extractors.takebacks import TakeBack
 from extractors.word_classes import Piece
 from vocab import Vocabulary
 
-CHANCE = 0.5
+CHANCE = 0.6
 """Chance from which a take-back is put on record."""
 REACH = {"figure": (70, 8, 5), "unit": (40, 1, 3)}
 REACH_OF_WORDS = (40, 4, 3)

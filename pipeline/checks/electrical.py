@@ -304,6 +304,12 @@ def nominal(volts: float | None, table: Table) -> Row | None:
     return row if off <= 0.025 else None
 
 
+_OF_HEAT = frozenset(
+    "heat rejection rejects rejected refrigeration refrigerating evaporating condensing thermal".split()
+)
+"""Words around a power that moves heat and is drawn from no supply: "1,150 kilowatts of heat rejection"."""
+
+
 def load_exceeds_supply(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     """One single load greater than what its supply can give.
 
@@ -323,6 +329,7 @@ def load_exceeds_supply(walk: Walk, vocabulary: Vocabulary, today: date) -> Resu
         for p in loads
         if "unit was not said" not in (p.doubt or "")
         and not about_here(index, p, "burner", "gas", "flame", "fired", "steam", within=12)
+        and not _OF_HEAT & words_around(p)
     ]
     if not loads:
         return
