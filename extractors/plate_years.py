@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from extractors.codes import DIGITS, TEENS, TENS, Codes
-from extractors.phrases import Atom, Finder, clause_start, is_plural
+from extractors.phrases import Atom, Finder, clause_start, is_plural, sentence_bounds
 from extractors.word_classes import Classes
 
 MADE = frozenset({"made", "built", "manufactured", "constructed", "produced", "fabricated"})
@@ -114,8 +114,7 @@ class Years:
         atoms, k = self.atoms, plate.last
         if not k or atoms[k - 1].after not in (",", "") or atoms[k].lower not in ("in", "back", "around", "about"):
             return None
-        start = next((n for n in range(k, 0, -1) if atoms[n - 1].sentence != atoms[k].sentence), 0)
-        says = [a.lower for a in atoms[start : plate.last]]
+        says = [a.lower for a in atoms[sentence_bounds(atoms, k)[0] : plate.last]]
         built = any(a in MADE and b in MADE_WHAT for a, b in pairwise(says))
         k += 1 + (atoms[k].lower == "back" and atoms[k + 1 : k + 2] != [] and atoms[k + 1].lower in ("in", "about"))
         found = self.codes.year_at(k)

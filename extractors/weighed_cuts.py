@@ -17,6 +17,7 @@ from extractors.clause_marks import clause_marks, told
 from extractors.clause_talk import is_year, talk_marks, talk_of
 from extractors.lot_numbers import Cue
 from extractors.mentions import Tokens
+from extractors.odds import sum_of
 from extractors.openings import Opening, clauses, said
 from extractors.row_marks import cut_marks, row_marks
 from extractors.spans import PACE_MARKS, PACES, SPAN_MARKS, Counted, Floats, pace_marks, span_marks
@@ -83,11 +84,6 @@ def _weights(vocabulary: Vocabulary) -> dict[str, dict[str, float]]:
     for row in vocabulary["cut_weights"]:
         out[row["of"]][row["mark"].removeprefix(f"{row['of']}: ")] = row["weight"]
     return out
-
-
-def sum_of(marks: Mapping[str, float], weigh_by: Mapping[str, float]) -> float:
-    """The logarithm of the odds that the marks speak for."""
-    return weigh_by["always"] + sum(value * weigh_by.get(name, 0.0) for name, value in marks.items())
 
 
 def weighed(c: Clauses, vocabulary: Vocabulary) -> Weighed:

@@ -5,12 +5,13 @@ The weights (vocab/doubt_weights.toml) are fitted by tools/fit_doubts.py and add
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from functools import lru_cache
 
 from extractors.doubt_marks import ACTIVE, Marks, doubt_marks, talk_of
 from extractors.mentions import QuantityMention, Tokens
+from extractors.odds import sum_of, weights_in
 from vocab import Vocabulary
 
 BAR = -1.5
@@ -31,8 +32,8 @@ def doubted(
 
 def reason(marks: Marks, vocabulary: Vocabulary) -> str | None:
     """Why a figure with these marks is perhaps wrong, by the reason that weighs most; None where it is likely right."""
-    weights, reasons = _weights(vocabulary), _reasons(vocabulary)
-    if not marks or odds(marks, weights) < BAR:
+    weights, reasons = weights_in(vocabulary, "doubt_weights"), _reasons(vocabulary)
+    if not marks or sum_of(marks, weights) < BAR:
         return None
     sums: dict[str, float] = {}
     for name, value in marks.items():
@@ -41,19 +42,9 @@ def reason(marks: Marks, vocabulary: Vocabulary) -> str | None:
     return max(sums, key=lambda why: sums[why], default=None)
 
 
-def odds(marks: Marks, weights: Mapping[str, float]) -> float:
-    """The logarithm of the odds that a figure with these marks is wrong."""
-    return weights["always"] + sum(value * weights.get(name, 0.0) for name, value in marks.items())
-
-
 def open_to_doubt(q: QuantityMention) -> bool:
     """Whether a figure stands without a mark so far."""
     return q.doubt is None and q.status in ACTIVE
-
-
-@lru_cache(maxsize=8)
-def _weights(vocabulary: Vocabulary) -> dict[str, float]:
-    return {row["mark"]: row["weight"] for row in vocabulary["doubt_weights"]}
 
 
 @lru_cache(maxsize=8)

@@ -7,17 +7,19 @@ first: what they found is not weighed again.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from functools import lru_cache
 from math import exp
 
 from extractors.mentions import Tokens
+from extractors.odds import sum_of, weights_in
 from extractors.said_values import Said, Sentences, comparable, sentences_of, values_said
 from extractors.take_marks import Marks, Talk, pair_marks
 from extractors.takebacks import TakeBack
 from extractors.word_classes import Piece
 from vocab import Vocabulary
 
+TABLE = "take_weights"
 CHANCE = 0.6
 """Chance from which a take-back is put on record."""
 REACH = {"figure": (70, 8, 5), "unit": (40, 1, 3)}
@@ -73,20 +75,13 @@ def pairs(values: Sequence[Said], sentences: Sentences) -> Iterator[tuple[int, i
 
 def chance_of(marks: Marks, vocabulary: Vocabulary) -> float:
     """How likely the second value takes the first back."""
-    by = weights(vocabulary)
-    return 1 / (1 + exp(-max(-30.0, min(30.0, by["always"] + sum(v * by.get(k, 0.0) for k, v in marks.items())))))
-
-
-@lru_cache(maxsize=8)
-def weights(vocabulary: Vocabulary) -> Mapping[str, float]:
-    """Log odds by mark."""
-    return {row["mark"]: row["weight"] for row in vocabulary["take_weights"]}
+    return 1 / (1 + exp(-max(-30.0, min(30.0, sum_of(marks, weights_in(vocabulary, TABLE))))))
 
 
 @lru_cache(maxsize=8)
 def common_words(vocabulary: Vocabulary) -> frozenset[str]:
     """Words that have a weight of their own."""
-    listed = (mark for mark in weights(vocabulary) if mark.endswith('"') and not mark.startswith("joined by"))
+    listed = (mark for mark in weights_in(vocabulary, TABLE) if mark.endswith('"') and not mark.startswith("joined by"))
     return frozenset(mark.split('"')[1] for mark in listed)
 
 

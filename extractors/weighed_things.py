@@ -9,9 +9,7 @@ of its own, or is what the recording is of, is never outweighed.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from functools import lru_cache
-
+from extractors.odds import sum_of, weights_in
 from extractors.thing_marks import Marks
 from vocab import Vocabulary
 
@@ -40,11 +38,4 @@ def meant(marks: Marks) -> bool:
 
 def odds(marks: Marks, vocabulary: Vocabulary) -> float:
     """The logarithm of the odds that a buyer would list what has these marks."""
-    weigh_by = weights(vocabulary)
-    return weigh_by["always"] + sum(value * weigh_by.get(name, 0.0) for name, value in marks.items())
-
-
-@lru_cache(maxsize=8)
-def weights(vocabulary: Vocabulary) -> Mapping[str, float]:
-    """The weights by mark."""
-    return {row["mark"]: row["weight"] for row in vocabulary["thing_weights"]}
+    return sum_of(marks, weights_in(vocabulary, "thing_weights"))

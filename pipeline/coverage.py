@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from extractors.words import Stretch, Word
 from pipeline.hearing_plan import FRAME, PlanOptions, Span, key
-from pipeline.muffled import Tone, muffled, unintelligible
+from pipeline.muffled import Dullness, Tone, dullness, unintelligible
 
 PHANTOMS = (
     "thank you",
@@ -132,6 +132,7 @@ sentences. Of twelve others in three other voices without all above 600 or 800 H
 59 of 66 are told (41 with 0.6), and 3 of 6 that were heard better; clear speech and a cut at 1,000 Hz are as before."""
 NEVER = 2.0
 """The same where no hearing can be right: above every probability."""
+_BAR_OF = {Dullness.CLEAR: GUESSED, Dullness.MUFFLED: GUESSED_MUFFLED, Dullness.UNINTELLIGIBLE: NEVER}
 RUN = 8
 """Words of such a run. Four or five catch as many and four times as many that were heard."""
 FEWEST = 3
@@ -163,31 +164,35 @@ def guessed(words: Sequence[Word], tone: Tone | None = None) -> tuple[tuple[int,
 
     Where the sound is known, less is believed of its muffled stretches.
     """
+    breaths = list(_breaths(words))
+    runs = [run for first, last in breaths for run in _runs(first, last)]
+    bars = dict(zip(runs, _bars(tone, [Span(words[a].start, words[b - 1].end) for a, b in runs]), strict=True))
     found: list[tuple[int, int]] = []
-    for first, i in _breaths(words):
-        size = min(RUN, i - first)
-        if i - first >= FEWEST:
-            sums = np.cumsum([0.0, *(w.probability for w in words[first:i])])
-            starts = range(first, i - size + 1)
-            means = [(sums[k - first + size] - sums[k - first]) / size for k in starts]
-            bars = _bars(tone, [Span(words[k].start, words[k + size - 1].end) for k in starts])
-            for k, mean, bar in zip(starts, means, bars, strict=True):
-                if mean < bar:
-                    if found and first <= found[-1][0] and k <= found[-1][1]:
-                        found[-1] = found[-1][0], k + size
-                    else:
-                        found.append((k, k + size))
+    for first, i in breaths:
+        sums = np.cumsum([0.0, *(w.probability for w in words[first:i])])
+        for k, end in _runs(first, i):
+            if (sums[end - first] - sums[k - first]) / (end - k) < bars[k, end]:
+                if found and first <= found[-1][0] and k <= found[-1][1]:
+                    found[-1] = found[-1][0], end
+                else:
+                    found.append((k, end))
         if repeats_a_guess(words[first:i]):
             found = [*(f for f in found if f[1] <= first), (first, i)]
     return tuple(found)
+
+
+def _runs(first: int, last: int) -> Iterator[tuple[int, int]]:
+    """The runs of words of a breath that are judged: none of one or two words."""
+    size = min(RUN, last - first)
+    if size >= FEWEST:
+        yield from ((k, k + size) for k in range(first, last - size + 1))
 
 
 def _bars(tone: Tone | None, runs: Sequence[Span]) -> tuple[float, ...]:
     """The mean probability that each run of words must have."""
     if tone is None:
         return (GUESSED,) * len(runs)
-    degrees = zip(muffled(tone, runs), unintelligible(tone, runs), strict=True)
-    return tuple(NEVER if hopeless else GUESSED_MUFFLED if dull else GUESSED for dull, hopeless in degrees)
+    return tuple(_BAR_OF[d] for d in dullness(tone, runs))
 
 
 def repeats_a_guess(breath: Sequence[Word]) -> bool:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from enum import IntEnum
 from typing import Any
 
 import numpy as np
@@ -62,43 +63,43 @@ class Tone:
     """What band_power gives: n by 2."""
 
 
-def muffled(tone: Tone, spans: Sequence[Span], *, voice: float = 0.5) -> tuple[bool, ...]:
-    """Whether the voice of each span (seconds) lacks its upper band.
+class Dullness(IntEnum):
+    """How much of a voice is missing."""
 
-    A span with less than LEAST seconds of voice is not judged: False.
+    CLEAR = 0
+    MUFFLED = 1
+    """It lacks its upper band, measured by the recording's own clear speech."""
+    UNINTELLIGIBLE = 2
+    """So much that no hearing of it can be right, however sure."""
+
+
+def dullness(tone: Tone, spans: Sequence[Span], *, voice: float = 0.5) -> tuple[Dullness, ...]:
+    """How dull the voice of each span (seconds) is; one with less than LEAST seconds of voice is not judged: CLEAR.
+
+    The whole sound is gone over once for all spans.
     """
-    seconds, ratios = _measured(tone, spans, voice)
-    voiced = _voiced(tone, voice)
-    bound = _bound(tone.power[: len(voiced)][voiced])
-    return tuple(bool(s >= LEAST and r < bound) for s, r in zip(seconds, ratios, strict=True))
-
-
-def unintelligible(tone: Tone, spans: Sequence[Span], *, voice: float = 0.5) -> tuple[bool, ...]:
-    """Whether the voice of each span (seconds) lacks so much that no hearing of it can be right, however sure.
-
-    A span with less than LEAST seconds of voice is not judged: False.
-    """
-    seconds, ratios = _measured(tone, spans, voice)
-    return tuple(bool(s >= LEAST and r < HOPELESS) for s, r in zip(seconds, ratios, strict=True))
-
-
-def _voiced(tone: Tone, voice: float) -> NDArray[np.bool_]:
     n = min(len(tone.power), len(tone.activity))
-    return tone.activity[:n] >= voice
-
-
-def _measured(tone: Tone, spans: Sequence[Span], voice: float) -> tuple[list[float], list[float]]:
-    """Of each span the seconds with voice, and the upper against the low band in them in dB."""
-    voiced = _voiced(tone, voice)
-    n, bands = len(voiced), np.where(voiced[:, None], tone.power[: len(voiced)], 0.0)
+    voiced, power = tone.activity[:n] >= voice, tone.power[:n]
+    bands = np.where(voiced[:, None], power, 0.0)
     sums = np.concatenate([np.zeros((1, 3)), np.cumsum(np.column_stack([bands, voiced]), axis=0, dtype=np.float64)])
-    seconds, ratios = [], []
+    bound = _bound(power[voiced])
+    found = []
     for span in spans:
         first, last = (min(n, max(0, int(at / FRAME))) for at in (span.start, span.end + FRAME))
         low, upper, frames = sums[max(first, last)] - sums[first]
-        seconds.append(float(frames * FRAME))
-        ratios.append(float(_ratio(upper, low)))
-    return seconds, ratios
+        ratio = _ratio(upper, low) if frames * FRAME >= LEAST else np.inf
+        found.append(Dullness(int(ratio < bound) + int(ratio < HOPELESS)))
+    return tuple(found)
+
+
+def muffled(tone: Tone, spans: Sequence[Span], *, voice: float = 0.5) -> tuple[bool, ...]:
+    """Whether the voice of each span (seconds) lacks its upper band."""
+    return tuple(d >= Dullness.MUFFLED for d in dullness(tone, spans, voice=voice))
+
+
+def unintelligible(tone: Tone, spans: Sequence[Span], *, voice: float = 0.5) -> tuple[bool, ...]:
+    """Whether the voice of each span (seconds) lacks so much that no hearing of it can be right, however sure."""
+    return tuple(d is Dullness.UNINTELLIGIBLE for d in dullness(tone, spans, voice=voice))
 
 
 def _bound(voiced: NDArray[np.float32]) -> float:

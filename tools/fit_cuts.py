@@ -15,15 +15,13 @@ from __future__ import annotations
 import re
 import sys
 import tomllib
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 from pathlib import Path
 from types import MappingProxyType
 
 import numpy as np
-from numpy.typing import NDArray
-from scipy.optimize import minimize
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
 
@@ -38,6 +36,7 @@ from extractors.spans import PACE_MARKS, PACES, SPAN_MARKS
 from extractors.ways import NEVER, all_ways, log_sum, stretches_likely, weigh
 from extractors.weighed_cuts import PACE_NAMES, Clauses, clauses_of, cuts_at, of_cuts
 from pipeline.timed_text import read_stamped
+from tools.logistic import Floats, Model, least, logistic, matrix, scaled
 from vocab import Table, Vocabulary, builtin
 
 ROOT = Path(__file__).resolve().parents[1]
@@ -58,8 +57,6 @@ WORDLESS = frozenset({"17", "18"})
 ROUNDS = 120
 TOGETHER = 40
 """Recordings of like length that are weighed at once."""
-LEAST_SPREAD = 0.05
-Floats = NDArray[np.float64]
 Marks = dict[str, float]
 
 
@@ -76,19 +73,6 @@ class Recording:
     fold: int = 0
     cut: tuple[int, ...] = ()
     """Clauses at which it is cut."""
-
-
-@dataclass(frozen=True)
-class Model:
-    """Weights by mark."""
-
-    names: Sequence[str]
-    weights: Floats
-    always: float
-
-    def odds(self, rows: Sequence[Marks]) -> Floats:
-        out: Floats = matrix(rows, self.names) @ self.weights + self.always
-        return out
 
 
 @dataclass(frozen=True)
@@ -157,43 +141,10 @@ def as_unseen(here: str, others: Sequence[str]) -> Vocabulary:
     return Vocabulary(MappingProxyType(tables), base.digest)
 
 
-def matrix(rows: Sequence[Marks], names: Sequence[str]) -> Floats:
-    """One line for each of rows, one column for each name."""
-    return np.array([[marks.get(name, 0.0) for name in names] for marks in rows])
-
-
-def least(what: Callable[[Floats], tuple[float, Floats]], shrink: Floats) -> Floats:
-    """The weights with the least loss and shrinkage."""
-
-    def loss(b: Floats) -> tuple[float, Floats]:
-        value, slope = what(b)
-        return value + 0.5 * float((shrink * b * b).sum()), slope + shrink * b
-
-    out: Floats = minimize(loss, np.zeros(len(shrink)), jac=True, method="L-BFGS-B", options={"maxiter": ROUNDS}).x
-    return out
-
-
-def scaled(x: Floats) -> tuple[Floats, Floats]:
-    """Mean and spread of each column; what hardly varies is not blown up."""
-    return x.mean(0), np.maximum(x.std(0), LEAST_SPREAD)
-
-
 def fit_row(rows: list[Marks], right: list[float], counts: list[float]) -> Model:
-    """Logistic."""
+    """Which recordings are rows."""
     names = sorted({name for marks in rows for name in marks})
-    x = matrix(rows, names)
-    mean, spread = scaled(x)
-    z = np.hstack([(x - mean) / spread, np.ones((len(x), 1))])
-    y, w = np.array(right), np.array(counts)
-
-    def what(b: Floats) -> tuple[float, Floats]:
-        s = z @ b
-        p = 1 / (1 + np.exp(-np.clip(s, -30, 30)))
-        return float((w * (np.logaddexp(0, s) - y * s)).sum()), z.T @ (w * (p - y))
-
-    b = least(what, np.array([SHRINK["row"]] * len(names) + [1e-6]))
-    found = b[:-1] / spread
-    return Model(names, found, float(b[-1] - mean @ found))
+    return logistic(rows, names, right, counts, shrink=SHRINK["row"], rounds=ROUNDS)
 
 
 class Padded:
@@ -263,7 +214,7 @@ def fit_cuts(recordings: list[Recording]) -> Models:
             slopes[4] += more_slopes[2]
         return value, np.concatenate(slopes)
 
-    b = least(what, shrink)
+    b = least(what, shrink, ROUNDS)
     cut, always, span, pace, at = (b[part] for part in parts)
     found = cut / spread
     return Models(Model(names, found, float(always[0] - mean @ found)), span, pace, at)

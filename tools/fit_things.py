@@ -19,10 +19,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-import numpy as np
-from numpy.typing import NDArray
 from rapidfuzz import fuzz
-from scipy.optimize import minimize
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
 
@@ -39,6 +36,7 @@ from extractors.thing_talk import thing_marks
 from extractors.weighed_things import BAR, meant
 from pipeline.timed_text import read_timed_text
 from tools.evaluate import alike
+from tools.logistic import Floats, Model, logistic
 from vocab import builtin
 
 ROOT = Path(__file__).resolve().parents[1]
@@ -46,14 +44,12 @@ FOLDERS = ("narrations", "narrations_by_others", "scenes/components")
 FOLDS = 6
 SHRINK = 60.0
 ROUNDS = 300
-LEAST_SPREAD = 0.05
 LEAST_ROWS, LEAST_RECORDINGS = 8, 8
 """Names of a mark at least; recordings that say a noun which is a mark, so that no maker's name is one."""
 LEAST_GOLD = 4
 """Things in a gold that lists things at all."""
 SMALLEST = 0.005
 """Weights nearer to nothing than this are left out of the table."""
-Floats = NDArray[np.float64]
 
 
 @dataclass(frozen=True)
@@ -74,19 +70,6 @@ class Narration:
     gold: int
     hit: int
     said: int
-
-
-@dataclass(frozen=True)
-class Model:
-    """Weights by mark."""
-
-    names: Sequence[str]
-    weights: Floats
-    always: float
-
-    def odds(self, rows: Sequence[Row]) -> Floats:
-        out: Floats = matrix(rows, self.names) @ self.weights + self.always
-        return out
 
 
 def all_narrations(folders: Sequence[Path]) -> list[Narration]:
@@ -141,17 +124,6 @@ def matched(
     return hits, missed
 
 
-def matrix(rows: Sequence[Row], names: Sequence[str]) -> Floats:
-    """One line for each of rows, one column for each name."""
-    at = {name: k for k, name in enumerate(names)}
-    out = np.zeros((len(rows), len(names)))
-    for n, row in enumerate(rows):
-        for name, value in row.marks.items():
-            if name in at:
-                out[n, at[name]] = value
-    return out
-
-
 def marks_known(narrations: Sequence[Narration]) -> list[str]:
     """The marks that are often enough seen to be weighed."""
     rows = Counter(name for n in narrations for row in n.rows for name in row.marks)
@@ -164,37 +136,29 @@ def marks_known(narrations: Sequence[Narration]) -> list[str]:
 
 
 def fit(narrations: Sequence[Narration]) -> Model:
-    """Logistic."""
-    names = marks_known(narrations)
+    """Which names are wanted."""
     rows = [row for n in narrations for row in n.rows]
-    x = matrix(rows, names)
-    mean, spread = x.mean(0), np.maximum(x.std(0), LEAST_SPREAD)
-    z = np.hstack([(x - mean) / spread, np.ones((len(x), 1))])
-    y = np.array([float(row.wanted) for row in rows])
-    shrink = np.array([SHRINK] * len(names) + [1e-6])
+    wanted = [float(row.wanted) for row in rows]
+    names = marks_known(narrations)
+    return logistic([row.marks for row in rows], names, wanted, [1.0] * len(rows), shrink=SHRINK, rounds=ROUNDS)
 
-    def loss(b: Floats) -> tuple[float, Floats]:
-        s = z @ b
-        p = 1 / (1 + np.exp(-np.clip(s, -30, 30)))
-        value = float((np.logaddexp(0, s) - y * s).sum() + 0.5 * (shrink * b * b).sum())
-        return value, z.T @ (p - y) + shrink * b
 
-    b = minimize(loss, np.zeros(len(shrink)), jac=True, method="L-BFGS-B", options={"maxiter": ROUNDS}).x
-    found = b[:-1] / spread
-    return Model(names, found, float(b[-1] - mean @ found))
+def odds(found: Model, n: Narration) -> Floats:
+    """The odds of all names of a narration."""
+    return found.odds([row.marks for row in n.rows])
 
 
 def by_folds(narrations: Sequence[Narration]) -> list[Floats]:
     """The odds of all names of each narration, by weights that were not fitted on it."""
     found = [fit([n for k, n in enumerate(narrations) if k % FOLDS != f]) for f in range(FOLDS)]
-    return [found[k % FOLDS].odds(n.rows) for k, n in enumerate(narrations)]
+    return [odds(found[k % FOLDS], n) for k, n in enumerate(narrations)]
 
 
-def f1(narrations: Sequence[Narration], odds: Sequence[Floats], bar: float) -> float:
+def f1(narrations: Sequence[Narration], sums: Sequence[Floats], bar: float) -> float:
     """F1 of what is listed where what is below the bar is not, unless it is meant to be."""
     hit, said, gold = (sum(getattr(n, what) for n in narrations) for what in ("hit", "said", "gold"))
-    for n, sums in zip(narrations, odds, strict=True):
-        gone = [row for row, x in zip(n.rows, sums, strict=True) if row.listed and x < bar and not meant(row.marks)]
+    for n, of_names in zip(narrations, sums, strict=True):
+        gone = [row for row, x in zip(n.rows, of_names, strict=True) if row.listed and x < bar and not meant(row.marks)]
         hit, said = hit - sum(row.wanted for row in gone), said - len(gone)
     return 2 * hit / (gold + said)
 
@@ -210,10 +174,10 @@ def table(found: Model) -> str:
     return "".join(out)
 
 
-def judge(name: str, narrations: Sequence[Narration], odds: Sequence[Floats]) -> None:
+def judge(name: str, narrations: Sequence[Narration], sums: Sequence[Floats]) -> None:
     """Print F1 by the rules alone and weighed."""
     bars = (-9e9, BAR - 0.4, BAR, BAR + 0.4)
-    rules, low, at, high = (f1(narrations, odds, bar) for bar in bars)
+    rules, low, at, high = (f1(narrations, sums, bar) for bar in bars)
     print(f"{name}: rules {rules:.3f}, weighed {at:.3f} ({low:.3f} and {high:.3f} at bars 0.4 lower and higher)")
 
 
@@ -226,6 +190,6 @@ if __name__ == "__main__":
     fitted = fit(known)
     for place in (a for a in sys.argv[1:] if a != "--write"):
         others = all_narrations([Path(place)])
-        judge(place, others, [fitted.odds(n.rows) for n in others])
+        judge(place, others, [odds(fitted, n) for n in others])
     if "--write" in sys.argv[1:]:
         (ROOT / "vocab/thing_weights.toml").write_text(table(fitted), encoding="utf-8")

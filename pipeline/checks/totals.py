@@ -13,7 +13,7 @@ from itertools import combinations
 
 from extractors.phrases import plural, singular
 from pipeline.checks.facts import Facts, facts, size, slack
-from pipeline.checks.nearby import one_sentence
+from pipeline.checks.nearby import one_sentence, parted
 from pipeline.checks.offers import verdict
 from pipeline.checks.relations import magnitude
 from pipeline.checks.subjects import words
@@ -65,14 +65,8 @@ def parts_of_one_kind(walk: Walk, vocabulary: Vocabulary, today: date) -> Result
     for unit, properties in _KINDS:
         told = sorted(pool(index, unit, None, None, properties), key=moment)
         for total in told:
-            if _TOTAL.search(called(index, total)) or _TOTAL.search(_behind(total)):
+            if _TOTAL.search(called(index, total)) or _TOTAL.search(parted(total)[1][:60]):
                 yield from _against(index, walk, unit, total, _run(index, told, total))
-
-
-def _behind(q: Quantity) -> str:
-    """The words of a figure's sentence behind it."""
-    own = q.evidence[0].words.lower() if q.evidence else ""
-    return (q.around or "").partition(own)[2][:60] if own else ""
 
 
 def _run(index: Facts, told: Sequence[Quantity], total: Quantity) -> list[Quantity]:

@@ -15,6 +15,7 @@ from extractors.normalise import tokenise
 from extractors.ruled_cuts import returns_of
 from extractors.words import Transcript, Word
 from pipeline.timed_text import read_stamped
+from tools.fit_cuts import right_ones
 from vocab import builtin
 
 FOLDER = Path(__file__).parents[1] / "cases"
@@ -29,16 +30,6 @@ def cuts_of(text: str) -> list[float]:
     transcript = read_stamped(text, "case")
     parts = find_machines(tokenise(transcript, builtin())[0], builtin())
     return [transcript.words[p.first].start for p in parts[1:]]
-
-
-def right_ones(found: list[float], cuts: list[int]) -> int:
-    """How many cuts are found within 5 s, each by one of its own."""
-    left = list(found)
-    for cut in cuts:
-        near = [f for f in left if abs(f - cut) <= WITHIN]
-        if near:
-            left.remove(min(near, key=lambda f: abs(f - cut)))
-    return len(found) - len(left)
 
 
 def f1_of(cases: list[dict[str, Any]]) -> float:

@@ -7,7 +7,8 @@ import pytest
 from extractors.doubt_marks import doubt_marks, talk_of
 from extractors.extract import extract, undoubted
 from extractors.mentions import Mentions
-from extractors.weighed_doubts import BAR, doubted, odds, reason
+from extractors.odds import sum_of
+from extractors.weighed_doubts import BAR, doubted, reason
 from pipeline.timed_text import read_stamped
 from vocab import builtin
 
@@ -74,5 +75,5 @@ def test_every_reason_belongs_to_a_mark_with_a_weight_and_none_is_given_below_th
     assert weights["always"] < BAR
     assert reason({"opens": 1.0}, builtin()) is None
     heavy = {"time": 1.0, "time of days": 1.0, "was": 1.0, "shifts": 1.0}
-    assert odds(heavy, weights) >= BAR
+    assert sum_of(heavy, weights) >= BAR
     assert reason(heavy, builtin()) == "perhaps a time of people"

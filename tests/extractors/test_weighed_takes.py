@@ -11,11 +11,11 @@ import pytest
 
 from extractors.extract import extract
 from extractors.normalise import tokenise
+from extractors.odds import weights_in
 from extractors.repairs import find_repairs, reported
 from extractors.said_values import comparable, values_said
 from extractors.take_marks import word_kinds
 from extractors.takebacks import pieces_of, tools
-from extractors.weighed_takes import weights
 from pipeline.assemble import assemble
 from pipeline.timed_text import read_stamped
 from pipeline.walk import Source, Walk
@@ -118,7 +118,7 @@ def test_values_are_compared_only_with_their_kind() -> None:
 
 def test_every_kind_of_word_has_a_weight_somewhere() -> None:
     """The words of a kind that no weight asks for would do nothing."""
-    known = {m.split(": ")[1] for m in weights(builtin()) if re.fullmatch(r"[a-z ]+: [a-z]+", m)}
+    known = {m.split(": ")[1] for m in weights_in(builtin(), "take_weights") if re.fullmatch(r"[a-z ]+: [a-z]+", m)}
     kinds = {k for ks in word_kinds(builtin()).values() for k in ks}
     assert kinds <= known
 
