@@ -192,7 +192,16 @@ def _bars(tone: Tone | None, runs: Sequence[Span]) -> tuple[float, ...]:
     """The mean probability that each run of words must have."""
     if tone is None:
         return (GUESSED,) * len(runs)
-    return tuple(_BAR_OF[d] for d in dullness(tone, runs))
+    # of a muffled voice the detector sees so little that a run alone is often not judged; what is around it tells
+    judged = dullness(tone, [*runs, *(_around(r) for r in runs)])
+    return tuple(
+        NEVER if wide is Dullness.UNINTELLIGIBLE else _BAR_OF[own]
+        for own, wide in zip(judged[: len(runs)], judged[len(runs) :], strict=True)
+    )
+
+
+def _around(span: Span) -> Span:
+    return Span(span.start - AROUND, span.end + AROUND)
 
 
 def repeats_a_guess(breath: Sequence[Word]) -> bool:
@@ -236,16 +245,15 @@ def _possibly_heard(tone: Tone, words: Sequence[Word]) -> list[Word]:
     Longer breaths stay, for they are told as guesses, with their words.
     """
     breaths = [(a, b) for a, b in _breaths(words)]
-    around = [Span(words[a].start - AROUND, words[b - 1].end + AROUND) for a, b in breaths]
-    lost = unintelligible(tone, around)
+    lost = unintelligible(tone, [_around(Span(words[a].start, words[b - 1].end)) for a, b in breaths])
     return [
         w for (a, b), hopeless in zip(breaths, lost, strict=True) if b - a >= FEWEST or not hopeless for w in words[a:b]
     ]
 
 
 AROUND = 1.0
-"""Seconds around a word or two alone that are judged with them: they take too little voice to say anything. Clear
-speech that near makes the stretch a clear one."""
+"""Seconds around words that are judged with them where a few take too little voice to say anything. Clear speech that
+near makes the stretch a clear one."""
 LETTER = 0.12
 """Seconds that a letter takes, slowly said; a figure's digit takes three times that. Common practice, no source."""
 

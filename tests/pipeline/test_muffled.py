@@ -121,6 +121,20 @@ def test_where_nothing_can_be_heard_no_word_is_believed_however_sure() -> None:
     assert 4.9 < place.start < place.end < 8.1
 
 
+def test_three_words_are_told_though_the_detector_hardly_saw_a_voice_under_them() -> None:
+    # "oh, oh, oh." of a mean of 0.74 over a sentence of five seconds, of which the detector saw one
+    sound = np.concatenate([voice(4), QUIET, QUIET, voice(4.5, cut=500, seed=2), QUIET])
+    frames = sound[: len(sound) // SAMPLES * SAMPLES].reshape(-1, SAMPLES)
+    activity = (np.abs(frames).max(axis=1) > 0.01).astype(np.float32)
+    activity[int(6 / FRAME) : int(8.4 / FRAME)] = 0.1
+    activity[int(9.2 / FRAME) :] = 0.1
+    tone = Tone(activity, band_power(frames))
+    sounds = [Word("oh,", 7.8, 8.1, 0.9), Word("oh,", 8.1, 8.3, 0.9), Word("oh.", 8.3, 8.5, 0.9)]
+    assert muffled(tone, [Span(7.8, 8.5)]) == (False,)
+    (place,) = not_understood(tone, [*said(0.99, at=0.5), *sounds], PlanOptions())
+    assert (place.start, place.end, place.why) == (7.8, 8.5, WHY_GUESSED)
+
+
 def test_a_sound_or_two_written_where_nothing_can_be_heard_do_not_stand_for_what_was_said() -> None:
     tone = tone_of(voice(4), QUIET, QUIET, voice(4.5, cut=500, seed=2), QUIET)
     clear = said(0.99, at=0.5)
