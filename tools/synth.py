@@ -113,7 +113,7 @@ def coloured(n: int, slope: float, dice: np.random.Generator) -> Samples:
 def noise(kind: str, seconds: float, *, seed: int = 0) -> Samples:
     """Noise of a kind, unit power. Raises KeyError for one that is unknown."""
     dice = np.random.default_rng(seed)
-    n = int(seconds * RATE)
+    n = round(seconds * RATE)
     t = np.arange(n) / RATE
     if kind == "pink":
         made = coloured(n, 1.0, dice)

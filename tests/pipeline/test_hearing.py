@@ -205,6 +205,28 @@ def test_a_part_file_cut_short_by_a_kill_is_read_up_to_there(tmp_path: Path) -> 
     assert list(cache.part("k")) == [(0.0, 5.0)]
 
 
+@pytest.mark.parametrize(("noise", "beam"), [(0.001, speech.BEAM), (0.06, speech.NOISY_BEAM)])
+def test_more_hypotheses_are_kept_in_noise_only(tmp_path: Path, quiet: Settings, noise: float, beam: int) -> None:
+    """Eight hypotheses cost a tenth more time and gain nothing without noise."""
+    beams: list[int] = []
+
+    class Noting(Imitation):
+        def hear(self, sounds: Sequence[np.ndarray], *, beam: int = 0, **options: object) -> list[Hearing]:
+            beams.append(beam)
+            return super().hear(sounds)
+
+        def activity(self) -> Callable[[np.ndarray], np.ndarray]:
+            return lambda piece: np.array(
+                [0.95 if np.abs(f).max() > 0.25 else 0.01 for f in piece[: len(piece) // 512 * 512].reshape(-1, 512)],
+                np.float32,
+            )
+
+    hiss = np.random.default_rng(1).normal(0.0, noise, 12 * RATE)
+    sound = np.concatenate([tone(8), tone(4, loud=0.0)]) + np.clip(hiss, -0.2, 0.2)
+    speech.listen(write_wav(tmp_path / "a.wav", [sound]), settings=quiet, ear=Noting())
+    assert beams[0] == beam
+
+
 def test_speech_that_nobody_understands_is_listed(tmp_path: Path, quiet: Settings) -> None:
     heard = speech.listen(write_wav(tmp_path / "a.wav", [tone(6)]), settings=quiet, ear=Deaf())
     assert heard.words == ()
