@@ -55,6 +55,7 @@ def test_no_maker_serial_or_year_is_invented(walks: dict[str, tuple[dict[str, An
 
 def test_golds_can_be_used() -> None:
     assert len(GOLDS) >= 88
+    assert UNSEEN
     for path in GOLDS + UNSEEN:
         for q in json.loads(path.read_text(encoding="utf-8"))["quantities"]:
             assert evaluate.same(q["v"], q["u"], q["v"], q["u"]), f"{path.name}: {q}"
