@@ -43,6 +43,8 @@ from extractors.disposition_words import (
     OWNERS,
     PRONOUNS,
     SPEAKERS,
+    STRIKERS,
+    STRUCK,
     TIMES,
     TOLD,
     VERBS,
@@ -92,6 +94,8 @@ def weigh(atoms: Sequence[Atom], i: int, end: int, cue: Cue) -> str | None:
     ):
         return None  # "we go with the water" is about people
     start = clause_start(atoms, i)
+    if struck_report(atoms, start, i):
+        return None  # "forget that I said it goes"
     if (
         cue.where in ("before", "tail", "whole")
         and i > start
@@ -216,6 +220,13 @@ def weigh(atoms: Sequence[Atom], i: int, end: int, cue: Cue) -> str | None:
     if cue.disposition == "excluded" and set(before) & MAYBE and cue.reason is None and "not" not in cue.words:
         return "uncertain"
     return cue.disposition
+
+
+def struck_report(atoms: Sequence[Atom], start: int, i: int) -> bool:
+    """Whether the words before a cue in its clause strike what was said: then the cue is what is struck."""
+    words = [a.lower for a in atoms[start:i]]
+    strikes = next((k for k, word in enumerate(words) if word in STRIKERS), None)
+    return strikes is not None and bool(STRUCK & set(words[strikes + 1 :]))
 
 
 def owned_at(atoms: Sequence[Atom], i: int, classes: Classes) -> tuple[int, Cue, str] | None:

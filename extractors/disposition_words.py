@@ -126,6 +126,10 @@ VERBS = BEING | frozenset(
 )
 SAYING = frozenset({"says", "said", "told", "tells", "thinks", "reckons", "claims", "wants"})
 """Verbs of what somebody says or wants."""
+STRIKERS = frozenset("forget scratch scrap strike cancel ignore disregard cross scrub delete belay rub".split())
+"""Verbs that strike what was said."""
+STRUCK = frozenset("said told tell wrote put saying".split())
+"""Verbs of what is struck: "forget that I said it goes"."""
 WALKS = frozenset("go goes going come comes coming stay stays staying".split())
 """Verbs by which a speaker says what he does himself."""
 HEARING = SAYING | frozenset("think believe guess know hear heard hope suppose understand asked".split())

@@ -20,6 +20,7 @@ from extractors.quantities import find_measures
 from extractors.repairs import before_repair, find_repairs, reported, without
 from extractors.sequences import find_sequences
 from extractors.settle import Reading, settle
+from extractors.settle_earlier import sides_of
 from extractors.spoken_numbers import find_numbers
 from extractors.standing import find_remarks
 from extractors.stopped import find_stopped
@@ -45,7 +46,8 @@ def undoubted(transcript: Transcript, vocabulary: Vocabulary) -> Mentions:
     clear = mark_asides(without(tokens, repairs), vocabulary)
     before = mark_asides(before_repair(tokens, repairs), vocabulary)
     counts = bare_counts(tokens, repairs, vocabulary)
-    reading = settle(read(clear, vocabulary), read(before, vocabulary), repairs, counts)
+    sides = sides_of(tokens, repairs, vocabulary)
+    reading = settle(read(clear, vocabulary), read(before, vocabulary), repairs, counts, sides)
     things, quantities, remarks = find_remarks(clear, reading.things, reading.quantities, vocabulary)
     numbers = find_numbers(clear, vocabulary)
     return Mentions(

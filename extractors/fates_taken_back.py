@@ -10,7 +10,7 @@ from collections.abc import Mapping, Sequence
 from itertools import pairwise
 
 from extractors.disposition_cues import Decision
-from extractors.disposition_words import NEGATIVE_ENDS
+from extractors.disposition_words import NEGATIVE_ENDS, STRIKERS
 from extractors.mentions import RepairMention, Tokens
 from extractors.phrases import Atom, clause_end, clause_start, said_text, sentence_bounds, span_of
 from extractors.takebacks import LONGEST
@@ -51,6 +51,9 @@ ANEW = (
 )  # fmt: skip
 """Words anywhere in the sentence that say it comes otherwise than was said."""
 SUPPOSING = word_set("could would might may if whether maybe perhaps")
+THAT = word_set("it that this them those")
+SHORT_STRIKE = 3
+"""Words of a clause that only strikes ("forget it"), at most."""
 SHORT = 7
 """Words of a sentence that only stops ("Oh, hang about."), at most; chosen, no source."""
 
@@ -96,9 +99,12 @@ def _stated(atoms: Sequence[Atom], at: int) -> bool:
 
 
 def _in_full(atoms: Sequence[Atom], said: Sequence[Decision]) -> Decision:
-    """The first decision, or where its clause only denies ("no it doesn't") the next that says the same in full."""
+    """The first decision, or where its clause only denies ("no it doesn't") or strikes ("forget it") the next that says
+    the same in full."""
     first = said[0]
-    if atoms[clause_end(atoms, first.at) - 1].lower not in NEGATIVE_ENDS:
+    clause = [a.lower for a in atoms[clause_start(atoms, first.at) : clause_end(atoms, first.at)]]
+    strikes = len(clause) <= SHORT_STRIKE and clause[-1] in THAT and clause[0] in STRIKERS
+    if clause[-1] not in NEGATIVE_ENDS and not strikes:
         return first
     sentence = atoms[first.at].sentence
     near = (d for d in said[1:] if d.disposition == first.disposition and atoms[d.at].sentence - sentence <= 1)
@@ -115,7 +121,7 @@ def _words(atoms: Sequence[Atom], at: int) -> tuple[int, int]:
 def _signed(atoms: Sequence[Atom], first: int, second: int) -> bool:
     """Whether what is said at atom first is taken back around atom second."""
     begin, end = sentence_bounds(atoms, second)
-    if _tells_of_it(atoms, begin, end):
+    if _tells_of_it(atoms, begin, end) or _reported(atoms, first):
         return True
     begin = max(begin, clause_end(atoms, first))
     if any(_opens_with_stop(atoms, k) for k in _clauses(atoms, begin, second + 1)):
@@ -138,6 +144,11 @@ def _signed(atoms: Sequence[Atom], first: int, second: int) -> bool:
             return True
         begin = start
     return False
+
+
+def _reported(atoms: Sequence[Atom], at: int) -> bool:
+    """ "I told you that goes": the clause only repeats what was said, and the next says otherwise."""
+    return _tells_of_it(atoms, clause_start(atoms, at), at)
 
 
 def _clauses(atoms: Sequence[Atom], begin: int, stop: int) -> list[int]:

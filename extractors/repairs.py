@@ -11,6 +11,7 @@ from dataclasses import replace
 
 from extractors.cues import Cue
 from extractors.cuts import best_cut
+from extractors.doubted_takes import undoubted_takes
 from extractors.figure_repairs import either_then_yes, figure_repair, hesitation_repair, only_excused
 from extractors.late_repairs import SPEAKERS, late_repair
 from extractors.materials_again import Materials, material_again, materials
@@ -23,7 +24,8 @@ from extractors.roles_again import excuses, no_such, role_again, role_denied, ro
 from extractors.second_looks import second_look, unit_alone
 from extractors.takebacks import TakeBack, as_mention, is_filler, pieces_of, tools
 from extractors.unit_repairs import unit_echo
-from extractors.weighed_takes import weighed_takes
+from extractors.weighed_names import weighed_names
+from extractors.weighed_takes import common_words, talk_of, weighed_takes
 from extractors.word_classes import FIGURE, NUMBER_WORDS, Classes, Piece
 from vocab import Vocabulary, builtin
 
@@ -36,8 +38,10 @@ REPEATABLE = frozenset({"points", "leads", "helps", "stands_in", "joins", "asks"
 def find_repairs(tokens: Tokens, vocabulary: Vocabulary) -> tuple[RepairMention, ...]:
     """Self-corrections in order of time; those whose heard and read are equal are repeats without content."""
     pieces, where = pieces_of(tokens, tools(vocabulary)[0])
-    found = takes_by_rule(pieces, vocabulary)
-    found += weighed_takes(pieces, tokens, where, found, vocabulary)
+    talk = talk_of(pieces, tokens, where, vocabulary, common_words(vocabulary))
+    found = undoubted_takes(takes_by_rule(pieces, vocabulary), talk, vocabulary)
+    found += weighed_takes(talk, found)
+    found += weighed_names(talk, found)
     return tuple(as_mention(t, tokens, where) for t in sorted(found, key=_place))
 
 
@@ -51,7 +55,7 @@ def takes_by_rule(pieces: Sequence[Piece], vocabulary: Vocabulary) -> list[TakeB
     for i in range(len(pieces)):
         if i < done:
             continue
-        take = late_repair(pieces, cues, i)
+        take = _by("late", late_repair(pieces, cues, i))
         excused = i in runs and bool(found) and only_excused(pieces, runs[i], found[-1])
         if take is None and i in runs and not excused and not _leads_on(pieces, runs[i]):
             take = _by_cue(pieces, i, runs[i], known)
@@ -70,7 +74,7 @@ def takes_by_rule(pieces: Sequence[Piece], vocabulary: Vocabulary) -> list[TakeB
             take
             or denied(pieces, cues, i)
             or _repeat(pieces, i)
-            or (second_look(pieces, i) or remark_between(pieces, i) or restated(pieces, i) if i else None)
+            or (_by("look", second_look(pieces, i)) or remark_between(pieces, i) or restated(pieces, i) if i else None)
         )
         if take is None or (not take.dropped and _taken_already(found, take)):
             continue
@@ -93,10 +97,15 @@ def _by_cue(pieces: Sequence[Piece], i: int, cue: Cue, known: Materials) -> Take
     return (
         role_again(pieces, i)
         or struck(pieces, cue)
-        or figure_repair(pieces, cue)
+        or _by("figure", figure_repair(pieces, cue))
         or material_again(pieces, i, known)
-        or name_repair(pieces, cue)
+        or _by("name", name_repair(pieces, cue))
     )
+
+
+def _by(rule: str, take: TakeBack | None) -> TakeBack | None:
+    """What a reader found, with its name: these are asked once more whether it can be so (doubted_takes.py)."""
+    return replace(take, rule=rule) if take is not None else None
 
 
 def _taken_already(found: Sequence[TakeBack], take: TakeBack) -> bool:
@@ -144,6 +153,8 @@ def _repeat(pieces: Sequence[Piece], i: int) -> TakeBack | None:
             continue
         if {"by", "x", "times"} & {p.lower for p in one} and any(p.kind == "number" or p.lower == "one" for p in one):
             continue  # "four foot by four foot by three" are three sides
+        if one[-1].comma and i and pieces[i - 1].kind == "leads" and one[-1].kind in {"content", "name"}:
+            continue  # "forget what I said about the flare, the flare stays put": the clause before is whole
         return TakeBack(((i, i + n),), None, None, reported=False)
     return None
 

@@ -14,6 +14,7 @@ from extractors.mentions import (
     StationMention,
     ThingMention,
 )
+from extractors.settle_earlier import Sides, settle_earlier
 from extractors.word_classes import stem
 
 HEADED = 8
@@ -21,6 +22,7 @@ HEADED = 8
 AGAIN, AGAIN_LATE = 8, 30
 """Words within which the figure that stands may be said once more; after a late correction people explain."""
 STATED = frozenset({"stated", "hedged"})
+YEARS = range(1900, 2100)
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,18 +42,24 @@ def settle(
     before: Reading,
     repairs: tuple[RepairMention, ...],
     counts: Mapping[RepairMention, tuple[int, int]] | None = None,
+    sides: Mapping[RepairMention, Sides] | None = None,
 ) -> Reading:
     """The reading of what stands, with the withdrawn facts of the other reading kept for the record; counts has the two
-    bare numbers of late corrections that name nothing ("I said sixteen, it's twenty")."""
+    bare numbers of late corrections that name nothing ("I said sixteen, it's twenty"), sides the numbers of all."""
     quantities, things, sequences = list(now.quantities), list(now.things), list(now.sequences)
     identity = list(now.identity)
     for repair in repairs:
         if repair.withdrawn is None:
             continue
         olds = [q for q in before.quantities if _meet(q.span, repair.withdrawn)]
+        numbers = sides.get(repair) if sides else None
+        if repair.late and numbers is not None:
+            olds = [q for q in olds if q.value_max is not None or q.value == numbers.old]  # "one [I told] seventy"
         _settle_quantities(quantities, olds, repair)
         if repair.late and not olds and counts and repair in counts:
             _settle_bare_figure(quantities, repair, *counts[repair])
+        if numbers is not None:
+            settle_earlier(quantities, repair, numbers)
         met = [t for t in before.things if _meet(t.span, repair.withdrawn)]
         _settle_things(things, met, repair)
         bare = not any(_meet(t.span, repair.kept) and t.status != "withdrawn" for t in things)
@@ -64,7 +72,24 @@ def settle(
                 replace(m, status="corrected") if _within(repair.kept, m.span) and m.status == "stated" else m
                 for m in identity
             ]
+            identity = [x for m in identity for x in _of_the_whole(m, repair, numbers)]
     return Reading(tuple(quantities), tuple(things), tuple(sequences), tuple(identity), now.fates)
+
+
+def _of_the_whole(m: IdentityMention, repair: RepairMention, sides: Sides | None) -> tuple[IdentityMention, ...]:
+    """A year, model or serial that was taken back without being cut out of the text ("it's a 2014, or, let me wipe it,
+    2016"): it is withdrawn, and what was said instead stands."""
+    if m.status == "withdrawn" or not _meet(m.span, repair.withdrawn) or repair.kept is None or repair.dropped:
+        return (m,)
+    value: str | int | None = None
+    if m.field == "year" and sides is not None and m.value == sides.old:
+        value = int(sides.new) if sides.new in YEARS else None
+    elif m.field in ("model", "serial") and repair.heard and repair.heard.lower() in str(m.value).lower():
+        begin = str(m.value).lower().index(repair.heard.lower())
+        value = str(m.value)[:begin] + repair.read + str(m.value)[begin + len(repair.heard) :]
+    if value is None:
+        return (m,)
+    return replace(m, status="withdrawn"), IdentityMention(repair.kept, m.field, value, "corrected", m.doubt)
 
 
 def _begin(repair: RepairMention) -> int:

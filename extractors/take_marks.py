@@ -52,6 +52,7 @@ class Talk:
         common: Set[str],
     ) -> None:
         self.pieces, self.sentences, self.values = pieces, sentences, values
+        self.vocabulary = vocabulary
         self.common = common
         """Words that are marks by themselves."""
         self._kinds = word_kinds(vocabulary)

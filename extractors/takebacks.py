@@ -32,6 +32,8 @@ class TakeBack:
     late: bool = False
     reported: bool = True
     """False for repeats and restarts, which are dropped without a record."""
+    rule: str = ""
+    """Which reader of repairs found it: late, figure, name or look; "" for those that hardly err."""
 
 
 @lru_cache(maxsize=4)

@@ -27,17 +27,14 @@ REACH_OF_WORDS = (40, 4, 3)
 """Words back, values back, sentences back, in which what is taken back was said; chosen, no source."""
 
 
-def weighed_takes(
-    pieces: Sequence[Piece], tokens: Tokens, where: Sequence[int], found: Sequence[TakeBack], vocabulary: Vocabulary
-) -> list[TakeBack]:
+def weighed_takes(talk: Talk, found: Sequence[TakeBack]) -> list[TakeBack]:
     """The likeliest first, each value taken back once and standing once; none that meets what was found."""
-    talk = talk_of(pieces, tokens, where, vocabulary, common_words(vocabulary))
     old_gone, new_gone = touched(talk.values, found)
     chances = []
     for o, n in pairs(talk.values, talk.sentences):
         if o in old_gone or n in new_gone:
             continue
-        chance = chance_of(pair_marks(talk, o, n), vocabulary)
+        chance = chance_of(pair_marks(talk, o, n), talk.vocabulary)
         if chance >= CHANCE:
             chances.append((-chance, o, n))
     out = []

@@ -159,23 +159,23 @@ def matrix(recordings: Sequence[Recording], names: Sequence[str]) -> csr_matrix:
     return csr_matrix((values, (rows, columns)), shape=(len(lines), len(names)))
 
 
-def logistic(x: csr_matrix, y: Floats, w: Floats) -> Floats:
+def logistic(x: csr_matrix, y: Floats, w: Floats, shrink: float = SHRINK) -> Floats:
     """Weights with the least loss and shrinkage, the constant last."""
 
     def loss(b: Floats) -> tuple[float, Floats]:
         s = x @ b[:-1] + b[-1]
         off = w * (1 / (1 + np.exp(-np.clip(s, -30, 30))) - y)
-        value = (w * (np.logaddexp(0, s) - y * s)).sum() + 0.5 * SHRINK * (b[:-1] ** 2).sum()
-        return float(value), np.append(x.T @ off + SHRINK * b[:-1], off.sum())
+        value = (w * (np.logaddexp(0, s) - y * s)).sum() + 0.5 * shrink * (b[:-1] ** 2).sum()
+        return float(value), np.append(x.T @ off + shrink * b[:-1], off.sum())
 
     out: Floats = minimize(loss, np.zeros(x.shape[1] + 1), jac=True, method="L-BFGS-B", options={"maxiter": 150}).x
     return out
 
 
-def fit(recordings: Sequence[Recording]) -> tuple[list[str], Floats]:
+def fit(recordings: Sequence[Recording], least: int = LEAST, shrink: float = SHRINK) -> tuple[list[str], Floats]:
     """Names of the marks, and their weights with the constant behind them."""
     counts = Counter(name for r in recordings for marks in r.marks for name in marks)
-    names = sorted(name for name, n in counts.items() if n >= LEAST)
+    names = sorted(name for name, n in counts.items() if n >= least)
     x = matrix(recordings, names)
     meant: dict[tuple[int, int], list[int]] = defaultdict(list)
     line = 0
@@ -191,7 +191,7 @@ def fit(recordings: Sequence[Recording]) -> tuple[list[str], Floats]:
         picked = [max(lines, key=lambda n: float(sums[n])) for lines in meant.values()]
         y, w = np.zeros(line), weigh.copy()
         y[picked] = w[picked] = 1
-        b = logistic(x, y, w)
+        b = logistic(x, y, w, shrink)
         sums = x @ b[:-1] + b[-1]
     return names, b
 
@@ -242,9 +242,11 @@ def all_recordings(folders: Sequence[Path]) -> list[Recording]:
     return out + [recording(text, [], common, as_ruled=True) for text in sentences()]
 
 
-def table(names: Sequence[str], b: Floats) -> str:
-    """The text of vocab/take_weights.toml."""
-    path = ROOT / "vocab/take_weights.toml"
+TABLE = ROOT / "vocab/take_weights.toml"
+
+
+def table(names: Sequence[str], b: Floats, path: Path = TABLE) -> str:
+    """The text of a table of weights, its head as it stands."""
     out = [path.read_text(encoding="utf-8").split("[[row]]")[0].rstrip() + "\n"]
     for name, weight in [("always", b[-1]), *zip(names, b[:-1], strict=True)]:
         if abs(weight) >= 0.02:
@@ -257,7 +259,7 @@ def main(*args: str) -> None:
     """Print what the folds give; with --write fit on all and write the table."""
     known = all_recordings([Path(a) for a in args if a != "--write"])
     if "--write" in args:
-        (ROOT / "vocab/take_weights.toml").write_text(table(*fit(known)), encoding="utf-8")
+        TABLE.write_text(table(*fit(known)), encoding="utf-8")
     else:
         print("in folds:", ", ".join(f"{what} {value}" for what, value in judged(known).items()))
 

@@ -45,6 +45,27 @@ TAKEN_BACK = (
         "you the crane was part of the sale",
         "it belongs to the hall",
     ),
+    (
+        "The flare goes. The skid weighs 8 tonnes. So forget what I said about the flare, the flare stays put.",
+        "The flare goes",
+        "the flare stays put",
+    ),
+    (
+        "The robot's going with the cell. He wants the robot after all. What I told you about it, forget it, the robot "
+        "does not go.",
+        "The robot's going with the cell",
+        "the robot does not go",
+    ),
+    (
+        "Squaring arm goes too. And the squaring arm, I told you that goes. It doesn't, the school's got dibs on it.",
+        "I told you that goes",
+        "It doesn't",
+    ),
+    (
+        "Billet feeder is going along with the heater. The feeder, I said it is going along. They are keeping it.",
+        "I said it is going along",
+        "They are keeping it",
+    ),
 )
 LEFT = (
     "The feed pump goes. The other feed pump stays.",

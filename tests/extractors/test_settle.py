@@ -7,8 +7,10 @@ from pathlib import Path
 
 import pytest
 
+from extractors.extract import extract
 from extractors.mentions import (
     IdentityMention,
+    Mentions,
     QuantityMention,
     RepairMention,
     SequenceMention,
@@ -16,7 +18,9 @@ from extractors.mentions import (
     ThingMention,
 )
 from extractors.settle import Reading, settle
+from pipeline.timed_text import read_stamped
 from tests.extractors.test_breakdowns import read
+from vocab import builtin
 
 NEAR = RepairMention("self-correction", "ten feet", "twelve feet", ((10, 14),), withdrawn=(10, 12), kept=(14, 16))
 LATE = RepairMention("self-correction", "six inch", "four", ((50, 54),), withdrawn=(51, 53), kept=(54, 55), late=True)
@@ -172,3 +176,73 @@ def test_degrees_alone_are_those_of_the_scale_named_before(tmp_path: Path) -> No
     )
     assert not [f for f in found if f[0] == 70 and f[2] == "stated"]
     assert (80, "degC", "corrected") in found
+
+
+def said_in(text: str) -> Mentions:
+    return extract(read_stamped("[0:00] " + text, "case"), builtin())
+
+
+@pytest.mark.parametrize(
+    ("text", "old", "new"),
+    [
+        (
+            "The first is the soak cleaner at a hundred and sixty-five Fahrenheit. Something has to be put right, "
+            "in that "
+            "I gave the soak cleaner as a hundred and sixty-five, whereas the controller, now that my glasses have "
+            "cleared, is set at a hundred and eighty.",
+            165,
+            180,
+        ),
+        (
+            "Hydraulic power unit for the lift is fifteen horse. Forty gallon reservoir. Scratch the fifteen, I was "
+            "looking at the wrong tag, the power unit is seven and a half.",
+            15,
+            7.5,
+        ),
+        (
+            "Two curing chambers, each one is five feet in diameter and eight metres long. The seal is new. Oh "
+            "wait, the chambers. I'm standing at chamber two, eight metres is wrong, it's six metres long.",
+            8,
+            6,
+        ),
+    ],
+)
+def test_what_was_said_minutes_before_falls_with_a_correction_by_number(text: str, old: float, new: float) -> None:
+    found = [(q.value, q.status) for q in said_in(text).quantities if q.value in (old, new)]
+    assert (new, "corrected") in found
+    assert {status for value, status in found if value == old} == {"withdrawn"}
+
+
+def test_a_figure_of_another_thing_stays_when_one_is_corrected_by_number() -> None:
+    found = said_in(
+        "The dryer is at 165 Fahrenheit. The soak cleaner is at 165 Fahrenheit. Something has to be put right, in "
+        "that I "
+        "gave the soak cleaner as 165, whereas the controller, now that my glasses have cleared, is set at 180."
+    ).quantities
+    assert ("dryer", 165, "stated") in [(q.subject, q.value, q.status) for q in found]
+
+
+@pytest.mark.parametrize(
+    ("text", "field", "old", "new"),
+    [
+        (
+            "Robot cell. It's a 2014, or, hm, that's the sticker on the fence panel, the plate on the cell itself, "
+            "let me wipe it, 2016. Yeah, call it a 2016.",
+            "year",
+            2014,
+            2016,
+        ),
+        (
+            "So folder gluer, model is 3200, says so on the hood. Hood's off of another one. The real plate down by "
+            "the crank handle, 3600 then. Straight line and auto bottom.",
+            "model",
+            "3200",
+            "3600",
+        ),
+    ],
+)
+def test_a_year_or_model_taken_back_is_not_that_of_the_machine(
+    text: str, field: str, old: str | int, new: str | int
+) -> None:
+    said = [(m.value, m.status) for m in said_in(text).identity if m.field == field]
+    assert said == [(old, "withdrawn"), (new, "corrected")]

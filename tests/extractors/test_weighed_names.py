@@ -1,0 +1,91 @@
+"""Things and names that are weighed as taken back, and take-backs by rules that are doubted."""
+
+from __future__ import annotations
+
+import pytest
+
+from extractors.extract import extract
+from extractors.normalise import tokenise
+from extractors.repairs import find_repairs, reported
+from pipeline.assemble import assemble
+from pipeline.timed_text import read_stamped
+from pipeline.walk import Source, Walk
+from vocab import builtin
+
+
+def walk_of(text: str) -> Walk:
+    transcript = read_stamped("[0:00] " + text, "case")
+    return assemble(
+        transcript,
+        extract(transcript, builtin()),
+        Source("case", "0" * 64, "transcript", transcript.duration),
+    )
+
+
+def takes(text: str) -> list[tuple[str, str]]:
+    tokens, _ = tokenise(read_stamped("[0:00] " + text, "case"), builtin())
+    return [(r.heard, r.read) for r in reported(find_repairs(tokens, builtin()))]
+
+
+@pytest.mark.parametrize(
+    ("text", "old", "new"),
+    [
+        (
+            "This tall box is the gas chiller. Is it. Lid's off, it's black inside. So it isn't the chiller, it's the "
+            "carbon filter, 1.2 metres across.",
+            "the gas chiller",
+            "the carbon filter",
+        ),
+        (
+            "Trim press, next. It's a Brexley. Let me get around where the tag is. Okay, it is not a Brexley, it's a "
+            "Drummet, they got the Brexley at the other plant.",
+            "a Brexley",
+            "a Drummet",
+        ),
+        (
+            "This box behind is the vacuum pump. No. Wait, it has a burner on it, so it is not the pump, it's the "
+            "steam generator.",
+            "the vacuum pump",
+            "the steam generator",
+        ),
+    ],
+)
+def test_a_thing_that_turns_out_to_be_another_is_taken_back(text: str, old: str, new: str) -> None:
+    assert takes(text) == [(old, new)]
+
+
+def test_what_was_taken_back_is_no_thing_of_the_walk() -> None:
+    walk = walk_of(
+        "This tall box is the gas chiller. Is it. Lid's off, it's black inside. So it isn't the chiller, it's the "
+        "carbon filter, 1.2 metres across."
+    )
+    assert [c.name for c in walk.present] == ["carbon filter"]
+    assert [(q.subject, q.value) for q in walk.active] == [("carbon filter", 1.2)]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Station one is the washer. Then comes the rinse, and behind that is the dryer. No leaks. It's the big one.",
+        "This is the loader. The next one is the conveyor, and that's the oven over there. I don't like the oven.",
+        "That's the hopper, and behind it's the feeder. Then it's the elevator, bucket type.",
+    ],
+)
+def test_things_named_one_after_another_take_nothing_back(text: str) -> None:
+    assert takes(text) == []
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Hydraulic tank's three hundred gallons. No, I'm not sticking my finger in it. Sorry, hang on, there's a guy "
+        "with a pallet jack.",
+        "The filleting machine weighs 2,900 kilos, so bring a proper forklift. Actually it is a good line, it smells.",
+        "Excuse me. Yes? No, no, the blue truck. Sorry. So the raw stone silo, sixty cubic metres, is not in the sale.",
+        "It weighs six hundred pounds. The ducts run to the back of the collector, sorry, excuse me ma'am, and up.",
+        "It's eight feet wide and nine foot six to the top of the tanks. Call it seventy thousand pounds with the "
+        "oil out.",
+    ],
+)
+def test_what_only_stands_like_a_take_back_is_none(text: str) -> None:
+    assert takes(text) == []
