@@ -187,11 +187,11 @@ def _continues(stream: Stream, raw: Raw, earlier: Raw) -> bool:
     return joined and (earlier.doubt or "").endswith("the unit was not said")
 
 
-def sizes(stream: Stream, raw: Raw, behind: list[Raw]) -> tuple[float, ...]:
+def sizes(stream: Stream, raw: Raw, behind: list[Raw], *, of: bool = False) -> tuple[float, ...]:
     """The bare sizes that begin here, where they are all that their clause says: "platens are 44 by 44", no "2 by 4
-    framing"."""
+    framing"; with `of` "sheets of 3,050 by 1,525", too."""
     lead = _lead(stream, raw.first)
-    if lead not in LEADS and not lead.endswith(("'s", "'re")):
+    if lead not in LEADS and not lead.endswith(("'s", "'re")) and not (of and lead == "of"):
         return ()
     last, row = raw, [raw.value]
     for r in behind:
@@ -199,7 +199,9 @@ def sizes(stream: Stream, raw: Raw, behind: list[Raw]) -> tuple[float, ...]:
             break
         last = r
         row.append(r.value)
-    return tuple(row) if _closes(stream, last) or stream.lower(last.last) in AFTER_SIZES else ()
+    following = stream.lower(last.last)
+    closes = _closes(stream, last) or following in AFTER_SIZES or (lead == "of" and following.endswith("ing"))
+    return tuple(row) if closes else ()
 
 
 def _in_chain(stream: Stream, raw: Raw) -> bool:

@@ -275,7 +275,8 @@ class Joining(Stream):
         if whole.unit.said == "hour":
             return 1 / 60 if 5 <= rest.value <= 59 and (ends or following in GOES_ON) and not gap else 0.0
         if gap:
-            return 0.01 if 1 <= rest.value <= 99 and following in SHAPES else 0.0  # "a metre and five deep"
+            closed = not self.linked(rest.last) and rest.value >= 10  # "two metres and ninety."
+            return 0.01 if closed or (1 <= rest.value <= 99 and following in SHAPES) else 0.0  # "a metre and five deep"
         if 10 <= rest.value <= 99:
             return 0.01 if ends or following in GOES_ON else 0.0
         return 0.1 if 1 <= rest.value <= 9 and ends else 0.0

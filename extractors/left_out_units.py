@@ -8,6 +8,7 @@ from extractors.elided_units import elided, sizes
 from extractors.figure_stream import SHAPES, Raw, Stream, one_of
 from extractors.joined_figures import MILLIMETRES
 from extractors.mentions import Tokens
+from extractors.phrases import is_plural
 from extractors.spoken_numbers import DUAL_VOLTS
 from extractors.unit_words import Unit, figure_words
 from extractors.units_in_context import InContext, metric_talk
@@ -37,6 +38,11 @@ SIZED_BY_NUMBER = frozenset("belt conveyor band web trough".split())
 OPENINGS = frozenset("door gate opening doorway shutter hatch hatchway bay entrance exit".split())
 NEAR = 30
 """Words between a length and a bare figure of another sentence that is in its unit; chosen, no source."""
+HOLDS_AT_ONCE = frozenset("takes take holds hold fits fit accepts carries accommodates seats".split())
+"""Verbs of a thing that has so many others in it or on it."""
+PEOPLE = frozenset("people men women operators hands staff workers guys fellows lads folks persons seats".split())
+LEAST_HELD = 10
+"""Things held that are no parts of what holds them, from here on; chosen, no source."""
 HOLDS = frozenset("has holds takes gets carries fits makes is".split())
 HOUR_KINDS = frozenset(
     "operating run running loaded machine service total working power-on spindle engine meter cutting".split()
@@ -88,6 +94,7 @@ class LeftOut(Stream):
                 or self.volts(raw, raws, k)
                 or self.hours(raw)
                 or self.packed(raw)
+                or self.room_for(raw)
                 or self.cycles(raw, raws)
                 or self.ph(raw)
                 or self.plain(raw)
@@ -121,7 +128,7 @@ class LeftOut(Stream):
         """ "Boxes are 800 by 600 inside": bare sizes of a metric speaker from a hundred on."""
         earlier = before[-1] if before else None
         going_on = earlier is not None and earlier.row and earlier.last == raw.first - 1 and earlier.doubt
-        row = earlier.row if going_on and earlier is not None else sizes(self, raw, raws[k + 1 :])
+        row = earlier.row if going_on and earlier is not None else sizes(self, raw, raws[k + 1 :], of=True)
         if len(row) not in (2, 3) or not all(v >= MILLIMETRES for v in row) or not metric_talk(raws):
             return None
         place = earlier.place + 1 if going_on and earlier is not None else 1
@@ -156,6 +163,8 @@ class LeftOut(Stream):
 
     def wide_behind_feet(self, raw: Raw, before: list[Raw], *, metric: bool) -> Raw | None:
         """ "Eighteen feet long, nine wide": the unit of the length before it, marked where a sentence ended between."""
+        if raw.shape is not None:
+            raw = replace(raw, last=raw.last - 1)  # "2.4 wide by three high": a row that was read with its words
         said = raw.last + (self.lower(raw.last) in ("in", "inside", "outside") and self.linked(raw.last))
         if self.lower(said) not in SHAPES or not self.linked(said) or self.lower(said + 1) == "of":
             return None
@@ -180,6 +189,10 @@ class LeftOut(Stream):
         same = self.same_sentence(earlier.first, raw.first)
         if not same and (raw.first - earlier.last > NEAR or not self.context.alike(raw.value, earlier.value)):
             return None
+        broken = raw.number.form == "decimal" and 1 <= raw.value < 30 and shape in ("length", "width", "height")
+        if earlier.unit.said == "millimetre" and broken and raw.value % 1:
+            doubt = "metre supplied: the unit was not said"  # "three millimetre mild steel. Overall it's 3.4 long"
+            return replace(raw, unit=self.row("metre"), shape=shape, last=raw.last + 1, doubt=raw.doubt or doubt)
         if earlier.unit.said == "metre" and raw.value >= MILLIMETRES:
             doubt = "millimetre supplied: the unit was not said"  # "26 metres by 11 ... boxes are 250 deep"
             return replace(raw, unit=self.row("millimetre"), shape=shape, last=raw.last + 1, doubt=raw.doubt or doubt)
@@ -313,13 +326,17 @@ class LeftOut(Stream):
         """ "Two passes", "four tiers": counted parts of a thing that nobody sells apart."""
         if self.lower(raw.last) not in COUNTED or not self.linked(raw.last):
             return None
+        if raw.value == 1 and self.lower(raw.first - 1) in ("in", "at"):
+            return None  # "eight millimetres deep in one pass": at a time
         of = one_of(self.lower(raw.last))
         return replace(raw, unit=Unit("", "ratio", "count", of), of=of, property="count", last=raw.last + 1)
 
     def phased(self, raw: Raw, raws: list[Raw]) -> bool:
         """ "four eighty, three phase, sixty cycle": whether a supply is spoken of."""
         return self.linked(raw.last) and any(
-            r.unit is not None and r.unit.property in ("phases", "voltage") and self.same_sentence(r.first, raw.first)
+            r.unit is not None
+            and (r.unit.property == "phases" or r.unit.dimension == "voltage")
+            and self.same_sentence(r.first, raw.first)
             for r in raws
         )
 
@@ -348,6 +365,26 @@ class LeftOut(Stream):
             return None
         unit = Unit("", "ratio", "count", of)
         return replace(raw, unit=unit, of=of, property="count", per=holder, last=at + 1)
+
+    def room_for(self, raw: Raw) -> Raw | None:
+        """ "Each chamber takes twenty two tyres", "holds 120 blocks": how many things are in another at once."""
+        at = raw.last
+        noun = self.lower(at)
+        led = self.lower(raw.first - 1) in HOLDS_AT_ONCE or (
+            self.lower(raw.first - 1) == "for" and self.lower(raw.first - 2) in ("room", "space")
+        )
+        if not led or not self.linked(raw.first) or not self.linked(at) or raw.value % 1 or raw.value_max is not None:
+            return None
+        if raw.value < (2 if one_of(noun) in PACKED else LEAST_HELD) or not is_plural(noun):
+            return None  # "the tank takes two agitators"
+        if (
+            self.classes.of(noun) not in ("content", "name")
+            or noun in PEOPLE
+            or self.lower(at + 1) in ("a", "an", "per", "to", "of")
+        ):
+            return None
+        of = one_of(noun)
+        return replace(raw, unit=Unit("", "ratio", "count", of), of=of, property="count", last=at + 1)
 
     def hours_before(self, raw: Raw) -> bool:
         a, _ = self.sentence(raw.first)

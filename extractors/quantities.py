@@ -33,6 +33,8 @@ NO_COUNTED = frozenset({"i", "you", "we", "they", "he", "she", "it", "is", "was"
 """Words that show a "one" before "a minute" to count nothing."""
 BARE_UNITS = frozenset({"inch", "foot", "metre", "meter", "ton", "tonne", "hour", "mile"})
 """Units that stand for one of them before "and a half"."""
+SCALES = frozenset({"fahrenheit", "celsius", "centigrade"})
+"""Units that are nothing but units: behind a pause as well they are the figure's."""
 COMING = frozenset("in off out from through down into at on onto".split())
 ACROSS = frozenset("across wide deep high tall thick long".split())
 
@@ -181,6 +183,8 @@ class Figures(Stream):
         if self.tokens[raw.last - 1].after != "," or not self.same_sentence(raw.last - 1, raw.last):
             return None
         found = self.units.at(self.tokens, raw.last, digits=False)
+        if found is not None and self.lower(raw.last) in SCALES and raw.number.form != "year":
+            return replace(raw, last=found[0], unit=found[1])  # "a hundred and fifty two, Fahrenheit, like everybody"
         if found is None or not self.lower(raw.last).endswith("s") or len(self.lower(raw.last)) < 4:
             return None
         end, unit = found
@@ -200,7 +204,7 @@ class Figures(Stream):
         if (
             self.lower(end) != "of"
             or not self.linked(end)
-            or unit.dimension not in ("mass", "volume", "energy", "area")
+            or unit.dimension not in ("mass", "volume", "energy", "area", "length")
         ):
             return end, unit
         for k in range(end + 2, min(end + 5, len(self.tokens) - 1)):

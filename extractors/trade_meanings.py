@@ -66,6 +66,15 @@ BASINS = tuple("tank pit bath sump basin pool trough chiller flume pond wide lon
 """Words with which feet of water say how deep it stands."""
 
 
+BREWERY = frozenset("brewhouse brewery wort lauter".split())
+"""Words any of which makes a recording one of a brewery, whose barrels are of 31 US gallons and not of 42 (NIST
+Handbook 44, appendix C)."""
+BREWED = frozenset("beer brew brews mash hop hops fermenter fermenters keg kegs ale kettle".split())
+"""Words two of which do."""
+FILLED = frozenset("bottle bottles jar jars can cans vial vials ampoule ampoules flask flasks jug jugs carafe".split())
+"""Things whose size in mil is millilitres, and in ounces fluid ones."""
+
+
 class Meaning(Stream):
     """The pass that reads them so."""
 
@@ -118,6 +127,15 @@ class Meaning(Stream):
             return replace(raw, unit=self.row_of("ton of cooling"), doubt="tons taken as cooling")
         elif raw.unit.pint == "horsepower" and self.boiler(raw):
             return replace(raw, unit=self.row_of("boiler horsepower"))
+        elif (
+            self.lower(raw.last - 1) in ("mil", "mils")
+            and self.linked(raw.last)
+            and self.lower(raw.last) in FILLED
+            and metric_talk(raws)
+        ):
+            return replace(raw, unit=self.row("millilitre"), doubt="mil taken as millilitre")
+        elif raw.unit.pint == "ounce" and self.linked(raw.last) and self.lower(raw.last) in FILLED - {"can", "cans"}:
+            return replace(raw, unit=self.row_of("fluid ounce"), doubt="ounces taken as fluid ounces")
         elif raw.unit.pint == "thou" and self.milled(raw, raws) and metric_talk(raws):
             return replace(raw, unit=self.row("millimetre"), doubt="mil taken as millimetre")
         elif raw.property == "rate" and not raw.of and raw.unit.dimension == "frequency" and self.burns(a, raw.first):
@@ -136,6 +154,9 @@ class Meaning(Stream):
             return replace(raw, unit=self.row("foot" if raw.unit.pint == "foot_H2O" else "metre"), shape="depth")
         elif raw.unit.pint == "yard" and raw.shape is None and self.holds_word(HEAPED, a, b):
             return replace(raw, unit=self.row_of("cubic yard"), doubt="yards taken as cubic")
+        elif "oil_barrel" in raw.unit.pint and self.brewed():
+            beer = replace(raw.unit, pint=raw.unit.pint.replace("oil_barrel", "beer_barrel"))
+            return replace(raw, unit=beer, doubt=raw.doubt or "barrels taken as beer barrels of 31 gallons")
         elif raw.unit.said == "degree":
             return self.degrees(raw, raws)
         elif (
@@ -147,6 +168,11 @@ class Meaning(Stream):
         ):
             return replace(raw, unit=self.row_of("btu an hour"), doubt="an hour supplied: Btu alone was said")
         return raw
+
+    def brewed(self) -> bool:
+        """Whether the recording is of a brewery."""
+        words = {t.lower for t in self.tokens}
+        return bool(words & BREWERY) or len(words & BREWED) > 1
 
     def same_pressure(self, raw: Raw, raws: list[Raw]) -> bool:
         """ "4,000 bar, so about sixty thousand pounds": the pressure told right before once more."""

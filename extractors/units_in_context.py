@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
+from itertools import pairwise
 
 from extractors.figure_stream import Raw, Stream, one_of
 from extractors.phrases import is_plural
@@ -22,7 +23,7 @@ NEARBY = 14
 ALIKE = 40.0
 """Figures of one kind beside one another differ by no more than this factor; chosen, no source."""
 BEING = frozenset(
-    "is are was were 's 're at of about around roughly on it it's its the a an that's that set says reads".split()
+    "is are was were 's 're at of about around roughly on it it's its the a an that's that set says reads too".split()
 )
 """Words that may stand between a noun and its figure."""
 BEHIND = frozenset(
@@ -62,6 +63,8 @@ DRIVEN = frozenset(
 """Things whose bare figure, said on them, is of their motor."""
 LEAST_HELD = 20
 """A bare figure that a vessel holds is no count from here on; chosen, no source."""
+HEADS = 4
+"""Sentences behind a heading whose bare figures are of it; chosen, no source."""
 RATED = 10
 """Words between what is driven and its rating, at most; chosen, no source."""
 RATED_AS = frozenset("but possibly maybe probably rated only just".split())
@@ -152,6 +155,7 @@ class InContext(Stream):
             or self.rated(raw, raws, before)
             or self.motor_speed(raw)
             or self.thermal(raw, raws, before)
+            or self.under_heading(raw, raws, before)
             or self.counterpart(raw, before)
         )
 
@@ -160,7 +164,7 @@ class InContext(Stream):
     def bare(self, raw: Raw) -> bool:
         """Whether a number stands without a noun that it could count, and is no name of one of several."""
         n = raw.number
-        spelled = n.form == "digits" and not any(c.isdigit() for c in self.tokens[raw.first].text)
+        spelled = n.form == "digits" and not any(c.isdigit() for c in self.tokens[n.first].text)
         if spelled or self.tokens[raw.first].text[:1] in "$£€#" or raw.value == 0:
             return False
         if raw.last - raw.first == 1 and self.lower(raw.first) in ("one", "a"):
@@ -199,6 +203,9 @@ class InContext(Stream):
                 thing = one_of(self.lower(k + 1)) in DRIVEN | {"valve", "vessel", "switch", "gauge", "hose", "tank"}
                 if k + 1 < raw.first and self.linked(k + 1) and thing and is_plural(self.lower(k + 1)):
                     return None  # "high pressure pumps in the back room, three"
+                paused = self.tokens[k + 1].after == "," and k + 2 == raw.first and self.linked(k + 1)
+                if paused and is_plural(self.lower(k + 1)) and 2 <= raw.value < LEAST_HELD and not raw.value % 1:
+                    return None  # "pressure vents, two, both clear"
                 turning = cue.customary == "rpm"  # hertz told before are those of the supply
                 unit = None if turning else self.unit_of(cue.dimension, raw, raws, before)
                 unit = unit or self.default(cue, raw)
@@ -209,6 +216,38 @@ class InContext(Stream):
             if (apart or steps == BACK) and k > a + 1:
                 steps = BACK
                 k = a + 1  # "temperature in the chambers, first two they keep one sixty, the rest one ninety five"
+        return None
+
+    def under_heading(self, raw: Raw, raws: Sequence[Raw], before: Sequence[Raw]) -> Raw | None:
+        """ "Hours. The lead one's on 41,200. The rest are about 38,000": a sentence that is nothing but the name of a
+        property says what the bare figures behind it are of, until another kind of figure is told."""
+        a, _ = self.sentence(raw.first)
+        for _back in range(HEADS):
+            if a == 0:
+                return None
+            a, b = self.sentence(a - 1)
+            cue = self.headed(a, b)
+            if cue is None:
+                continue
+            said = [r for r in before if r.unit is not None and r.first >= b]
+            if any(r.unit is not None and r.unit.dimension != cue.dimension for r in said):
+                return None
+            unit = self.unit_of(cue.dimension, raw, raws, said) or self.default(cue, raw)
+            if unit is None:
+                return None
+            supplied = self.with_supplied(raw, unit)
+            return replace(supplied, property="hours") if unit.pint == "hour" else supplied
+        return None
+
+    def headed(self, a: int, b: int) -> Cue | None:
+        """The property that a sentence names and nothing more: "Hour meters", "Run hours off the controllers"."""
+        for end in range(a + 1, min(a + 3, b) + 1):
+            names = tuple(one_of(self.lower(k)) for k in range(a, end))
+            cue = self.cues.get(names) or self.cues.get(names[-1:]) or self.cues.get((self.lower(end - 1),))
+            if cue is None or cue.kind != "property":
+                continue
+            alone = end == b or (self.lower(end) in ("off", "on", "of", "from", "for", "in", "at") and b - end <= 4)
+            return cue if alone else None
         return None
 
     def as_supplied(self, raw: Raw, k: int, before: Sequence[Raw]) -> Raw | None:
@@ -383,7 +422,8 @@ class InContext(Stream):
         verbs = [
             w for w in gap if self.classes.of(w) in ("acts", "stands_in", "asks") and w not in BEING and w[-3:] != "ing"
         ]
-        cue = next((c for w in nouns if (c := self.cues.get((one_of(w),)))), None)
+        numbered = {w for w, n in pairwise(words) if self.classes.of(n) == "number"}  # "zone four is metering too, 195"
+        cue = next((c for w in nouns if w not in numbered and (c := self.cues.get((one_of(w),)))), None)
         if not nouns or verbs or (cue is not None and cue.kind == "count"):
             return None
         if cue is not None and cue.kind == "thing" and cue.dimension != last.unit.dimension:

@@ -25,7 +25,7 @@ UNSEEN = sorted((ROOT / "tests" / "cases" / "narrations_unseen").glob("*.gold.js
 FLOORS = {
     "figures": 0.96, "filed": 0.95, "with subject": 0.90, "unmarked right": 0.96, "stations": 0.91,
     "stated counts": 0.86, "components": 0.81, "counts": 0.78, "dispositions": 0.82,
-    "take-backs": 0.91, "identity": 0.93,
+    "take-backs": 0.89, "identity": 0.93,
 }  # fmt: skip
 
 
