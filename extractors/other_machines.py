@@ -13,8 +13,13 @@ from extractors.word_classes import Piece, word_set
 
 KIN = word_set(
     "brother brother-in-law sister sister-in-law cousin nephew niece uncle father dad son father-in-law son-in-law "
-    "mate friend neighbour neighbor colleague grandfather competitor"
+    "mate friend neighbour neighbor colleague grandfather competitor buddy pal"
 )
+SOMEBODY = word_set("fella fellow fellas guy guys bloke chap lad lads man outfit firm company people folks shop mill")
+"""Whom or what a place must follow, to be somebody elsewhere: "a fella over the hill has one"."""
+GONE = word_set("sold had saw scrapped moved dismantled auctioned seen inspected priced")
+"""Verbs of what was once done with another such machine: "we sold one last month"."""
+WHO = word_set("we i they he she")
 THEIR = word_set("my his her their our the your")
 OTHER = word_set("other next second sister neighbouring neighboring old new")
 PLACES = word_set(
@@ -52,6 +57,17 @@ def other_machines(pieces: Sequence[Piece]) -> list[Mark]:
     return found
 
 
+def _one_of_another(head: list[str]) -> int | None:
+    """ "We sold one last month", "a fella over the hill has a five hundred kilowatt one"."""
+    if len(head) > 3 and head[0] in WHO and head[1] in GONE and head[2] == "one":
+        return None if head[3] in ("of", "in", "on", "here", "each") else 3
+    start = 1 if head[:1] and head[0] in ("a", "some", "the", "another", "this", "one") else 0
+    if len(head) < start + 5 or head[start] not in SOMEBODY or head[start + 1] not in AT | {"across", "up"}:
+        return None
+    has = next((k for k in range(start + 2, min(start + 7, len(head) - 1)) if head[k] in ("has", "had", "runs")), None)
+    return has + 1 if has is not None and head[has + 1] in ("a", "an", "one", "two", "three", "his", "their") else None
+
+
 def _elsewhere(words: list[str], sentence: Sequence[Piece]) -> int | None:
     """Where in a sentence the talk of another machine begins: behind who has it or where it stands; None if nowhere."""
     k = 0
@@ -66,6 +82,13 @@ def _elsewhere(words: list[str], sentence: Sequence[Piece]) -> int | None:
             return len(words) - len(owner) + 1  # "my cousin's got one", "the neighbour's saw", "neighbor mill"
     if head[:2] == ["the", "one"] and len(head) > 3 and head[2] in ("they", "we", "he") and head[3] in HAD:
         return k + 3
+    if (at := _one_of_another(head)) is not None:
+        return k + at
+    for i in range(k, len(words) - 3):
+        if words[i : i + 2] == ["the", "one"] and (
+            words[i + 2 : i + 4] == ["next", "door"] or (words[i + 2] in AT and words[i + 3] in THEIR - {"the", "your"})
+        ):
+            return i + 4  # "he runs the one next door, that's an eight hundred ton", "the one at my old mill was"
     if len(head) > 2 and head[0] in ("the", "their", "his") and head[1] in SORTS and head[2] in ("one", "ones"):
         return k + 3 if any(w in AT for w in head[3:6]) else None
     if not head or head[0] in HERE:

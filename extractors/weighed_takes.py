@@ -13,6 +13,7 @@ from math import exp
 
 from extractors.mentions import Tokens
 from extractors.odds import sum_of, weights_in
+from extractors.other_machines import other_machines
 from extractors.said_values import Said, Sentences, comparable, sentences_of, values_said
 from extractors.take_marks import Marks, Talk, pair_marks
 from extractors.takebacks import TakeBack
@@ -50,7 +51,9 @@ def talk_of(
     pieces: Sequence[Piece], tokens: Tokens, where: Sequence[int], vocabulary: Vocabulary, common: frozenset[str]
 ) -> Talk:
     """The pieces with their sentences and values."""
-    values = values_said(pieces, tokens, where, vocabulary)
+    elsewhere = {i for span, _ in other_machines(pieces) for i in range(*span)}
+    # what is said of another machine takes nothing back: "the one next door, that's an eight hundred ton"
+    values = [v for v in values_said(pieces, tokens, where, vocabulary) if v.first not in elsewhere]
     return Talk(pieces, sentences_of(pieces, tokens, where), values, vocabulary, common)
 
 

@@ -51,6 +51,10 @@ def marked(text: str) -> dict[str, list[str]]:
         ("Their other shop runs at 400 degrees, but that is them.", "other machine", {"400"}),
         ("The lad in the next quarry has a forty inch cone.", "other machine", {"forty"}),
         ("The one they had before it was 250 tonnes.", "other machine", {"250"}),
+        ("He runs the one next door, that's an eight hundred ton.", "other machine", {"eight", "ton"}),
+        ("The one at my old mill was two hundred feet.", "other machine", {"two", "feet"}),
+        ("We sold one last month with a four metre bed.", "other machine", {"four"}),
+        ("A fella over the hill has a five hundred kilowatt one.", "other machine", {"five", "kilowatt"}),
         ("I've got about sixty pictures of it.", "people", {"sixty"}),
     ],
 )
@@ -79,6 +83,8 @@ def test_no_fact(text: str, reason: str, words: set[str]) -> None:
         "It was rebuilt in March 2015.",
         "One pump here and one pump there.",
         "It cycles every ninety seconds.",
+        "We sold one of the two pumps, the other is 15 kilowatts.",
+        "The one in the corner is 15 kilowatts.",
     ],
 )
 def test_a_fact_all_the_same(text: str) -> None:
