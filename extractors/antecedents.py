@@ -8,7 +8,7 @@ from itertools import pairwise
 
 from extractors.disposition_words import VERBS
 from extractors.noun_phrase import PREPOSITIONS, Phrase
-from extractors.phrases import Atom, clause_start
+from extractors.phrases import Atom, clause_start, sentence_bounds
 from extractors.phrases import singular as singular_of
 
 ONE_BACK = 2
@@ -25,6 +25,9 @@ WHOLES = frozenset(
     "collection suppression recovery generator furnace oven boiler press".split()
 )
 """Heads of things that are named with their parts behind them."""
+HEADS = 3
+"""Atoms of its sentence in which a heading begins ("there's a ..."), at most."""
+HAVING = frozenset({"has", "have", "with", "got"})
 IT = frozenset({"it", "them", "each"})
 """Words behind a preposition that point back at a whole."""
 
@@ -71,7 +74,28 @@ class Antecedents:
             return []
         if every or plural:
             return self._several(earlier, here, plural=plural, every=every)
-        return self._single(earlier, before, here, singular=singular, one=one)
+        found = self._single(earlier, before, here, singular=singular, one=one)
+        head = self._headed(found, before, singular=singular)
+        return found if head is None else [head]
+
+    def _headed(self, found: list[int], before: int, *, singular: bool) -> int | None:
+        """The thing that heads the sentence of what was found, where that is only told of it: "a deluge system for
+        fires, thirty two nozzles, that's going", "the spray unit is graphite, its tank is 200 litres, it goes"."""
+        if len(found) != 1:
+            return None
+        n = found[0]
+        p, atoms = self.phrases[n], self.atoms
+        first, _ = sentence_bounds(atoms, p.name)
+        heads = [m for m in self.things if m < n and first <= self.phrases[m].first <= first + HEADS]
+        if not heads or self.phrases[heads[0]].led or self.phrases[heads[0]].plural:
+            return None
+        it = any(a.lower == "it" for a in atoms[before : before + 3])
+        here = atoms[min(before, len(atoms) - 1)].sentence
+        bare = p.article == "" and (p.count is not None or p.grade == "part")
+        aside = singular and (p.plural or bare)
+        owned = it and p.article in ("its", "their")
+        had = it and atoms[p.first - 1].lower in HAVING and self.sentence(n) < here
+        return heads[0] if aside or owned or had else None
 
     def _passed(self, n: int) -> bool:
         """Whether a thing is only what one looks or goes through: "I read the tag through the window"."""

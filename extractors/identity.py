@@ -82,6 +82,9 @@ WEAK = SCREENS | {
 }
 """Words for controls that stand only where no stronger one was said, or beside one."""
 
+TAKEN_OUT = frozenset("gone removed scrapped stripped out pulled ripped disconnected dead".split())
+CASES = frozenset("cabinet panel system box rack board".split())
+"""Words for what controls sit in, that may stand behind them."""
 CHANGED = frozenset("changed upgraded replaced converted switched updated".split())
 CONTROL_HEADS = frozenset(
     "panel recorder controller readout programmer timer computer terminal console system pendant display indicator "
@@ -152,7 +155,7 @@ def _kind(view: Scene, vocabulary: Vocabulary) -> Phrase | None:
         whole = singular(p.heads[-1]) in wholes or p.known in wholes
         if not whole and p.grade not in ("machine", "open"):
             continue
-        if (p.grade == "generic" and not p.modifiers) or p.heads[-1] in OF_THE_TALK:
+        if (p.grade == "generic" and not p.modifiers) or p.heads[-1] in OF_THE_TALK or _of_a_place(view, p):
             continue
         late = view.atoms[p.name].sentence - view.atoms[0].sentence
         strength = max((w for words, w in OPENINGS if _ends(words, p, view)), default=0)
@@ -173,6 +176,13 @@ def _kind(view: Scene, vocabulary: Vocabulary) -> Phrase | None:
         if best is None or rank > best[0]:
             best = (rank, p)
     return best[1] if best else None
+
+
+def _of_a_place(view: Scene, p: Phrase) -> bool:
+    """Whether a phrase has the name of a place: "in building two at the Cobbler Creek mill"."""
+    atoms = view.atoms
+    named = [k for k in range(p.name, p.last - 1) if atoms[k].capital and k and not atoms[k - 1].after]
+    return p.led and len(named) > 1 and p.article == "the" and atoms[p.first - 1].lower in ("at", "in", "inside")
 
 
 def _opens(view: Scene, p: Phrase) -> bool:
@@ -306,6 +316,7 @@ def _controls(view: Scene, vocabulary: Vocabulary) -> IdentityMention | None:
         ):
             found.append((i, hit[0], hit[1]))
         i = hit[0]
+    found = [f for f in found if not _gone(view, f[1])] or found
     if not found:
         return _controls_told(view)
     named = [
@@ -331,6 +342,14 @@ def _controls(view: Scene, vocabulary: Vocabulary) -> IdentityMention | None:
             text += " with " + text_of(view.atoms, near[0][0], near[0][1])
             last = near[0][1] if view.atoms[near[0][0]].sentence == view.atoms[first[0]].sentence else last
     return IdentityMention(span_of(view.atoms, view.tokens, first[0], last), "controls", text)
+
+
+def _gone(view: Scene, end: int) -> bool:
+    """Whether the words behind controls say that they are there no more: "the old relay cabinet is gone"."""
+    words = [a.lower for a in view.atoms[end : min(end + 3, clause_end(view.atoms, end - 1))]]
+    while words and words[0] in CASES:
+        words = words[1:]
+    return len(words) > 1 and words[0] in ("is", "'s", "was", "are", "were", "has", "got") and words[1] in TAKEN_OUT
 
 
 def _heard_from(view: Scene, k: int) -> bool:

@@ -259,8 +259,9 @@ class Plates(Years):
             and atoms[i].lower == "type"
             and (k > end or atoms[end - 1].after)
             and not any(a.lower in ("is", "'s", "number") for a in atoms[i:k])
+            and not (atoms[end - 1].after == "," and (i == 0 or atoms[i - 1].sentence != atoms[i].sentence))
         ):
-            return None
+            return None  # but "Type, HG 3006." reads a plate line by line
         code = self.codes.code(k, spaced=field == "model")
         if code is not None and atoms[i].lower == "type" and not any(c.isalpha() for c in code.text):
             return None
@@ -432,12 +433,14 @@ class Plates(Years):
 
     def spelled_name(self, i: int) -> Plate | None:
         """A name with its letters behind it, and no cue at all."""
-        if (
-            not self.capital(i)
-            or len(self.atoms[i].said) < 3
-            or i + 1 >= len(self.atoms)
-            or self.atoms[i].sentence != self.atoms[i + 1].sentence
-        ):
+        atoms = self.atoms
+        if i + 1 >= len(atoms) or len(atoms[i].said) < 3:
+            return None
+        alone = atoms[i].sentence != atoms[i + 1].sentence and (i == 0 or atoms[i - 1].sentence != atoms[i].sentence)
+        if alone and atoms[i].capital and (own := self.codes.letters(i + 1)) is not None:
+            same = own.text.lower() == atoms[i].lower  # "Ostrevane. O-S-T-R-E-V-A-N-E."
+            return Plate(i, own.last, "maker", atoms[i].said, own.doubt, sure="spelled") if same else None
+        if not self.capital(i) or atoms[i].sentence != atoms[i + 1].sentence:
             return None
         k = i + 1
         while (

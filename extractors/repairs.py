@@ -26,6 +26,7 @@ from extractors.takebacks import TakeBack, as_mention, is_filler, pieces_of, too
 from extractors.unit_repairs import unit_echo
 from extractors.weighed_names import weighed_names
 from extractors.weighed_takes import common_words, talk_of, weighed_takes
+from extractors.withdrawals import withdrawals
 from extractors.word_classes import FIGURE, NUMBER_WORDS, Classes, Piece
 from vocab import Vocabulary, builtin
 
@@ -42,6 +43,7 @@ def find_repairs(tokens: Tokens, vocabulary: Vocabulary) -> tuple[RepairMention,
     found = undoubted_takes(takes_by_rule(pieces, vocabulary), talk, vocabulary)
     found += weighed_takes(talk, found)
     found += weighed_names(talk, found)
+    found += withdrawals(talk, found)
     return tuple(as_mention(t, tokens, where) for t in sorted(found, key=_place))
 
 

@@ -36,6 +36,8 @@ TELLS = word_set("says said shows showing reads reckons")
 STARTLED = word_set("ah oh hm hmm ha huh aha oops hello whoa")
 LEADS = word_set("yes yeah no okay ok so right oh ah")
 LAUGH = word_set("haha ha hehe heh oops oh ah sorry well")
+WAYS = word_set("thick wide long deep high tall across")
+"""Words that may stand between a unit and its pause: which way is measured."""
 OF_COURSE = (("of", "course"), ("obviously",), ("naturally",), ("i", "mean"), ("that", "is"), ("rather",))
 LOOKING = word_set("or oh ah let wait i i'm that's hang hold he she they says now")
 RATES = frozenset({"per", "a", "an"})
@@ -269,6 +271,8 @@ def unit_alone(pieces: Sequence[Piece], i: int) -> TakeBack | None:
     last = i - 1
     while last > 0 and pieces[last].lower in LAUGH and pause_before(pieces, last):
         last -= 1
+    if last > 0 and pieces[last].lower in WAYS and not pause_before(pieces, last):
+        last -= 1  # "1.2 centimetres thick. Millimetres, you'd never bend it otherwise."
     unit, end = _unit_from(pieces, i)
     if end == i or not _stands_alone(pieces, end):
         return None

@@ -72,14 +72,18 @@ def settle(
                 replace(m, status="corrected") if _within(repair.kept, m.span) and m.status == "stated" else m
                 for m in identity
             ]
-            identity = [x for m in identity for x in _of_the_whole(m, repair, numbers)]
+        identity = [x for m in identity for x in _of_the_whole(m, repair, numbers)]
     return Reading(tuple(quantities), tuple(things), tuple(sequences), tuple(identity), now.fates)
 
 
 def _of_the_whole(m: IdentityMention, repair: RepairMention, sides: Sides | None) -> tuple[IdentityMention, ...]:
     """A year, model or serial that was taken back without being cut out of the text ("it's a 2014, or, let me wipe it,
     2016"): it is withdrawn, and what was said instead stands."""
-    if m.status == "withdrawn" or not _meet(m.span, repair.withdrawn) or repair.kept is None or repair.dropped:
+    if m.status == "withdrawn" or not _meet(m.span, repair.withdrawn):
+        return (m,)
+    if repair.kept is None:
+        return (replace(m, status="withdrawn"),) if repair.late else (m,)  # "leave the year blank"
+    if repair.dropped:
         return (m,)
     value: str | int | None = None
     if m.field == "year" and sides is not None and m.value == sides.old:

@@ -89,3 +89,24 @@ def test_things_named_one_after_another_take_nothing_back(text: str) -> None:
 )
 def test_what_only_stands_like_a_take_back_is_none(text: str) -> None:
     assert takes(text) == []
+
+
+@pytest.mark.parametrize(
+    ("text", "value", "status"),
+    [
+        ("The RO skid puts out sixty gallons a minute. You know what, strike the sixty, I can't back that up.", 60, 0),
+        ("Genset, 350 kw, they said 2,000 hours. Don't put that down, the meter's been swapped.", 2000, 0),
+        ("Gear oil, she takes about fifteen gallons. Don't hold on to that number, read the manual.", 15, 0),
+        ("Box furnace, it goes to 2,200 degrees. Forget I said a temperature, the controller is dead.", 2200, 0),
+        ("The pump does 40 litres. Don't go over that number.", 40, 1),
+        ("The crane takes 5 tonnes. Don't put that in the rain.", 5, 1),
+    ],
+)
+def test_a_figure_is_withdrawn_without_another(text: str, value: float, status: int) -> None:
+    found = [q.status for q in walk_of(text).quantities if q.value == value]
+    assert found == [("withdrawn", "stated")[status]]
+
+
+def test_a_year_that_is_left_blank_is_not_that_of_the_machine() -> None:
+    walk = walk_of("The engine lathe was built in 1988. Actually I got no idea, leave the year blank. 20 inch swing.")
+    assert walk.identity.year is None
