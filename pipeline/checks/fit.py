@@ -230,7 +230,7 @@ def part_longer_than_whole(walk: Walk, vocabulary: Vocabulary, today: date) -> R
             for part in group:
                 if part is whole or not part_of(part.subject, whole.subject) or head(part.subject) in never:
                     continue
-                if is_whole(walk, part.subject) or head(whole.subject) in products:
+                if head(part.subject) in _GROUNDS or is_whole(walk, part.subject) or head(whole.subject) in products:
                     continue  # the "case packer" is no part of the case
                 if _of_two_things(part, whole):
                     continue
@@ -241,6 +241,8 @@ def part_longer_than_whole(walk: Walk, vocabulary: Vocabulary, today: date) -> R
                 yield from verdict(rule, [part, whole], _inside, message, level="check")
 
 
+_GROUNDS = frozenset("farm room house hall bay yard plant shop station depot cell".split())
+"""What holds the thing that it is named after: a tank farm is no part of a tank."""
 _PLACES = frozenset(
     "building hall room bay container trailer truck crane runway crate pit yard shop floor site fence road foundation "
     "door street rope lead line plant".split()
@@ -388,6 +390,7 @@ def machine_through_door(walk: Walk, vocabulary: Vocabulary, today: date) -> Res
     rule = "machine_through_door"
     index = facts(walk)
     whole = [q for q in index.of("length", "width", "height") if is_whole(walk, q.subject)]
+    whole = [q for q in whole if head(q.subject) not in _GROUNDS]
     # a line is brought in machine by machine: only its height, and a piece described beside the door, are asked about
     kind = str(walk.identity.kind.value) if walk.identity.kind is not None else ""
     in_pieces = head(kind) in _LINES or any(head(q.subject) in _LINES for q in whole)

@@ -71,8 +71,8 @@ def pump_power(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     index = facts(walk)
     row = limit(vocabulary, "hydraulic power")
     for flow in index.of("flow"):
-        if not _liquid(flow):
-            continue
+        if not _liquid(flow) or flow.unit.endswith(("/day", "/week")):
+            continue  # "they top up with 120 litres a day": no pump's rate
         pressure, power = _pump_parts(index, flow)
         q, p, motor = size(flow, "metre**3/second"), size(pressure, "pascal"), size(power, "watt")
         if pressure is None or power is None or not q or not p or not motor:

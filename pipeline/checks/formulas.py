@@ -5,8 +5,8 @@ An operand is told in one line, parts set off by semicolons, the first its lette
 of its sentence where the figure is the only one of its dimension there), `in` words of its whole sentence, `at` words
 of that or of what was named right before it, `not` the words that bar it beside it (up to the next figure), `off`
 those that bar it in all of its sentence; `as` are properties; `top`, `bottom` and `ends` take that end of a range, or
-either; `just` asks for metric or customary units, or for one; `over` and `under` bound the figure. A word may end in *
-and hold spaces.
+either; `just` asks for metric or customary units, or for one; `over` and `under` bound the figure; `bare` are words by
+which a number without a unit is one too ("the ammeter's at twenty five hundred"). A word may end in * and hold spaces.
 """
 
 from __future__ import annotations
@@ -49,7 +49,7 @@ _FUNCTIONS: dict[str, Callable[..., float]] = {
 }
 
 
-_KEYS = ("of", "in", "at", "not", "off", "as", "top", "bottom", "ends", "just", "over", "under")
+_KEYS = ("of", "in", "at", "not", "off", "as", "top", "bottom", "ends", "just", "over", "under", "bare")
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,6 +70,7 @@ class Operand:
     just: str = ""
     over: float = -math.inf
     under: float = math.inf
+    bare: re.Pattern[str] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,7 +121,9 @@ def operand(text: str) -> Operand:
         if key not in _KEYS:
             raise ValueError(f"{part!r} begins with none of {', '.join(_KEYS)}")
         found[key] = value.strip()
-    of, within, at, bar, off = (words(tuple(found.get(k, "").split(","))) for k in ("of", "in", "at", "not", "off"))
+    of, within, at, bar, off, bare = (
+        words(tuple(found.get(k, "").split(","))) for k in ("of", "in", "at", "not", "off", "bare")
+    )
     return Operand(
         letter,
         unit,
@@ -134,6 +137,7 @@ def operand(text: str) -> Operand:
         found.get("just", ""),
         float(found.get("over", "-inf")),
         float(found.get("under", "inf")),
+        bare,
     )
 
 

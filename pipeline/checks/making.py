@@ -14,7 +14,7 @@ from datetime import date
 from extractors.phrases import many_of
 from pipeline.checks.facts import Facts, apart, facts, has_dimension, limit, one_of, one_per_hour, per_hour, size, slack
 from pipeline.checks.offers import verdict
-from pipeline.checks.subjects import alike, head, singular, words
+from pipeline.checks.subjects import alike, head, mentions, singular, words
 from pipeline.checks.told import called, counted, nearest, pool, sentence, settled
 from pipeline.checks.wording import clean, figure, moment, number, said, told_count
 from pipeline.walk import Checked, Finding, Quantity, Walk
@@ -184,7 +184,10 @@ def store_lasts(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     for t in times:
         for kind in ("litre", "kilogram"):
             stores = [
-                q for q in pool(index, kind, _STORED, _GASES, ("volume", "weight")) if abs(moment(q) - moment(t)) <= 45
+                q
+                for q in pool(index, kind, _STORED, _GASES, ("volume", "weight"))
+                if abs(moment(q) - moment(t)) <= 45
+                and not mentions(f"{q.subject} {q.qualifier or ''}", "empty", "tare")
             ]
             told = pool(index, f"{kind}/hour", None, _GASES, ("flow", "rate"))
             flows = [q for q in told if abs(moment(q) - moment(t)) <= 60] or [

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import replace
 from datetime import date
 
 from pipeline.checks.facts import facts, limit, size
+from pipeline.checks.nearby import parted
 from pipeline.checks.offers import offers
 from pipeline.checks.subjects import head, words
 from pipeline.checks.wording import clean, compared, finding, moment, said
@@ -14,6 +16,10 @@ from pipeline.walk import Checked, Finding, Quantity, Walk
 from vocab import Row, Vocabulary
 
 Results = Iterator[Finding | Checked]
+
+
+_GOODS = re.compile(r"\W*(?:of|on (?:a|each|one|every|the) (?:roll|reel|drum|spool|bobbin|beam|coil))\b")
+"""Words behind a length that make it an amount of goods."""
 
 
 def figure_out_of_range(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
@@ -39,6 +45,8 @@ def figure_out_of_range(walk: Walk, vocabulary: Vocabulary, today: date) -> Resu
                 continue  # "a dial from zero to ten bar", "nought to eight feet a minute": a scale or a setting
             if "unit was not said" in (q.doubt or ""):
                 continue  # the unit is ours, and bears a mark
+            if q.property == "length" and _GOODS.match(parted(q)[1]):
+                continue  # "three hundred and sixty metres of skirting": what runs through
             if _within(row, q):
                 yield compared(rule, [q], "agreed", row["name"])
                 continue

@@ -38,8 +38,13 @@ _AROUND = 20.0
 """Seconds around them in which the words of a row's `near` and `never` are looked for."""
 _FAR = 8.0
 """How many times what was told may be off and still be of the same thing; common practice, no source."""
+_NO_UNIT = "the unit was not said"
 _MOST = 300
 """Combinations that are looked through at most: more of them tell of several machines."""
+_EARLIER = 90.0
+"""Seconds before the others in which one of the parts may have been told: the size of a machine opens many a walk."""
+_MANY = frozenset(("1", "count", "year", "ph", "angle", "difference"))
+"""Kinds of figures of which there are too many for one to stand alone."""
 _ROUND = re.compile(r"\b(?:round|turn\w*|rev\w*|times|rotat\w*|spins?)\b")
 _DENIED = re.compile(r"\b(?:no|not|without|never|nothing|nor|doesn't|don't|isn't|hasn't)\b[^,.;]*")
 """What is said not to be there calls nothing off."""
@@ -167,7 +172,30 @@ def _pool(index: Facts, kept: _Kept, part: Operand) -> list[Quantity]:
             continue
         if part.at is None or part.at.search(f"{own} {whole} {_named_before(index, q)}"):
             found.append(plain)
-    return found
+    return [*found, *_without_unit(index, kept, part)] if part.bare is not None else found
+
+
+def _without_unit(index: Facts, kept: _Kept, part: Operand) -> Iterator[Quantity]:
+    """The numbers without a unit that a word right before or behind them makes one of an operand's kind. A length is
+    in the unit of the length told last; where there is none it serves for a share alone."""
+    assert part.bare is not None
+    for q in kept.bare:
+        before, behind = beside(index, q)
+        lead, tail = " ".join(before.split()[-7:]), " ".join(behind.split()[:3])
+        if not part.bare.search(lead) and not part.bare.search(re.split(r"[,;.]", tail, maxsplit=1)[0]):
+            continue
+        if part.bar is not None and part.bar.search(f"{lead} {tail}"):
+            continue
+        unit = part.unit if part.unit != "metre" else _unit_before(kept, q)
+        made = replace(q, unit=unit)
+        if part.over < _value(made, part.unit) < part.under:
+            yield made
+
+
+def _unit_before(kept: _Kept, q: Quantity) -> str:
+    now = moment(q)
+    told = [o for o in kept.told if 0 <= now - moment(o) <= _AROUND and has_dimension(o.unit, "metre")]
+    return max(told, key=moment).unit if told else "millimetre"
 
 
 def _close(index: Facts, q: Quantity, part: Operand) -> str:
@@ -186,6 +214,8 @@ def _close(index: Facts, q: Quantity, part: Operand) -> str:
 
 def _any_of(kept: _Kept, part: Operand) -> bool:
     """Whether anything of an operand's kind was told at all: most rows end here."""
+    if part.bare is not None and kept.bare:
+        return True
     return part.unit == "year" or bool(kept.counts if part.unit == "count" else _plain_pool(kept, part))
 
 
@@ -227,7 +257,7 @@ def _plain(q: Quantity, part: Operand, end: str) -> Quantity | None:
     """The figure, or the end of a range that the operand asks for; None where it is no such figure."""
     if part.properties and q.property not in part.properties:
         return None
-    if part.just and part.just not in (q.unit, system(q.unit)):
+    if part.just and part.just not in (q.unit, system(q.unit), f"/{q.unit.rpartition('/')[2]}"):
         return None
     if q.value_max is not None:
         if not end:
@@ -250,6 +280,8 @@ def _measures(own: str, unit: str) -> bool:
             return own in ("degF", "degC", "degree")
         case "difference":
             return own in ("degF", "degC", "kelvin", "delta_degF", "delta_degC")
+        case "pace":
+            return own not in ("rpm", "hertz", "1/second", "") and has_dimension(own, "1/hour")
         case "1/hour":
             return own not in ("rpm", "hertz", "") and (has_dimension(own, "1/hour") or has_dimension(own, "second"))
         case "rpm":
@@ -289,7 +321,7 @@ def _value(q: Quantity, unit: str) -> float:
         return q.value * (60.0 if q.unit == "1/second" else 1.0)
     if unit == "difference":
         return q.value * (5 / 9 if q.unit.endswith("degF") else 1.0)
-    found = per_hour(q) if unit == "1/hour" else size(q, unit)
+    found = per_hour(q) if unit in ("1/hour", "pace") else size(q, unit)
     return math.nan if found is None else found
 
 
@@ -310,7 +342,7 @@ def _compare(index: Facts, relation: Relation, vocabulary: Vocabulary, now: floa
         c
         for c in product(*pools, told)
         if len({(q.id, q.value) for q in c}) == len(c)
-        and spread(c) <= within
+        and (spread(c) <= within or _one_alone_before(relation, pools, c, within))
         and _of_one_thing(relation, c)
         and _scene(kept, relation, c)
     ]
@@ -319,6 +351,19 @@ def _compare(index: Facts, relation: Relation, vocabulary: Vocabulary, now: floa
         groups.setdefault(c[-1].id if row["every"] or not pools else "", []).append(c)
     for group in groups.values():
         yield from _judge(index, kept, relation, group, vocabulary, now)
+
+
+def _one_alone_before(
+    relation: Relation, pools: Sequence[Sequence[Quantity]], figures: Sequence[Quantity], within: float
+) -> bool:
+    """Whether all stand together but for one part told before, which is the only one of its kind around."""
+    *parts, told = figures
+    first = min(range(len(parts)), key=lambda k: moment(parts[k]))
+    if len(parts) < 2 or relation.parts[first].unit in _MANY or spread(figures) > _EARLIER:
+        return False
+    if spread([q for q in figures if q is not parts[first]]) > within:
+        return False
+    return len({q.value for q in pools[first] if abs(moment(q) - moment(told)) <= 1.5 * _EARLIER}) == 1
 
 
 def _judge(
@@ -454,7 +499,9 @@ def _message(relation: Relation, given: dict[str, float], figures: Sequence[Quan
 
 
 def _said(q: Quantity, unit: str) -> str:
-    return number(q.value) if unit == "count" else f"{q.value:.0f}" if unit == "year" else said(q)
+    if unit == "count" or q.doubt == _NO_UNIT:
+        return number(q.value)
+    return f"{q.value:.0f}" if unit == "year" else said(q)
 
 
 def _shown(made: float, unit: str, told: Quantity) -> str:
@@ -469,7 +516,7 @@ def _shown(made: float, unit: str, told: Quantity) -> str:
         return figure(_rounded(made * (9 / 5 if told.unit.endswith("degF") else 1.0)), told.unit)
     if unit == "rpm":
         return figure(_rounded(made), "rpm")
-    if unit == "1/hour":
+    if unit in ("1/hour", "pace"):
         one = per_hour(replace(told, value=1.0)) or 1.0
         return figure(_rounded(made / one if has_dimension(told.unit, "1/hour") else 3600 / made), told.unit)
     return figure(_rounded(convert(made, unit, told.unit)), told.unit)

@@ -21,6 +21,7 @@ from pipeline.checks.facts import (
     system,
 )
 from pipeline.checks.nearby import attributive, lead, parted
+from pipeline.checks.of_another import of_another
 from pipeline.checks.offers import verdict
 from pipeline.checks.passing import told_of_what_passes
 from pipeline.checks.states import in_two_states, two_sides
@@ -137,6 +138,8 @@ def same_figure_twice(walk: Walk, vocabulary: Vocabulary, today: date) -> Result
                     continue  # what travels through comes in several sizes
                 if told_of_what_passes(a, b):
                     continue  # `more_than_it_takes` compares them
+                if of_another(vocabulary, a, b):
+                    continue
                 if (prop == "voltage" and two_sides(a, b)) or in_two_states(index, a, b):
                     continue
                 if any(w and w not in words(q.subject) for q in (a, b) for w in (_beside_it(q),)):

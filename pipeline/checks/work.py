@@ -356,6 +356,8 @@ _TURNED_THINGS = frozenset(("tank", "pump", "turnover", "bath", "sump", "vessel"
 """Subjects of a time that, said beside a flow and a volume, is the time of a turnover."""
 
 
+_CLEANED = re.compile(r"\b(?:clean\w*|cip|bottles?|water capacity)\b")
+"""Words of a time or volume that no pump fills: a round of cleaning, a bottle of gas."""
 _TURNERS = frozenset("fan blower heater mixer agitator stirrer oven furnace".split())
 
 
@@ -382,10 +384,14 @@ def flow_fills_volume(walk: Walk, vocabulary: Vocabulary, today: date) -> Result
             continue  # "three hours forty minutes", read as two
         if not told and (t.property in ("dwell", "other") or t.of or not _flows_through(index, t)):
             continue
+        if not told and _CLEANED.search(t.around or ""):
+            continue  # "a full clean takes ninety minutes"
         flows = _beside(t, [q for q in index.of("flow") if has_dimension(q.unit, "litre/minute")])
         volumes = _beside(t, list(index.of("volume")))
         if volumes is not None and head(volumes.subject) in _BATCHES:
             continue  # "a two cubic metre batch": `cycle_makes_output`
+        if volumes is not None and _CLEANED.search(volumes.around or ""):
+            continue  # "argon, a fifty litre bottle"
         if flows is not None and volumes is not None and "foot**3" in flows.unit and "gallon" in volumes.unit:
             continue  # cubic feet of air and a receiver told in gallons: `receiver_fill`
         if flows is None or volumes is None:

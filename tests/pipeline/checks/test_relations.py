@@ -22,12 +22,12 @@ from vocab import TableError, builtin, extended
 CASES_AT = Path(__file__).parents[2] / "cases"
 CASES: list[dict[str, Any]] = tomllib.loads((CASES_AT / "relations.toml").read_text(encoding="utf-8"))["case"]
 SCENES: list[dict[str, Any]] = tomllib.loads((CASES_AT / "checks_planted.toml").read_text(encoding="utf-8"))["scene"]
-FOUND = 45
-"""Least number of planted errors found in the scenes learned from; 2026-11-27: 45 of 48, before the table 11."""
-KEPT = 16
-"""As FOUND, of the scenes that were only counted; 2026-11-27: 18 of 48 by the scorer, before the table 13."""
-ALARMS = 7
-"""Most findings of other rules on the twins of the cases; 2026-11-27: 7 of 194."""
+FOUND = 66
+"""Least number of planted errors found in the scenes learned from; 2026-11-27: 67 of 78 (30 of them first read 4)."""
+KEPT = 27
+"""As FOUND, of the scenes that were only counted; 2026-11-27: 28 of 78 (30 of them first read 8)."""
+ALARMS = 8
+"""Most findings of other rules on the twins of the cases; 2026-11-27: 8 of 311."""
 
 
 def stamped(say: str) -> str:
@@ -72,10 +72,10 @@ def missed(scenes: list[dict[str, Any]]) -> list[str]:
     return [s["name"] for s in scenes if not any(holds(f, a) for f in asked(walk_of(s["bad"])) for a in s["about"])]
 
 
-@pytest.mark.parametrize(("kept", "least", "alarms"), [(False, FOUND, 0), (True, KEPT, 1)])
+@pytest.mark.parametrize(("kept", "least", "alarms"), [(False, FOUND, 3), (True, KEPT, 7)])
 def test_planted_errors_are_found_and_their_twins_left_alone(kept: bool, least: int, alarms: int) -> None:
     mine = [s for s in SCENES if s.get("kept", False) is kept]
-    assert len(mine) == 48
+    assert len(mine) == 78
     assert len(mine) - len(missed(mine)) >= least
     assert len([f.message for s in mine for f in asked(walk_of(s["good"]))]) <= alarms
 
@@ -112,3 +112,30 @@ def test_what_is_denied_calls_nothing_off() -> None:
     scene = next(c for c in CASES if c["row"] == "time of a cylinder")
     walk = walk_of(stamped(told(scene, 1).replace("The pump gives", "No regeneration, and the pump gives")))
     assert any(isinstance(r, Finding) for r in related.figures_go_together(walk, builtin(), TODAY))
+
+
+TALK = "The doors are painted blue and the rollers turn by hand, somebody has swept the floor around it. "
+EARLIER = (
+    "The oven is {}thirty metres long. "
+    + 5 * TALK
+    + "The belt runs three metres a minute. A tray takes {} minutes through."
+)
+
+
+@pytest.mark.parametrize(("other", "minutes", "asks"), [("", "twenty five", 1), ("", "ten", 0)])
+def test_one_part_may_be_told_long_before_the_others(other: str, minutes: str, asks: int) -> None:
+    walk = walk_of(stamped(EARLIER.format(other, minutes)))
+    found = [r for r in related.figures_go_together(walk, builtin(), TODAY) if isinstance(r, Finding)]
+    assert len(found) == asks
+
+
+def test_a_part_told_long_before_is_the_only_one_of_its_kind() -> None:
+    text = EARLIER.format("", "twenty five").replace("painted blue", "twelve metres long", 1)
+    found = related.figures_go_together(walk_of(stamped(text)), builtin(), TODAY)
+    assert not any(isinstance(r, Finding) for r in found)
+
+
+@pytest.mark.parametrize(("unit", "does"), [("1/minute", True), ("1/day", True), ("second", False), ("rpm", False)])
+def test_a_pace_is_a_rate_and_no_cycle(unit: str, does: bool) -> None:
+    assert related._measures(unit, "pace") is does
+    assert related._measures(unit, "1/hour") is (does or unit == "second")
