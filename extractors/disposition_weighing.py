@@ -101,6 +101,7 @@ def weigh(atoms: Sequence[Atom], i: int, end: int, cue: Cue) -> str | None:
         and i > start
         and atoms[i - 1].lower in ("to", "'ll", "can", "could", "will", "let", "'d", "gonna", "me", "us", "let's")
         and {"i", "we", "you", "let's", "let", "i'll", "i'd", "i'm"} & {a.lower for a in atoms[start:i]}
+        and atoms[i - 2].lower not in ("they", "it", "that", "those", "these")  # "I guess they'd come with it"
         and atoms[i].lower in ("go", "come", "stay", "leave")
     ):
         return None  # "I want to go back to that tank"

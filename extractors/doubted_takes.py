@@ -11,13 +11,24 @@ from collections.abc import Sequence
 
 from extractors.odds import sum_of, weights_in
 from extractors.rule_marks import rule_marks
+from extractors.said_names import NEGATIONS
 from extractors.take_marks import Talk
 from extractors.takebacks import TakeBack
+from extractors.word_classes import word_set
 from vocab import Vocabulary
 
 TABLE = "take_doubts"
 LEAST = -0.3
 """Logarithm of the odds below which a take-back is dropped; chosen in folds over recordings."""
+
+
+FATES = word_set(
+    "goes go going stays stay staying included excluded comes come coming sold sells selling leased rented keep "
+    "keeping keeps belongs ours yours theirs sending remains remain thrown offered"
+)
+"""Words that say what happens to a thing."""
+SHORTEST, SOON = 3, 10
+"""Words that say so of something, at least; words of what stands that are looked at."""
 
 
 def undoubted_takes(found: Sequence[TakeBack], talk: Talk, vocabulary: Vocabulary) -> list[TakeBack]:
@@ -28,5 +39,18 @@ def undoubted_takes(found: Sequence[TakeBack], talk: Talk, vocabulary: Vocabular
 def _doubted(take: TakeBack, talk: Talk, vocabulary: Vocabulary) -> bool:
     if not take.rule or not take.reported:
         return False
+    if take.rule == "name" and _of_a_fate(take, talk):
+        return True
     marks = rule_marks(talk, take)
     return bool(marks) and sum_of(marks, weights_in(vocabulary, TABLE)) < LEAST
+
+
+def _of_a_fate(take: TakeBack, talk: Talk) -> bool:
+    """Whether what would be cut says what happens to a thing ("the chiller is included. I take that back, ..."): it is
+    kept, as the later fate stands in any case (fates_taken_back.py)."""
+    if take.withdrawn is None or take.withdrawn[1] - take.withdrawn[0] < SHORTEST:
+        return False
+    old = {p.lower for p in talk.pieces[slice(*take.withdrawn)]} & FATES
+    stands = [p.lower for p in talk.pieces[take.kept[0] : take.kept[0] + SOON]] if take.kept is not None else []
+    again = bool(old & set(stands)) and not NEGATIONS & set(stands)
+    return bool(old) and not again  # "it goes with the crane, no, it goes with the hoist" is of the crane

@@ -52,8 +52,8 @@ ANEW = (
 """Words anywhere in the sentence that say it comes otherwise than was said."""
 SUPPOSING = word_set("could would might may if whether maybe perhaps")
 THAT = word_set("it that this them those")
-SHORT_STRIKE = 3
-"""Words of a clause that only strikes ("forget it"), at most."""
+SHORT_STRIKE, RUN = 5, 2
+"""Words of a clause that only strikes ("forget it"), at most; sentences back of which the first telling is meant."""
 SHORT = 7
 """Words of a sentence that only stops ("Oh, hang about."), at most; chosen, no source."""
 
@@ -67,14 +67,16 @@ def fates_taken_back(
         for thing in owners.get(d.phrase, ()):
             of.setdefault(thing, []).append(d)
     found: dict[tuple[int, int], RepairMention] = {}
-    for said in of.values():
-        for n, (first, second) in enumerate(pairwise(said)):
-            sure = {first.disposition, second.disposition} == SURE
+    for told in of.values():
+        said = [d for d in told if not _only_strikes(atoms, d.at)] or told
+        for n, (last, second) in enumerate(pairwise(said)):
+            first = _first_of_its_run(atoms, said[: n + 1])
+            sure = {last.disposition, second.disposition} == SURE
             if (
                 not sure
-                or OF_MANY & {first.reason, second.reason}
-                or not _stated(atoms, first.at)
-                or not _signed(atoms, first.at, second.at)
+                or OF_MANY & {last.reason, second.reason}
+                or not _stated(atoms, last.at)
+                or not _signed(atoms, last.at, second.at)
             ):
                 continue
             old, new = _words(atoms, first.at), _words(atoms, _in_full(atoms, said[n + 1 :]).at)
@@ -102,20 +104,43 @@ def _in_full(atoms: Sequence[Atom], said: Sequence[Decision]) -> Decision:
     """The first decision, or where its clause only denies ("no it doesn't") or strikes ("forget it") the next that says
     the same in full."""
     first = said[0]
-    clause = [a.lower for a in atoms[clause_start(atoms, first.at) : clause_end(atoms, first.at)]]
-    strikes = len(clause) <= SHORT_STRIKE and clause[-1] in THAT and clause[0] in STRIKERS
-    if clause[-1] not in NEGATIVE_ENDS and not strikes:
+    if atoms[clause_end(atoms, first.at) - 1].lower not in NEGATIVE_ENDS and not _only_strikes(atoms, first.at):
         return first
     sentence = atoms[first.at].sentence
     near = (d for d in said[1:] if d.disposition == first.disposition and atoms[d.at].sentence - sentence <= 1)
     return next((d for d in near if clause_start(atoms, d.at) != clause_start(atoms, first.at)), first)
 
 
+def _only_strikes(atoms: Sequence[Atom], at: int) -> bool:
+    """Whether a clause only strikes what was said: "forget it", "ah, forget I said that", "I take that back"."""
+    clause = [a.lower for a in atoms[clause_start(atoms, at) : clause_end(atoms, at)]]
+    takes = clause[-1] == "back" and bool({"take", "taking"} & set(clause))
+    strikes = bool(STRIKERS & set(clause[:2])) and clause[-1] in THAT
+    return len(clause) <= SHORT_STRIKE and (takes or strikes)
+
+
+def _first_of_its_run(atoms: Sequence[Atom], said: Sequence[Decision]) -> Decision:
+    """Of decisions that say the same one after the other the first within a few sentences, as the speaker made it."""
+    last = said[-1]
+    if _reported(atoms, last.at):
+        return last
+    run = last
+    for d in reversed(said):
+        if d.disposition != last.disposition or atoms[last.at].sentence - atoms[d.at].sentence > RUN:
+            break
+        run = d
+    return run if _stated(atoms, run.at) else last
+
+
 def _words(atoms: Sequence[Atom], at: int) -> tuple[int, int]:
     """The clause of a cue, or of a long one the words that a record can show."""
     start, end = clause_start(atoms, at), clause_end(atoms, at)
     start = max(start, min(at, end - LONGEST))
-    return start, min(end, start + LONGEST)
+    end = min(end, start + LONGEST)
+    parts = [1 + a.said.count("'") * (len(a.said) > len("'s")) for a in atoms[start:end]]  # "ain't" counts as two
+    while start < at and sum(parts) > LONGEST:
+        start, parts = start + 1, parts[1:]
+    return start, end
 
 
 def _signed(atoms: Sequence[Atom], first: int, second: int) -> bool:

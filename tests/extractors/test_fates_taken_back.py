@@ -22,7 +22,7 @@ TAKEN_BACK = (
     ),
     (
         "I've got the air dryer down as included. It's small. Take the air dryer off the list, it's the landlord's.",
-        "I've got the air dryer down as included",
+        "got the air dryer down as included",
         "Take the air dryer off the list",
     ),
     (
@@ -65,6 +65,28 @@ TAKEN_BACK = (
         "Billet feeder is going along with the heater. The feeder, I said it is going along. They are keeping it.",
         "I said it is going along",
         "They are keeping it",
+    ),
+    (
+        "The mist collector stays with the building. Ah, forget I said that, I asked him, the mist collector's "
+        "ours, it goes.",
+        "The mist collector stays with the building",
+        "it goes",
+    ),
+    (
+        "The five ton chiller is included. I take that back, the chiller is not included, it serves the other line.",
+        "The five ton chiller is included",
+        "the chiller is not included",
+    ),
+    (
+        "The fixtures, I guess they'd come with it, well, scratch that, the fixtures are the customer's property.",
+        "I guess they'd come with it",
+        "the fixtures are the customer's property",
+    ),
+    (
+        "Seventh is the labeller. They're sending that labeller with the line. Scratch that, boss says the labeller "
+        "ain't part of the deal.",
+        "They're sending that labeller with the line",
+        "the labeller ain't part of the deal",
     ),
 )
 LEFT = (
