@@ -173,6 +173,11 @@ _SIDES = re.compile(
     r"^(?:on|down|along|at|in|to|for|up) (?:each|either|both|every) "
     r"(?:sides?|flanks?|ends?|walls?|hand|half|halves)\b"
 )
+_THE_SAME = re.compile(
+    r"^(?:on|down|along|at|up) (?:this|that|one|the (?:near|left|right|far|first)) (?:side|end|flank|wall)\W+"
+    r"(?:and|with|then) (?:the )?(?:same|as many)\b"
+)
+"""Words behind a count that tell of as many on the other side."""
 _OF_THEM = re.compile(r"^(?:of (?:them|em|these|those)|in total|altogether|all told|in all|total)\b")
 
 
@@ -185,11 +190,13 @@ def so_many_on_each_side(walk: Walk, vocabulary: Vocabulary, today: date) -> Res
     index = facts(walk)
     counts = counted(index)
     for one in counts:
-        rest = " ".join(one.behind.split()[1:6])
-        if not _SIDES.search(rest):
+        rest = " ".join(one.behind.split()[1:12])
+        other = bool(_THE_SAME.search(rest))
+        if not other and not _SIDES.search(" ".join(rest.split()[:5])):
             continue
         told = [n for n in walk.loose if n.evidence and n.evidence[0].start != one.at and _is_total(n, one)]
-        told = [n for n in told if abs(n.evidence[0].start - one.at) <= 20 and n.value == int(n.value)]
+        within = _BEFORE if other else 20.0  # both sides were counted, one after the other: the total is told later
+        told = [n for n in told if abs(n.evidence[0].start - one.at) <= within and n.value == int(n.value)]
         if len({n.value for n in told}) != 1 or told[0].value == one.value:
             continue
         n, made = told[0], 2 * one.value
@@ -218,4 +225,38 @@ def _is_total(n: Loose, one: Counted) -> bool:
     )
 
 
-RULES = (parts_of_one_kind, numbered_from_to, so_many_on_each_side)
+_ONE_EACH = (
+    re.compile(r"\bone (?:to|for|on|over|per|at|in|under|above|behind) (?:a|an|each|every|each of the)? ?([a-z]+)"),
+    re.compile(r"\b(?:each|every|per) (?:single )?([a-z]+)(?: \w+){0,3} (?:one|a|its own) [a-z]+"),
+)
+"""Words of a count's sentence that tell there is one for each of another thing."""
+
+
+def one_for_each(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
+    """ "Twelve cylinders. Sixteen spark plugs, one to a cylinder", "over every place hangs one lamp, so ten lamps".
+
+    Arithmetic: as many as there are of what each has one. Tolerance none. Only a count of a thing in whose sentence one
+    is told for each of another, of which one count was told within a minute. Always a question. Source: plain counting.
+    """
+    index = facts(walk)
+    counts = counted(index)
+    for one in counts:
+        lead = " ".join(re.split(r"[.;]\s", one.before)[-1].split()[-9:])
+        tail = " ".join(re.split(r"[.;]\s", one.behind, maxsplit=1)[0].split()[:9])
+        found = next((m for text in (tail, lead) for p in _ONE_EACH if (m := p.search(text))), None)
+        holder = singular(found.group(1)) if found is not None else ""
+        if not holder or holder == one.noun:
+            continue
+        has = [c for c in counts if c.noun == holder and abs(c.at - one.at) <= 60]
+        if len({c.value for c in has}) != 1 or not 0.6 <= one.value / has[0].value <= 1.7:
+            continue
+        total = told_count(one.noun, one.value, one.evidence)
+        each = told_count(holder, has[0].value, has[0].evidence)
+        message = (
+            f"One for each of {has[0].value} {plural(holder)} are {has[0].value} {plural(one.noun)}, {one.value} were "
+            "stated: count both again."
+        )
+        yield from verdict("one_for_each", [total, each], lambda t, e: t.value == e.value, message, level="check")
+
+
+RULES = (parts_of_one_kind, numbered_from_to, so_many_on_each_side, one_for_each)
