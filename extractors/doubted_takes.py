@@ -39,10 +39,20 @@ def undoubted_takes(found: Sequence[TakeBack], talk: Talk, vocabulary: Vocabular
 def _doubted(take: TakeBack, talk: Talk, vocabulary: Vocabulary) -> bool:
     if not take.rule or not take.reported:
         return False
-    if take.rule == "name" and _of_a_fate(take, talk):
+    if take.rule == "name" and (_of_a_fate(take, talk) or _of_another(take, talk)):
         return True
     marks = rule_marks(talk, take)
     return bool(marks) and sum_of(marks, weights_in(vocabulary, TABLE)) < LEAST
+
+
+def _of_another(take: TakeBack, talk: Talk) -> bool:
+    """Whether what stands is said of "it" and what would go is only there ("that's the quench tank. There's a mixer on
+    top. Strike that, it's the die lube tank"): weighed_names.py looks further back."""
+    old, new = take.heard or take.withdrawn, take.read or take.kept
+    if old is None or new is None or not old[0] or not new[0] or take.withdrawn is None:
+        return False
+    there = {talk.pieces[old[0] - 1].lower, talk.pieces[old[0]].lower} & {"there's"}
+    return bool(there) and talk.pieces[new[0] - 1].lower in {"it's", "that's"} and talk.pieces[old[1] - 1].ends
 
 
 def _of_a_fate(take: TakeBack, talk: Talk) -> bool:

@@ -48,6 +48,12 @@ def takes(text: str) -> list[tuple[str, str]]:
             "the vacuum pump",
             "the steam generator",
         ),
+        (
+            "And down here beside it, that's the quench tank. Hmm. There's a mixer on top. Strike that, it's the die lube "
+            "tank, fifty five gallons.",
+            "the quench tank",
+            "the die lube tank",
+        ),
     ],
 )
 def test_a_thing_that_turns_out_to_be_another_is_taken_back(text: str, old: str, new: str) -> None:
