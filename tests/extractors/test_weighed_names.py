@@ -49,8 +49,8 @@ def takes(text: str) -> list[tuple[str, str]]:
             "the steam generator",
         ),
         (
-            "And down here beside it, that's the quench tank. Hmm. There's a mixer on top. Strike that, it's the die lube "
-            "tank, fifty five gallons.",
+            "And down here beside it, that's the quench tank. Hmm. There's a mixer on top. Strike that, it's the "
+            "die lube tank, fifty five gallons.",
             "the quench tank",
             "the die lube tank",
         ),
