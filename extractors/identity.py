@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from functools import lru_cache
 
+from extractors.locations import location
 from extractors.mentions import IdentityMention, ThingMention, Tokens
 from extractors.noun_phrase import Phrase
 from extractors.noun_tables import names_of
@@ -55,8 +56,6 @@ SCREENS = frozenset(
         "color display",
     }
 )
-SAID = frozenset("is 's are was were have has got it this that here there i we you they go goes the".split())
-"""Words of a clause that says something: a place named alone has none of them."""
 LINES = frozenset({"line", "cell", "lane", "press", "unit", "furnace", "oven", "boiler", "compressor", "train"})
 """Words that with a number or a letter behind them are the name of a whole."""
 WEAK = SCREENS | {
@@ -138,7 +137,7 @@ def find_identity(
                 plate.doubt,
             )
         )
-    for mention in (_name(view, vocabulary), _controls(view, vocabulary), _location(view, vocabulary)):
+    for mention in (_name(view, vocabulary), _controls(view, vocabulary), location(view, vocabulary)):
         if mention is not None:
             out.append(mention)
     return tuple(out)
@@ -352,14 +351,6 @@ def _gone(view: Scene, end: int) -> bool:
     return len(words) > 1 and words[0] in ("is", "'s", "was", "are", "were", "has", "got") and words[1] in TAKEN_OUT
 
 
-def _heard_from(view: Scene, k: int) -> bool:
-    """ "This is recording from block C": the speaker tells where he is."""
-    words = [a.lower for a in view.atoms[max(0, k - 4) : k]]
-    return words[-1:] == ["from"] and bool(
-        {"recording", "speaking", "talking", "live", "calling", "reporting"} & {*words}
-    )
-
-
 def _controls_told(view: Scene) -> IdentityMention | None:
     """ "The control's a Hartnoll panel", "controls were changed to a big recorder": what no table names."""
     atoms = view.atoms
@@ -379,14 +370,6 @@ def _controls_told(view: Scene) -> IdentityMention | None:
             last = heads[0] + 1
             return IdentityMention(span_of(atoms, view.tokens, k + 1, last), "controls", said_text(atoms, k + 1, last))
     return None
-
-
-def _named_whole(view: Scene, first: int, last: int) -> bool:
-    """Whether the words name a thing rather than a place: "bag filling plant"."""
-    return any(
-        first <= p.first < last and p.grade in ("machine", "open", "whole", "generic") and p.last >= last
-        for p in view.phrases
-    )
 
 
 def _exchanged(view: Scene, end: int) -> bool:
@@ -426,72 +409,6 @@ def _numbered(view: Scene, k: int) -> int:
     if k + 1 in view.numbers and view.numbers[k + 1][3] in ("cardinal", "digits"):
         return view.numbers[k + 1][0]
     return k + 2 if len(atoms[k + 1].said) == 1 and atoms[k + 1].said.isupper() else 0
-
-
-def _location(view: Scene, vocabulary: Vocabulary) -> IdentityMention | None:
-    """Where it stands: "in the back of the pump house", said in the first sentences."""
-    places = _words(vocabulary, "place", nouns=True)
-    atoms = view.atoms
-    for i in range(1, len(atoms)):
-        if atoms[i].sentence > atoms[0].sentence + 8:
-            return None
-        hit = places.at(atoms, i)
-        if hit is None or atoms[i].aside:
-            continue
-        k = i
-        while (
-            k > 0
-            and i - k < 8
-            and not atoms[k - 1].after
-            and atoms[k - 1].sentence == atoms[i].sentence
-            and atoms[k - 1].lower not in ("in", "at", "on", "inside", "outside", "from", "behind", "through")
-        ):
-            k -= 1
-        start = clause_start(atoms, i)
-        alone = i - start <= 3 and bool(atoms[hit[0] - 1].after)
-        opening = start == 0 or atoms[start - 1].sentence != atoms[start].sentence
-        alone = alone and atoms[i].sentence <= atoms[0].sentence + (4 if opening else 1)
-        if (
-            alone
-            and atoms[i].lower != "plant"
-            and not any(a.lower in SAID for a in atoms[start : hit[0]])
-            and not _named_whole(view, start, hit[0])
-        ):
-            return IdentityMention(
-                span_of(atoms, view.tokens, start, hit[0]), "location", text_of(atoms, start, hit[0])
-            )  # "Survey record, finishing department, bay two."
-        if atoms[start].lower == "the":
-            start += 1
-        if atoms[start].lower == "location" and atoms[start + 1].lower in ("is", "'s") and start + 2 <= i:
-            k = start + 2 + (atoms[start + 2].lower in ("the", "a", "our"))
-            return IdentityMention(span_of(atoms, view.tokens, k, hit[0]), "location", text_of(atoms, k, hit[0]))
-        if (
-            k == 0
-            or (
-                atoms[k - 1].lower not in ("in", "at", "on", "inside", "outside", "behind") and not _heard_from(view, k)
-            )
-            or atoms[k - 1].after
-            or i - k > 7
-        ):
-            continue
-        first = k + (atoms[k].lower in ("the", "a", "an", "my", "your", "our", "their"))
-        last = hit[0]
-        further = places.at(atoms, last) if last < len(atoms) and not atoms[last - 1].after else None
-        last = further[0] if further is not None else last  # "at the hospital laundry"
-        if (
-            last < len(atoms)
-            and not atoms[last - 1].after
-            and (last in view.numbers or (len(atoms[last].said) == 1 and atoms[last].said.isupper()))
-        ):
-            last = view.numbers[last][0] if last in view.numbers else last + 1
-        elif (
-            last < len(atoms)
-            and atoms[last].lower in ("line", "manager", "floor", "door", "supervisor")
-            and not atoms[last - 1].after
-        ):
-            continue
-        return IdentityMention(span_of(atoms, view.tokens, k - 1, last), "location", text_of(atoms, first, last))
-    return None
 
 
 @lru_cache(maxsize=16)
