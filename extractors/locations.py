@@ -31,7 +31,8 @@ def location(view: Scene, vocabulary: Vocabulary) -> IdentityMention | None:
         if first < other and near and end > last:
             last = end  # "the old retread shop on Kiepersol Street", "Unit 6, Harbour Lane"
     last = _further(view, last)
-    named = any(a.capital for a in view.atoms[first + 1 : last]) or _street(view) == (first, first, last)
+    named = any(a.capital and len(a.said) > 1 for a in view.atoms[first + 1 : last])
+    named = named or _street(view) == (first, first, last)
     text = (said_text if named else text_of)(view.atoms, first, last)
     return IdentityMention(span_of(view.atoms, view.tokens, lead, last), "location", text)
 
