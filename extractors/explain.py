@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from extractors.extract import extract
-from extractors.mentions import Mentions, RepairMention, Span, Token
+from extractors.mentions import Mentions, RepairMention, Span, Token, meet
 from extractors.words import Transcript
 from vocab import Vocabulary
 
@@ -46,17 +46,13 @@ def _section(title: str, lines: Iterator[str]) -> list[str]:
     return [f"{title}:", *(found or ["  nothing"])]
 
 
-def _meets(a: Span | None, b: Span) -> bool:
-    return a is not None and a[0] < b[1] and b[0] < a[1]
-
-
 def _words(transcript: Transcript, span: Span | None) -> str:
     return "" if span is None else " ".join(w.text for w in transcript.words[slice(*span)])
 
 
 def _repairs(transcript: Transcript, mentions: Mentions, span: Span) -> Iterator[str]:
     for r in mentions.repairs:
-        if any(_meets(s, span) for s in (*r.dropped, r.withdrawn, r.kept)):
+        if any(meet(s, span) for s in (*r.dropped, r.withdrawn, r.kept)):
             yield f'"{r.heard}" was read as "{r.read}": {_why(transcript, r)}'
 
 
@@ -88,14 +84,14 @@ def _doubts(transcript: Transcript, span: Span) -> Iterator[str]:
 
 def _facts(transcript: Transcript, mentions: Mentions, span: Span) -> Iterator[str]:
     for q in mentions.quantities:
-        if _meets(q.span, span):
+        if meet(q.span, span):
             top = "" if q.value_max is None else f" to {q.value_max:g}"
             figure = f"{q.value:g}{top} {q.unit}".strip()
             more = _more(q.status, q.doubt, q.basis, q.by)
             heard = _words(transcript, q.span)
             yield f'"{heard}": {q.property} of {q.subject or "the whole"}, {figure}{more} (quantities, filing)'
     for t in mentions.things:
-        if _meets(t.span, span):
+        if meet(t.span, span):
             count = "" if t.count is None else f", {t.count} of them"
             what = f", {t.disposition}" if t.disposition else ""
             back = "" if t.same_as is None else f", the same as {mentions.things[t.same_as].name} before"
@@ -104,18 +100,18 @@ def _facts(transcript: Transcript, mentions: Mentions, span: Span) -> Iterator[s
             yield f'"{_words(transcript, t.span)}": {t.name}{count}{what}{back}{passing}{more} (components)'
     for s in mentions.sequences:
         for station in s.stations:
-            if _meets(station.span, span):
+            if meet(station.span, span):
                 more = _more(station.status, station.doubt, None, None)
                 heard = _words(transcript, station.span)
                 yield f'"{heard}": {s.station_word} {station.number} is {station.role}{more} (sequences)'
-        if _meets(s.span, span) and s.stated_count is not None:
+        if meet(s.span, span) and s.stated_count is not None:
             yield f'"{_words(transcript, s.span)}": {s.stated_count} {s.station_word}s stated (sequences)'
     for m in mentions.identity:
-        if _meets(m.span, span):
+        if meet(m.span, span):
             more = _more(m.status, m.doubt, None, None)
             yield f'"{_words(transcript, m.span)}": {m.field} {m.value}{more} (identity)'
     for r in mentions.remarks:
-        if _meets(r.span, span):
+        if meet(r.span, span):
             yield f'"{_words(transcript, r.span)}": {r.kind} of {r.subject or "the whole"} (standing)'
 
 

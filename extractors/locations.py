@@ -22,7 +22,8 @@ EARLY = 8
 
 def location(view: Scene, vocabulary: Vocabulary) -> IdentityMention | None:
     """Where it stands: the first place told, with the street or town that goes on from it."""
-    found = [w for w in (_placed(view, vocabulary), _street(view), _town(view)) if w is not None]
+    street = _street(view)
+    found = [w for w in (_placed(view, vocabulary), street, _town(view)) if w is not None]
     if not found:
         return None
     lead, first, last = min(found)
@@ -32,7 +33,7 @@ def location(view: Scene, vocabulary: Vocabulary) -> IdentityMention | None:
             last = end  # "the old retread shop on Kiepersol Street", "Unit 6, Harbour Lane"
     last = _further(view, last)
     named = any(a.capital and len(a.said) > 1 for a in view.atoms[first + 1 : last])
-    named = named or _street(view) == (first, first, last)
+    named = named or street == (first, first, last)
     text = (said_text if named else text_of)(view.atoms, first, last)
     return IdentityMention(span_of(view.atoms, view.tokens, lead, last), "location", text)
 
@@ -98,7 +99,7 @@ def _placed(view: Scene, vocabulary: Vocabulary) -> Where | None:
     places = _places(vocabulary)
     atoms = view.atoms
     for i in range(1, len(atoms)):
-        if atoms[i].sentence > atoms[0].sentence + 8:
+        if atoms[i].sentence > atoms[0].sentence + EARLY:
             return None
         hit = places.at(atoms, i)
         if hit is None or atoms[i].aside:

@@ -13,6 +13,11 @@ Span = tuple[int, int]
 """Word indices of the transcript: first, last (excluded)."""
 
 
+def meet(a: Span | None, b: Span | None) -> bool:
+    """Whether two spans share a word."""
+    return a is not None and b is not None and a[0] < b[1] and b[0] < a[1]
+
+
 @dataclass(frozen=True, slots=True)
 class Token:
     """One reading unit: a word, or a part of one ("480-volt" is two), without its punctuation."""

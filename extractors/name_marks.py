@@ -10,11 +10,9 @@ from math import log
 
 from extractors.noun_kinds import THINGS, kind_of, kinds_of_nouns
 from extractors.said_names import Named
-from extractors.said_values import Sentences
-from extractors.take_marks import HARD, SIGNS, Marks, Talk
+from extractors.take_marks import HARD, SIGNS, Marks, Talk, words_around
 
 NEAR, CLOSE = 20, 8
-BEHIND = BEFORE = NEXT = 9
 AGAIN = 45
 """Words behind the second name within which the first may be told of elsewhere."""
 GAP = ("behind old", "between", "same sentence", "lead")
@@ -31,7 +29,7 @@ def name_marks(t: Talk, names: Sequence[Named], o: int, n: int) -> Marks:
     marks |= dict.fromkeys(_likeness(t, old, new), 1.0)
     marks |= _around(t, names, o, n)
     marks |= _places(t, old, new)
-    marks |= dict.fromkeys(_words_around(t, old, new), 1.0)
+    marks |= dict.fromkeys(words_around(t, (old.first, old.end), (new.first, new.end)), 1.0)
     marks = {mark: float(value) for mark, value in marks.items() if value}
     return marks | {mark: float(value) for mark, value in _together(marks, old, new).items() if value}
 
@@ -105,23 +103,6 @@ def _places(t: Talk, old: Named, new: Named) -> Marks:
         "question new": s.asks[sn],
         "question between": any(s.asks[so + 1 : sn]),
     }
-
-
-def _words_around(t: Talk, old: Named, new: Named) -> Iterator[str]:
-    s: Sentences = t.sentences
-    so, sn = s.number[old.first], s.number[new.first]
-    first, stop, closed = s.first[sn], s.first[sn + 1], s.first[so + 1]
-    lead = max(s.clause[new.first], old.end)
-    yield from t.zone("before old", max(s.first[so], old.first - BEFORE), old.first)
-    yield from t.zone("behind old", old.end, min(closed, lead))
-    yield from t.zone("between", max(old.end, closed), first)
-    yield from t.zone("same sentence", max(old.end, first), lead)
-    yield from t.zone("lead", lead, new.first)
-    yield from t.zone("behind", new.end, min(stop, new.end + BEHIND))
-    yield from t.zone("next", stop, min(stop + NEXT, s.first[min(sn + 2, len(s.first) - 1)]))
-    if sn > so:
-        yield from (f"sentence opens: {kind}" for kind in t.kinds(first))
-        yield from (f"turns: {kind}" for kind in t.kinds(closed))
 
 
 def _together(m: Marks, old: Named, new: Named) -> Marks:

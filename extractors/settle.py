@@ -13,6 +13,7 @@ from extractors.mentions import (
     Span,
     StationMention,
     ThingMention,
+    meet,
 )
 from extractors.settle_earlier import Sides, settle_earlier
 from extractors.word_classes import stem
@@ -51,7 +52,7 @@ def settle(
     for repair in repairs:
         if repair.withdrawn is None:
             continue
-        olds = [q for q in before.quantities if _meet(q.span, repair.withdrawn)]
+        olds = [q for q in before.quantities if meet(q.span, repair.withdrawn)]
         numbers = sides.get(repair) if sides else None
         if repair.late and numbers is not None:
             olds = [q for q in olds if q.value_max is not None or q.value == numbers.old]  # "one [I told] seventy"
@@ -60,12 +61,12 @@ def settle(
             _settle_bare_figure(quantities, repair, *counts[repair])
         if numbers is not None:
             settle_earlier(quantities, repair, numbers)
-        met = [t for t in before.things if _meet(t.span, repair.withdrawn)]
+        met = [t for t in before.things if meet(t.span, repair.withdrawn)]
         _settle_things(things, met, repair)
-        bare = not any(_meet(t.span, repair.kept) and t.status != "withdrawn" for t in things)
+        bare = not any(meet(t.span, repair.kept) and t.status != "withdrawn" for t in things)
         if repair.late and not olds and bare and counts and repair in counts:
             _settle_count(things, repair, *counts[repair], told=met)
-        old_stations = [s for q in before.sequences for s in q.stations if _meet(s.span, repair.withdrawn)]
+        old_stations = [s for q in before.sequences for s in q.stations if meet(s.span, repair.withdrawn)]
         _settle_stations(sequences, old_stations, repair)
         if repair.kept is not None:
             identity = [
@@ -79,7 +80,7 @@ def settle(
 def _of_the_whole(m: IdentityMention, repair: RepairMention, sides: Sides | None) -> tuple[IdentityMention, ...]:
     """A year, model or serial that was taken back without being cut out of the text ("it's a 2014, or, let me wipe it,
     2016"): it is withdrawn, and what was said instead stands."""
-    if m.status == "withdrawn" or not _meet(m.span, repair.withdrawn):
+    if m.status == "withdrawn" or not meet(m.span, repair.withdrawn):
         return (m,)
     if repair.kept is None:
         return (replace(m, status="withdrawn"),) if repair.late else (m,)  # "leave the year blank"
@@ -103,10 +104,6 @@ def _begin(repair: RepairMention) -> int:
     return min(first for first, _ in repair.dropped)
 
 
-def _meet(a: Span, b: Span | None) -> bool:
-    return b is not None and a[0] < b[1] and b[0] < a[1]
-
-
 def _within(a: Span, b: Span) -> bool:
     """Whether most of a lies in b."""
     return min(a[1], b[1]) - max(a[0], b[0]) > 0
@@ -124,7 +121,7 @@ def _figure(q: QuantityMention) -> tuple[float, float | None, str]:
 
 
 def _settle_quantities(all_: list[QuantityMention], olds: list[QuantityMention], repair: RepairMention) -> None:
-    news = [i for i, q in enumerate(all_) if _meet(q.span, repair.kept) and q.status != "withdrawn"]
+    news = [i for i, q in enumerate(all_) if meet(q.span, repair.kept) and q.status != "withdrawn"]
     if repair.late:
         olds = _antecedents(all_, olds, news, repair)
     elif repair.kept is not None:
@@ -186,7 +183,7 @@ def _treated(q: QuantityMention, withdrawn: QuantityMention, repair: RepairMenti
     """A mention of a figure that was withdrawn of the same subject is withdrawn with it."""
     if q.status in {"withdrawn", "corrected"} or _figure(q) != _figure(withdrawn) or q.property != withdrawn.property:
         return q
-    if _meet(q.span, repair.kept) or _content(q.subject) != _content(withdrawn.subject) or not _content(q.subject):
+    if meet(q.span, repair.kept) or _content(q.subject) != _content(withdrawn.subject) or not _content(q.subject):
         return q
     return replace(q, status="withdrawn")
 
@@ -232,7 +229,7 @@ def _antecedents(
 
 
 def _settle_things(all_: list[ThingMention], olds: list[ThingMention], repair: RepairMention) -> None:
-    news = [i for i, t in enumerate(all_) if _meet(t.span, repair.kept) and t.status != "withdrawn"]
+    news = [i for i, t in enumerate(all_) if meet(t.span, repair.kept) and t.status != "withdrawn"]
     begin = _begin(repair)
     for old in olds:
         new = next((i for i in news if _content(all_[i].name) & _content(old.name)), news[0] if news else None)
@@ -292,7 +289,7 @@ def _earlier_thing(all_: list[ThingMention], old: ThingMention, begin: int) -> i
 
 def _settle_stations(all_: list[SequenceMention], olds: Iterable[StationMention], repair: RepairMention) -> None:
     for k, sequence in enumerate(all_):
-        if not any(_meet(s.span, repair.kept) for s in sequence.stations):
+        if not any(meet(s.span, repair.kept) for s in sequence.stations):
             continue
         standing = {(s.number, s.role) for s in sequence.stations}
         gone = [s for s in olds if (s.number, s.role) not in standing]
@@ -301,7 +298,7 @@ def _settle_stations(all_: list[SequenceMention], olds: Iterable[StationMention]
         numbers = {s.number for s in gone}
         kept = tuple(
             replace(s, status="corrected")
-            if _meet(s.span, repair.kept) and (s.number in numbers or (s.status == "stated" and len(numbers) > 1))
+            if meet(s.span, repair.kept) and (s.number in numbers or (s.status == "stated" and len(numbers) > 1))
             else s
             for s in sequence.stations
         )

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from extractors.mentions import QuantityMention, RepairMention, Span, Tokens
+from extractors.mentions import QuantityMention, RepairMention, Span, Tokens, meet
 from extractors.spoken_numbers import find_numbers
 from extractors.word_classes import CARDINALS, NUMBER_WORDS, ORDINALS, stem
 from vocab import Vocabulary
@@ -63,7 +63,7 @@ def settle_earlier(all_: list[QuantityMention], repair: RepairMention, sides: Si
     withdrawn, kept = repair.withdrawn, repair.kept
     if withdrawn is None or kept is None or sides.old == sides.new:
         return
-    own = next((q for q in all_ if q.status == "withdrawn" and _meet(q.span, withdrawn)), None)
+    own = next((q for q in all_ if q.status == "withdrawn" and meet(q.span, withdrawn)), None)
     begin = min(withdrawn[0], kept[0])
     told = [
         i
@@ -85,14 +85,14 @@ def settle_earlier(all_: list[QuantityMention], repair: RepairMention, sides: Si
             all_[i] = replace(all_[i], status="withdrawn", thing=None)
     if sides.old_bare:
         all_[:] = [
-            q for q in all_ if not (q.status == "withdrawn" and _meet(q.span, withdrawn) and q.unit != chosen.unit)
+            q for q in all_ if not (q.status == "withdrawn" and meet(q.span, withdrawn) and q.unit != chosen.unit)
         ]
     _stand(all_, kept, sides, chosen)
 
 
 def _stand(all_: list[QuantityMention], kept: Span, sides: Sides, was: QuantityMention) -> None:
     """What stands, as a figure of what the withdrawn one was of."""
-    news = [i for i, q in enumerate(all_) if _meet(q.span, kept) and q.status != "withdrawn" and q.value == sides.new]
+    news = [i for i, q in enumerate(all_) if meet(q.span, kept) and q.status != "withdrawn" and q.value == sides.new]
     alike = [i for i in news if all_[i].unit == was.unit]
     if alike:
         for i in alike:
@@ -112,7 +112,3 @@ def things_of(subject: str) -> frozenset[str]:
     """The stems of a subject, without numbers."""
     words = subject.lower().replace("-", " ").split()
     return frozenset(stem(w) for w in words if len(w) > 2 and w not in COUNTED and not w.isdigit())
-
-
-def _meet(a: Span, b: Span) -> bool:
-    return a[0] < b[1] and b[0] < a[1]

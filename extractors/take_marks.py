@@ -11,6 +11,7 @@ from collections.abc import Iterator, Sequence, Set
 from functools import lru_cache
 from math import log
 
+from extractors.mentions import Span
 from extractors.said_values import Said, Sentences, comparable, same
 from extractors.value_marks import value_marks
 from extractors.word_classes import Piece
@@ -97,7 +98,9 @@ def pair_marks(t: Talk, o: int, n: int) -> Marks:
     marks |= dict.fromkeys(value_marks(t.pieces, old, new), 1.0)
     marks |= _again(t, old, new)
     marks |= _places(t, old, new)
-    marks |= dict.fromkeys(_words_around(t, old, new), 1.0)
+    spans = (old.first, old.end), (new.first, new.end)
+    marks |= dict.fromkeys(words_around(t, *spans), 1.0)
+    marks |= {f"leads: {kind}": 1.0 for kind in t.kinds(lead_of(t, *spans))}
     marks = {mark: value for mark, value in marks.items() if value}
     return marks | {mark: value for mark, value in _together(marks, new.first - old.end).items() if value}
 
@@ -174,23 +177,27 @@ def _again(t: Talk, old: Said, new: Said) -> Marks:
     }
 
 
-def _words_around(t: Talk, old: Said, new: Said) -> Iterator[str]:
-    """The words by place."""
+def words_around(t: Talk, old: Span, new: Span) -> Iterator[str]:
+    """Kinds of words by place, around and between what may be taken back and what would stand."""
     s = t.sentences
-    so, sn = s.number[old.first], s.number[new.first]
+    so, sn = s.number[old[0]], s.number[new[0]]
     first, stop, closed = s.first[sn], s.first[sn + 1], s.first[so + 1]
-    lead = max(s.clause[new.first], old.end)
-    yield from t.zone("before old", max(s.first[so], old.first - BEFORE), old.first)
-    yield from t.zone("behind old", old.end, min(closed, lead))
-    yield from t.zone("between", max(old.end, closed), first)
-    yield from t.zone("same sentence", max(old.end, first), lead)
-    yield from t.zone("lead", lead, new.first)
-    yield from t.zone("behind", new.end, min(stop, new.end + BEHIND))
+    lead = lead_of(t, old, new)
+    yield from t.zone("before old", max(s.first[so], old[0] - BEFORE), old[0])
+    yield from t.zone("behind old", old[1], min(closed, lead))
+    yield from t.zone("between", max(old[1], closed), first)
+    yield from t.zone("same sentence", max(old[1], first), lead)
+    yield from t.zone("lead", lead, new[0])
+    yield from t.zone("behind", new[1], min(stop, new[1] + BEHIND))
     yield from t.zone("next", stop, min(stop + NEXT, s.first[min(sn + 2, len(s.first) - 1)]))
-    yield from (f"leads: {kind}" for kind in t.kinds(lead))
     if sn > so:
         yield from (f"sentence opens: {kind}" for kind in t.kinds(first))
         yield from (f"turns: {kind}" for kind in t.kinds(closed))
+
+
+def lead_of(t: Talk, old: Span, new: Span) -> int:
+    """Where the words that lead up to what would stand begin: with its clause."""
+    return max(t.sentences.clause[new[0]], old[1])
 
 
 def _together(m: Marks, words: int) -> Marks:

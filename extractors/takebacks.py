@@ -181,3 +181,8 @@ def as_mention(take: TakeBack, tokens: Tokens, where: list[int]) -> RepairMentio
         borrowed=words(take.borrowed),
         late=take.late,
     )
+
+
+def met_by(found: Sequence[TakeBack]) -> set[int]:
+    """Pieces that take-backs are made of: what is withdrawn, what stands, what is left out."""
+    return {k for t in found for s in (t.withdrawn, t.kept, *t.dropped) if s is not None for k in range(*s)}

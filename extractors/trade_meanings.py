@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import cached_property
 
 from extractors.figure_stream import Raw, Stream
 from extractors.unit_words import Unit
@@ -154,7 +155,7 @@ class Meaning(Stream):
             return replace(raw, unit=self.row("foot" if raw.unit.pint == "foot_H2O" else "metre"), shape="depth")
         elif raw.unit.pint == "yard" and raw.shape is None and self.holds_word(HEAPED, a, b):
             return replace(raw, unit=self.row_of("cubic yard"), doubt="yards taken as cubic")
-        elif "oil_barrel" in raw.unit.pint and self.brewed():
+        elif "oil_barrel" in raw.unit.pint and self.brewed:
             beer = replace(raw.unit, pint=raw.unit.pint.replace("oil_barrel", "beer_barrel"))
             return replace(raw, unit=beer, doubt=raw.doubt or "barrels taken as beer barrels of 31 gallons")
         elif raw.unit.said == "degree":
@@ -169,6 +170,7 @@ class Meaning(Stream):
             return replace(raw, unit=self.row_of("btu an hour"), doubt="an hour supplied: Btu alone was said")
         return raw
 
+    @cached_property
     def brewed(self) -> bool:
         """Whether the recording is of a brewery."""
         words = {t.lower for t in self.tokens}

@@ -17,7 +17,7 @@ from extractors.noun_kinds import THINGS, kind_of, kinds_of_nouns
 from extractors.odds import sum_of, weights_in
 from extractors.said_names import Named, names_said
 from extractors.take_marks import Talk
-from extractors.takebacks import TakeBack
+from extractors.takebacks import TakeBack, met_by
 
 TABLE = "name_take_weights"
 CHANCE = 0.25
@@ -31,7 +31,7 @@ NEVER = frozenset({"describes", "acts", "never", "unit", "number", "nothing"})
 def weighed_names(talk: Talk, found: Sequence[TakeBack]) -> list[TakeBack]:
     """The likeliest first, each name taken back once and standing once; none that meets what was found."""
     names = names_said(talk.pieces)
-    touched = _touched(found)
+    touched = met_by(found)
     weigh_by = weights_in(talk.vocabulary, TABLE)
     sums = []
     for o, n in name_pairs(talk, names):
@@ -73,12 +73,6 @@ def _comparable(talk: Talk, old: Named, new: Named) -> bool:
     known = kinds_of_nouns(talk.vocabulary)
     kinds = {kind_of(talk.pieces, (x.bare, x.end), known) for x in (old, new)}
     return kinds <= THINGS or (len(kinds) == 1 and not kinds & NEVER)
-
-
-def _touched(found: Sequence[TakeBack]) -> set[int]:
-    """Pieces that earlier take-backs are made of."""
-    spans = [s for t in found for s in (t.withdrawn, t.kept, *t.dropped) if s is not None]
-    return {k for first, last in spans for k in range(first, last)}
 
 
 def _take(talk: Talk, old: Named, new: Named) -> TakeBack:

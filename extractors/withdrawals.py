@@ -13,7 +13,7 @@ from collections.abc import Iterator, Sequence
 from extractors.mentions import Span
 from extractors.said_values import Said, comparable
 from extractors.take_marks import Talk
-from extractors.takebacks import TakeBack, pause_before
+from extractors.takebacks import TakeBack, met_by, pause_before
 from extractors.word_classes import Piece, word_set
 
 STRIKING = word_set("forget strike scratch scrap ignore disregard delete omit cross drop")
@@ -40,7 +40,7 @@ INSTEAD = 14
 
 def withdrawals(talk: Talk, found: Sequence[TakeBack]) -> list[TakeBack]:
     """What is withdrawn and not replaced, where nothing else takes it back."""
-    touched = {k for t in found for s in (t.withdrawn, t.kept, *t.dropped) if s is not None for k in range(*s)}
+    touched = met_by(found)
     out = []
     for i, end, named, plain in _orders(talk.pieces):
         old = _meant(talk, i, named, near=plain)

@@ -16,6 +16,7 @@ from extractors.mentions import (
     Span,
     StationMention,
     ThingMention,
+    meet,
 )
 from extractors.words import Evidence, Transcript
 from pipeline.walk import (
@@ -191,16 +192,12 @@ def _replaced(
 ) -> str | None:
     """Id of the withdrawn figure that this one stands in the place of: by the repair that links their words."""
     for repair in repairs:
-        if repair.withdrawn is None or repair.kept is None or not any(_meet(m.span, repair.kept) for m in group):
+        if repair.withdrawn is None or repair.kept is None or not any(meet(m.span, repair.kept) for m in group):
             continue
         for other, quantity in zip(groups, made, strict=True):
-            if quantity.status == "withdrawn" and any(_meet(m.span, repair.withdrawn) for m in other):
+            if quantity.status == "withdrawn" and any(meet(m.span, repair.withdrawn) for m in other):
                 return quantity.id
     return None
-
-
-def _meet(a: Span, b: Span) -> bool:
-    return a[0] < b[1] and b[0] < a[1]
 
 
 def _status(statuses: Iterable[str]) -> Status:

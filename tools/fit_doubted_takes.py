@@ -18,7 +18,6 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
-from scipy.sparse import csr_matrix
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
 
@@ -32,6 +31,7 @@ from extractors.weighed_takes import talk_of
 from pipeline.timed_text import read_stamped
 from tools import fit_takes
 from tools.fit_takes import CASES, FOLDERS, ROOT, Floats, Gold, listed, logistic, says, texts
+from tools.logistic import matrix
 from vocab import builtin
 
 FOLDS = 12
@@ -75,11 +75,7 @@ def fit(known: Sequence[Found]) -> tuple[list[str], Floats]:
     counts = Counter(name for f in known for name in f.marks)
     names = sorted(name for name, n in counts.items() if n >= FEWEST)
     y = np.array([float(f.right) for f in known])
-    return names, logistic(_matrix(known, names), y, np.ones(len(y)), SHRINK)
-
-
-def _matrix(known: Sequence[Found], names: Sequence[str]) -> csr_matrix:
-    return csr_matrix(np.array([[f.marks.get(name, 0.0) for name in names] for f in known]).reshape(-1, len(names)))
+    return names, logistic(matrix([f.marks for f in known], names), y, np.ones(len(y)), SHRINK)
 
 
 def main(*args: str) -> None:
@@ -94,7 +90,7 @@ def main(*args: str) -> None:
     for n in range(FOLDS):
         names, b = fit([f for k, r in enumerate(known) if k % FOLDS != n for f in r])
         held = [f for r in known[n::FOLDS] for f in r]
-        sums = _matrix(held, names) @ b[:-1] + b[-1]
+        sums = matrix([f.marks for f in held], names) @ b[:-1] + b[-1]
         dropped += [f for f, s in zip(held, sums, strict=True) if s < LEAST]
     right = sum(f.right for r in known for f in r)
     print(f"in folds: of {right} right ones {sum(f.right for f in dropped)} dropped, of "

@@ -21,7 +21,7 @@ from extractors.name_marks import name_marks
 from extractors.normalise import tokenise
 from extractors.repairs import takes_by_rule
 from extractors.said_names import names_said
-from extractors.takebacks import pieces_of, tools
+from extractors.takebacks import met_by, pieces_of, tools
 from extractors.weighed_names import CHANCE, TABLE, name_pairs
 from extractors.weighed_takes import talk_of
 from pipeline.timed_text import read_stamped
@@ -60,7 +60,7 @@ def recording(text: str, golds: list[Gold], *, as_ruled: bool = False) -> Named:
     pairs = list(name_pairs(talk, names))
     sides = [tuple(words((names[k].first, names[k].end)) for k in pair) for pair in pairs]
     ruled = {gold_of(words(t.heard or t.withdrawn), words(t.read or t.kept)) for t in rules} - {None}
-    gone = {k for t in rules for s in (t.withdrawn, t.kept, *t.dropped) if s is not None for k in range(*s)}
+    gone = met_by(rules)
     met = [any(k in gone for x in pair for k in range(names[x].first, names[x].end)) for pair in pairs]
     if as_ruled:
         pairs, sides, met = ([x for x, m in zip(xs, met, strict=True) if not m] for xs in (pairs, sides, met))

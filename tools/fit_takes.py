@@ -159,7 +159,7 @@ def matrix(recordings: Sequence[Recording], names: Sequence[str]) -> csr_matrix:
     return csr_matrix((values, (rows, columns)), shape=(len(lines), len(names)))
 
 
-def logistic(x: csr_matrix, y: Floats, w: Floats, shrink: float = SHRINK) -> Floats:
+def logistic(x: csr_matrix | Floats, y: Floats, w: Floats, shrink: float = SHRINK) -> Floats:
     """Weights with the least loss and shrinkage, the constant last."""
 
     def loss(b: Floats) -> tuple[float, Floats]:
