@@ -89,6 +89,7 @@ def from_film(path: str, wanted: list[tuple[float, float]]) -> Iterator[tuple[in
 
     av.logging.set_level(av.logging.PANIC)
     seen: list[Any] = []
+    chosen: set[float] = set()
     with av.open(path, options={"format_whitelist": FORMATS, "protocol_whitelist": "file"}) as film:
         if not film.streams.video:
             return
@@ -103,6 +104,9 @@ def from_film(path: str, wanted: list[tuple[float, float]]) -> Iterator[tuple[in
                 if not near:
                     continue
                 worth, time, picture = max(near, key=lambda h: h[0])
+                if time in chosen:
+                    continue  # the same frame is the same view
+                chosen.add(time)
                 view = imagehash.phash(picture)
                 if all(view - other > ALIKE for other in seen):
                     seen.append(view)
