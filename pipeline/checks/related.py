@@ -73,6 +73,7 @@ class _Kept:
     counts: list[Quantity] = field(default_factory=list)
     bare: list[Quantity] = field(default_factory=list)
     own: dict[int, str] = field(default_factory=dict)
+    texts: dict[int, tuple[str, str, str]] = field(default_factory=dict)
     pools: dict[tuple[object, ...], list[tuple[Quantity, Quantity]]] = field(default_factory=dict)
     units: dict[str, list[Quantity]] = field(default_factory=dict)
     kinds: dict[str, list[Quantity]] = field(default_factory=dict)
@@ -167,8 +168,9 @@ def _pool(index: Facts, kept: _Kept, part: Operand) -> list[Quantity]:
         return [y for y in _years(index) if _fits(part, *[sentence(y)] * 3)]
     found = []
     for q, plain in _plain_pool(kept, part):
-        own, whole = own_words(index, q, kept), sentence(q)
-        if not _fits(part, own, _close(index, q, part), whole):
+        own, (close, named, whole) = own_words(index, q, kept), _texts(index, kept, q)
+        named_itself = part.of is not None and part.of.search(close)
+        if not _fits(part, own, close if named_itself else named, whole):
             continue
         if part.at is None or part.at.search(f"{own} {whole} {_named_before(index, q)}"):
             found.append(plain)
@@ -198,18 +200,24 @@ def _unit_before(kept: _Kept, q: Quantity) -> str:
     return max(told, key=moment).unit if told else "millimetre"
 
 
-def _close(index: Facts, q: Quantity, part: Operand) -> str:
-    """The words that are no other figure's: back to a comma behind the one before, and three behind it. What it was
+def _texts(index: Facts, kept: _Kept, q: Quantity) -> tuple[str, str, str]:
+    """The words close to a figure, the same with what it was filed under, and all of its sentence.
+
+    Close are those that are no other figure's: back to a comma behind the one before, and three behind it. What it was
     filed under counts where these do not name it themselves."""
-    before, behind = beside(index, q)
-    if not (q.around or "").lower().startswith(before):
-        before = re.split(r"[,;]\s", before, maxsplit=1)[-1]
-    own = q.evidence[0].words.lower() if q.evidence else ""
-    tail = "" if own.endswith((",", ";", ".")) else " ".join(re.split(r"[,;.]\s", behind, maxsplit=1)[0].split()[:3])
-    close = f"{before} {own} {tail}"
-    if part.of is not None and part.of.search(close):
-        return close
-    return f"{q.subject} {q.qualifier or ''} {close}".lower()
+    found = kept.texts.get(id(q))
+    if found is None:
+        before, behind = beside(index, q)
+        if not (q.around or "").lower().startswith(before):
+            before = re.split(r"[,;]\s", before, maxsplit=1)[-1]
+        own = q.evidence[0].words.lower() if q.evidence else ""
+        tail = (
+            "" if own.endswith((",", ";", ".")) else " ".join(re.split(r"[,;.]\s", behind, maxsplit=1)[0].split()[:3])
+        )
+        close = f"{before} {own} {tail}"
+        named = f"{q.subject} {q.qualifier or ''} {close}".lower()
+        found = kept.texts[id(q)] = close, named, sentence(q)
+    return found
 
 
 def _any_of(kept: _Kept, part: Operand) -> bool:
