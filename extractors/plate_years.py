@@ -201,6 +201,8 @@ class Years:
             end -= 1
         if end == i and atoms[i].lower not in VERBS_OF_BUILDING:
             return False
+        if end > start and atoms[end - 1].lower in ("itself", "alone"):
+            return True  # "the belt itself was new in 2018": told apart from what it belongs to
         for k in range(start, end):
             part = self.parts.at(atoms, k)
             if part is not None and part[0] == end:

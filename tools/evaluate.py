@@ -54,7 +54,7 @@ def same(a: float, unit: str, b: float, other: str) -> bool:
             UNITS.Quantity(float(a), unit or "").to_base_units(),
             UNITS.Quantity(float(b), other or "").to_base_units(),
         )
-        if x.dimensionality == (1 / y).dimensionality and not x.check(y.dimensionality) and y.magnitude:
+        if y.magnitude and x.dimensionality == (1 / y).dimensionality and not x.check(y.dimensionality):
             y = (1 / y).to_base_units()
         return bool(x.check(y.dimensionality)) and abs(x.magnitude - y.magnitude) <= 0.001 * max(
             abs(x.magnitude), 1e-12
