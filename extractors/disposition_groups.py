@@ -118,7 +118,8 @@ class Groups(Antecedents):
         if k + 1 >= len(self.atoms) or self.atoms[k].lower != "with" or self.atoms[k - 1].after:
             return []
         known = ("the", "its", "his", "their", "all")
-        return [m for m in self.things if self.phrases[m].first == k + 1 and self.phrases[m].article in known]
+        behind = [m for m in self.things if self.phrases[m].first == k + 1 and self.phrases[m].article in known]
+        return [m for m in behind if not self._told_along(m)]
 
     def listed_before(self, target: int) -> list[int]:
         """First things of a list whose last ones stand before the cue: "the vise, the chuck and the rest all go"."""
@@ -142,8 +143,10 @@ class Groups(Antecedents):
         out = [target]
         for n in self.things[self.things.index(target) + 1 :]:
             between = {a.lower for a in self.atoms[self.phrases[out[-1]].last : self.phrases[n].first]}
-            if self.sentence(n) != self.sentence(target) or not between <= JOINTS:
+            if self.sentence(n) != self.sentence(target) or not between <= JOINTS | {"with"}:
                 break
+            if "with" in between and (self._told_itself(n) or self._told_along(n)):
+                break  # "we sell the press, with the crane staying"
             if not between and self._told_itself(n):
                 break  # "an offer on the press, the extractor is spoken for"
             out.append(n)
@@ -154,6 +157,11 @@ class Groups(Antecedents):
         k = self.phrases[n].last
         told = VERBS | {"stays", "goes", "we", "i", "they", "he", "she"}
         return k < len(self.atoms) and not self.atoms[k - 1].after and self.atoms[k].lower in told
+
+    def _told_along(self, n: int) -> bool:
+        """Whether what stands "with" a thing is told something of its own: "the press, with the crane staying"."""
+        k = self.phrases[n].last
+        return k < len(self.atoms) and not self.atoms[k - 1].after and self.atoms[k].lower.endswith("ing")
 
     def verb_between(self, first: int, last: int) -> bool:
         return any(

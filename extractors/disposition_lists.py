@@ -58,6 +58,17 @@ EXPLAINING = Finder(
     nouns=False,
 )  # fmt: skip
 """Words behind which stands a list of what was meant right before."""
+ASIDES = Finder(
+    (
+        (words, None)
+        for words in (
+            "as it stands", "as they stand", "as it is", "as they are", "as is", "i mean", "i'd say", "i think",
+            "i believe", "i suppose", "i guess", "if you like", "that is to say", "you know", "what else", "let me see",
+        )
+    ),
+    nouns=False,
+)  # fmt: skip
+"""Words in a list that name nothing and tell nothing."""
 PLACES = {"first": 0, "former": 0, "second": 1, "third": 2, "fourth": 3, "last": -1, "latter": -1}
 """Words for a thing by its place in a list."""
 KEEPING = dict.fromkeys(("keep", "need", "want", "hold"), "excluded")
@@ -269,6 +280,8 @@ def _heading(
         return None
     if (asked := _asked_for(atoms, first, last)) is not None:
         return asked, first
+    if colon and [w for w in words if w not in OPENERS | SUMMING] == ["sold"]:
+        return "included", last - 1  # "to finish, so. Sold: the unwind, the slitter and the cart"
     for i in range(first, last):
         found = cue_at(atoms, i, finder, classes)
         if found is None or found[2] not in ("included", "excluded", "uncertain") or found[0] > last:
@@ -285,7 +298,8 @@ def _heading(
 
 def _list(atoms: Sequence[Atom], first: int, last: int, finder: CueFinder, classes: Classes) -> bool:
     """Whether words do no more than name things, what "which" tells of one of them aside."""
-    kept = [k for k in range(first, last) if not _beside(atoms, first, k)]
+    aside = {j for k in range(first, last) if (found := ASIDES.at(atoms, k)) for j in range(k, found[0])}
+    kept = [k for k in range(first, last) if k not in aside and not _beside(atoms, first, k)]
     words = {atoms[k].lower for k in kept}
     if last - first > LONG or words & TELLING or atoms[last - 1].after == "?":
         return False

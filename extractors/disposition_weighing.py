@@ -54,6 +54,16 @@ from extractors.disposition_words import (
 from extractors.phrases import Atom, clause_end, clause_start, sentence_bounds
 from extractors.word_classes import NUMBER_WORDS, Classes
 
+LEAVES = frozenset({"leave", "leaves", "will leave", "'ll leave"})
+"""Forms that say of what goes that it leaves, where nothing follows."""
+SOLD = "sold already"
+"""The reason of cues of selling, as the table has it."""
+
+
+def closes(atoms: Sequence[Atom], end: int, last: int) -> bool:
+    """Whether a clause or a sentence ends at an atom."""
+    return end >= last or bool(atoms[end - 1].after)
+
 
 def weigh(atoms: Sequence[Atom], i: int, end: int, cue: Cue) -> str | None:
     """The disposition that the cue says here, or None where its words say something else."""
@@ -63,6 +73,12 @@ def weigh(atoms: Sequence[Atom], i: int, end: int, cue: Cue) -> str | None:
     ahead_of_noun = {"a", "another", "each"} if atoms[i].lower == "go" else NUMBER_WORDS - {"one"}
     if atoms[i].lower in ("go", "stays") and i and atoms[i - 1].lower in ahead_of_noun:
         return None  # "three hundred kilos at a go", "nine stays on the silo"
+    if (
+        cue.where == "tail"
+        and cue.words in LEAVES
+        and (i == 0 or atoms[i - 1].lower in PRONOUNS | SPEAKERS or not (closes(atoms, end, last)))
+    ):
+        return None  # "they leave it running", "the tumbler leaves creases"
     covers = cue.words in COVERS or ("covered" in cue.words.split() and "elsewhere" not in cue.words)
     if covers and not any(a.lower in INSURING for a in atoms):
         return None  # "the pit is covered": by a lid, and a lamp "stays on"
@@ -199,6 +215,8 @@ def weigh(atoms: Sequence[Atom], i: int, end: int, cue: Cue) -> str | None:
             return None
         if topic and not (near & MOVES) and clause_end(atoms, i) - i > 8:
             return None
+    if cue.reason == SOLD and atoms[end - 1].lower == "sold" and atoms[end - 2].lower == "being":
+        return "included"  # "the press and the crane are being sold": in the sale that is spoken of
     cut = next((k + 1 for k in range(i - 1, start, -1) if atoms[k].lower in CUTS - {"or"}), start)
     before = [a.lower for a in atoms[cut:i]]  # "I could have the board, but I'm told ..." is no "could"
     if cue.disposition == "included" and cue.where in ("before", "tail"):
@@ -272,7 +290,7 @@ def of_all(atoms: Sequence[Atom], i: int) -> bool:
         words = words[:-1]
     return (
         " ".join(words) in ALL_WORDS
-        or words[:1] == ["everything"]
+        or (words[:1] == ["everything"] and words[1:2] not in (["with"], ["without"]))  # "everything with a tag on it"
         or (words[:2] == ["all", "of"] and words[2:3] in (["this"], ["it"], ["that"]))
     )
 

@@ -16,6 +16,7 @@ from extractors.disposition_ellipses import elliptic
 from extractors.disposition_exceptions import all_but
 from extractors.disposition_frames import Cue
 from extractors.disposition_lists import for_the_buyer, headed, side
+from extractors.disposition_rows import of_a_row, row_before, row_of
 from extractors.disposition_targets import Targets
 from extractors.disposition_things import held, holds, said_again, specific, to_a_thing
 from extractors.disposition_weighing import cue_at, of_all
@@ -91,12 +92,9 @@ def decide(
     there: list[Decision] = []
     lists, buying = headed(atoms, finder, classes), for_the_buyer(atoms)
     heads = {k for x in lists for k in range(clause_start(atoms, x.at), clause_end(atoms, x.at)) if k < x.first}
-    out += [
-        Decision(n, listing.disposition, None, listing.at)
-        for listing in lists
-        for n in things
-        if listing.first <= phrases[n].first < listing.last and not phrases[n].led
-    ]
+    for listing in lists:
+        row = row_of(atoms, phrases, things, listing.first, listing.last)
+        out += of_a_row(row, Decision(-1, listing.disposition, None, listing.at))
     at_atom = {k: n for n in things for k in range(phrases[n].first, phrases[n].last)}
     exceptions = {a.first: a for a in all_but(atoms, targets, finder, classes)}
     i = 0
@@ -208,12 +206,18 @@ def decide(
             if said == "included" and cue.words.split()[-1] in ("with", "the") and "with" in cue.words.split():
                 with_it = next((at_atom[k] for k in range(end, min(end + 2, len(atoms))) if k in at_atom), None)
                 if with_it is not None and phrases[with_it].first <= end:
-                    known = {d.disposition for d in out if phrases[d.phrase].known == phrases[with_it].known}
+                    known = {d.disposition for d in out if _of_the_thing(phrases, d.phrase, with_it)}
                     # "the collector goes with the silo", which stays
                     said = "excluded" if known == {"excluded"} and not phrases[with_it].plural else said
             owner = cue.words.split()[-1] in OWNERS or cue.words == "is another's"
             here = atoms[i].sentence if cue.where == "answer" else None  # "one operator, no problem" names no thing
             reason = reason if said == "excluded" or not cue.reason else None
+            told_to = spans[-2][1] if spans[1:] else 0
+            fronting = None if said == "gone" else row_before(atoms, phrases, things, i, told_to)
+            if fronting is not None:
+                out += of_a_row(fronting, Decision(-1, said, reason, i, owner))
+                i = end
+                continue
             meant = targets.subject(i, end, weak=cue.where == "weak", taking=taking, whole=_subjectless(atoms, i, cue))
             out += [
                 Decision(n, said, reason, i, owner)
@@ -239,6 +243,15 @@ def decide(
     told = {phrases[d.phrase].known for d in out}
     there = [d for d in there if phrases[d.phrase].known not in told]  # what was said of one thing itself stands
     return [*there, *out, *elliptic(atoms, phrases, things, out, targets)], everything
+
+
+def _of_the_thing(phrases: Sequence[Phrase], m: int, n: int) -> bool:
+    """Whether phrase m may be a mention of the thing of phrase n; where there are several of the noun, told by the same
+    words only: "the small ironer isn't ours ... it rides along with the ironer"."""
+    if phrases[m].known != phrases[n].known:
+        return False
+    told = {p.modifiers for p in phrases[:n] if p.known == phrases[n].known and not p.negated}
+    return len(told) < 2 or phrases[m].modifiers == phrases[n].modifiers
 
 
 def _so_no_count(atoms: Sequence[Atom], i: int, cue: Cue, latest: Decision | None) -> bool:
