@@ -38,20 +38,22 @@ class Cue:
 
 
 class Cues:
-    """The cue phrases of one vocabulary, looked up by their first word."""
+    """The cue phrases of one vocabulary, looked up by their first two words: hundreds begin with "i"."""
 
     def __init__(self, vocabulary: Vocabulary) -> None:
-        self._by_first: dict[str, list[tuple[tuple[str, ...], str]]] = {}
+        self._by_head: dict[tuple[str, ...], list[tuple[tuple[str, ...], str]]] = {}
         for row in vocabulary["takebacks"]:
             for form in row["spoken"]:
                 words = tuple(form.split())
-                self._by_first.setdefault(words[0], []).append((words, row["strength"]))
-        for forms in self._by_first.values():
+                self._by_head.setdefault(words[:2], []).append((words, row["strength"]))
+        for forms in self._by_head.values():
             forms.sort(key=lambda f: -len(f[0]))
 
     def at(self, pieces: Sequence[Piece], i: int, *, opening: bool) -> tuple[int, str, str] | None:
         """The longest phrase that starts at i: where it ends, its strength, itself."""
-        for words, strength in self._by_first.get(pieces[i].lower, ()):
+        head = tuple(p.lower for p in pieces[i : i + 2])
+        longer = self._by_head.get(head, ()) if len(head) == 2 else ()
+        for words, strength in (*longer, *self._by_head.get(head[:1], ())):
             if (strength == "opening") != opening:
                 continue
             end = i + len(words)

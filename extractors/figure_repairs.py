@@ -343,10 +343,14 @@ def _explained(pieces: Sequence[Piece], start: int, cue: Cue) -> TakeBack | None
         and _said_alike(pieces, old, (at, figure_at(pieces, at, len(pieces))))
     ):
         return _replace(pieces, start, old, new, cue.first, (_dimensions(pieces, old, new), new[0]))
+    subject = _subject(pieces, cue.first)
+    its = pieces[lead - 1].lower.endswith("'s") and _stem(pieces[lead - 1]) in {
+        _stem(p) for p in pieces[max(start, old[0] - REACH) : cue.first] if p.kind in {"content", "name", "acts"}
+    }  # "a nine horse drive, no, that's the lift, drive's eleven"
     if (
         lead == cue.last
-        or pieces[lead - 1].lower not in TURNS
-        or (lead - 2 >= cue.last and _other_thing(pieces, lead - 1, _subject(pieces, cue.first)))
+        or (pieces[lead - 1].lower not in TURNS and not its)
+        or (lead - 2 >= cue.last and _other_thing(pieces, lead - 1, subject))
     ):
         return None
     if not (_year(pieces, old) and _year(pieces, new)):

@@ -22,6 +22,8 @@ def noun_behind(pieces: Sequence[Piece], i: int, stop: int) -> Piece | None:
     """The first unit or noun behind a figure; of "nine a minute" the minute."""
     if i + 1 < len(pieces) and pieces[i].lower in {"a", "an", "per"} and pieces[i + 1].kind == "unit":
         return pieces[i + 1]
+    if 0 < i < len(pieces) and pieces[i - 1].ends:
+        return None  # "and that's 150. Chest skin runs hot"
     while i < min(stop, len(pieces)):
         if pieces[i].kind in {"unit", "content"}:
             return pieces[i]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 
 from extractors.cues import Cues
 from extractors.figures_said import with_unit, words_at
@@ -420,6 +421,8 @@ def _i_said(pieces: Sequence[Piece], cues: Cues, i: int) -> TakeBack | None:
     new = new or _counted_anew(pieces, old, stop)
     if new is None or words_at(pieces, new) == words_at(pieces, old):
         return None
+    if any(a.lower == "that's" and b.lower == "right" for a, b in pairwise(pieces[old[1] : new[0]])):
+        return None  # "I said eight valves, and that's right, I've counted again. There are nine drains."
     if (pieces[i].lower in CLIPPED or looked) and _in_other_units(pieces, old, new):
         return None
     if looked and any(p.ends for p in pieces[verb : old[0]]):

@@ -17,7 +17,12 @@ NOUNLIKE = frozenset({"content", "describes", "name", "number", "unit", "acts"})
 LONG = 16
 """Words back to which a thing may be taken back by a later "not"; common practice, no source."""
 OPENERS = word_set("it's that's they're this's he's there's it that this")
-LAST = frozenset({"i should say", "i should have said", "i meant to say", "rather", "excuse me", "sorry", "i mean"})
+LAST = frozenset(
+    {
+        "i should say", "i should have said", "i should've said", "i ought to have said", "i meant to say", "rather",
+        "excuse me", "sorry", "i mean",
+    }
+)  # fmt: skip
 SAID_AFTER_LIKE = frozenset({"excuse me", "sorry", "i mean"})
 """Of these the last words must come again: "Epoxy lined, rubber lined, excuse me"."""
 FEELINGS = frozenset({"fine", "okay", "ok", "good", "alright", "nothing", "just", "not", "all"})
@@ -335,8 +340,8 @@ def _noun_for_noun(pieces: Sequence[Piece], start: int, cue: Cue) -> TakeBack | 
         first -= 1
     if not closed or first == cue.first or pieces[cue.repair].kind not in NOUNLIKE | {"points"}:
         return None
-    if any(p.kind in {"number", "unit"} for p in pieces[cue.repair : end]):
-        return None
+    if any(p.kind == "number" for p in pieces[cue.repair : end]) or pieces[end - 1].kind == "unit":
+        return None  # "fluid" is a unit too
     if first > start and pieces[first - 1].kind == "points":
         first -= 1
     if {p.stem for p in pieces[first : cue.first]} >= {p.stem for p in pieces[cue.repair : end]}:

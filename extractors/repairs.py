@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+from extractors.corrected_later import corrected_later
 from extractors.cues import Cue
 from extractors.cuts import best_cut
 from extractors.doubted_takes import undoubted_takes
@@ -21,6 +22,7 @@ from extractors.opposites import opposite
 from extractors.own_remarks import remark_between
 from extractors.restated import restated
 from extractors.roles_again import excuses, no_such, role_again, role_denied, role_told_twice
+from extractors.said_over import said_over
 from extractors.second_looks import second_look, unit_alone
 from extractors.takebacks import TakeBack, as_mention, is_filler, pieces_of, tools
 from extractors.unit_repairs import unit_echo
@@ -41,6 +43,7 @@ def find_repairs(tokens: Tokens, vocabulary: Vocabulary) -> tuple[RepairMention,
     pieces, where = pieces_of(tokens, tools(vocabulary)[0])
     talk = talk_of(pieces, tokens, where, vocabulary, common_words(vocabulary))
     found = undoubted_takes(takes_by_rule(pieces, vocabulary), talk, vocabulary)
+    found += corrected_later(talk, found)
     found += weighed_takes(talk, found)
     found += weighed_names(talk, found)
     found += withdrawals(talk, found)
@@ -76,7 +79,8 @@ def takes_by_rule(pieces: Sequence[Piece], vocabulary: Vocabulary) -> list[TakeB
             take
             or denied(pieces, cues, i)
             or _repeat(pieces, i)
-            or (_by("look", second_look(pieces, i)) or remark_between(pieces, i) or restated(pieces, i) if i else None)
+            or (said_over(pieces, i) or _by("look", second_look(pieces, i)) if i else None)
+            or (remark_between(pieces, i) or restated(pieces, i) if i else None)
         )
         if take is None or (not take.dropped and _taken_already(found, take)):
             continue

@@ -26,6 +26,8 @@ LOOKED = word_set(
     "spectacles lens calipers callipers ruler"
 )
 """Words for a second look, for what one reads off, and for somebody else who tells."""
+SEEN = word_set("read see make")
+"""Words of a look, where it is done now: "seven and a half, I can read it now"."""
 EXCUSED = word_set(
     "swapped misread misreading misheard miscounted misjudged misspoke transposed muddled jumbled flipped wrong digits "
     "lying lied lie fibbing fib oops whoops guessing mistaken mistake dreaming daft silly handwriting"
@@ -206,7 +208,8 @@ def _echoed(pieces: Sequence[Piece], old: Span, new: Span) -> bool:
     closed = old[1] + same < new[0] and pieces[old[1] + same].ends
     if closed and new[1] + same < len(pieces) and pieces[new[1] + same].lower == pieces[old[1] + same].lower:
         same += 1
-    return same >= 3 and pieces[old[1] + same - 1].ends and pieces[old[1]].lower in WHERE
+    where = old[1] + (pieces[old[1]].kind == "unit")  # "four mil in brass. Three mil in brass"
+    return same >= 3 and pieces[old[1] + same - 1].ends and pieces[where].lower in WHERE
 
 
 def _is_told(pieces: Sequence[Piece], i: int) -> bool:
@@ -238,7 +241,7 @@ def _looked(pieces: Sequence[Piece], old: Span, opened: int, new: Span, stop: in
     if pieces[stop - 1].ends and stop == new[1] and opened == new[0]:
         behind = [p.lower for p in pieces[stop : sentence_stop(pieces, stop, 7)]]
         return bool(set(behind[:4]) & MORE)  # "Six filters. Eight. Couple more hiding back there."
-    return bool((lead & LOOKED) or (tail & LOOKED))
+    return bool((lead & LOOKED) or (tail & LOOKED) or ({"now", "can"} & tail and tail & SEEN and {"i", "it"} & tail))
 
 
 def _again(pieces: Sequence[Piece], new: Span) -> Piece | None:

@@ -1,0 +1,214 @@
+"""Figures put right minutes later: "drains, seven is wrong. Five drains."; "it's ninety, I read eighty before"; "and
+the ladles, I counted again, it's three"; "I'd a good look, there's only the one winch".
+
+Either the figure of before is said again with words that disown it, and another stands by it; or a thing counted before
+is counted anew, with words that say so. Both look for what was said before: without it nothing is taken back.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from itertools import pairwise
+
+from extractors.mentions import Span
+from extractors.said_values import Said, comparable
+from extractors.take_marks import Talk
+from extractors.takebacks import TakeBack, met_by, pause_before
+from extractors.word_classes import Piece, word_set
+
+LEAD, APART, CLOSE, TITLE, COUNTS, FURTHEST = 7, 16, 3, 7, 1000, 400
+"""Words from a verb of saying to its figure, between both figures, before a figure that "it's" leads to, of a sentence
+that only names a thing; figures from which nobody counts by hand, and values back in which one was said.
+Chosen, no source."""
+SPEAKERS = word_set("i i've i'd i'm we we've we'd")
+SAYING = word_set(
+    "said read had gave told put called wrote guessing guessed thought figured reckoned counted have quoted noted took"
+)
+BEHIND = tuple(
+    tuple(words.split())
+    for words in (
+        "is wrong", "was wrong", "isn't right", "is not right", "wasn't right", "was the old", "is the old", "was it",
+        "was a guess", "can't be right", "was off the old", "is what it was", "was before",
+    )
+)  # fmt: skip
+"""Words right behind a figure that say it does not hold."""
+IS = word_set("it's is are that's there's they're reads be one's shows says ours makes")
+SOON = word_set("about only actually just really now at more like the")
+LOOKING = word_set("recounted recount re-counted counted walked look looked told checked went")
+COUNTING = word_set("count counting")
+"""Words of having counted or looked, which one of AGAIN makes a second time; and those that only "again" does."""
+AGAIN = word_set("again i i've i'd we we've just been twice")
+GONE = word_set("sold gone scrapped scrap missing robbed empty pinched fewer removed spare dead")
+ORDINALS = word_set("third fourth fifth sixth seventh eighth ninth tenth other others last")
+OPENERS = word_set("oh and now so but actually right okay also correction hm well one more thing")
+
+
+def corrected_later(talk: Talk, found: Sequence[TakeBack]) -> list[TakeBack]:
+    """The take-backs of figures said sentences before that nothing else has found."""
+    touched = met_by(found)
+    out = []
+    for take in (*_disowned_figures(talk), *_counted_anew(talk)):
+        spans = [s for s in (take.withdrawn, take.kept, *take.dropped) if s is not None]
+        met = {k for s in spans for k in range(*s)}
+        if not met & touched:
+            out.append(take)
+            touched |= met
+    return out
+
+
+# ------------------------------------------------------------------------------------------- a figure said again
+
+
+def _disowned_figures(talk: Talk) -> Iterator[TakeBack]:
+    """A figure of before, said again and disowned, and the one that stands beside it."""
+    for n, value in enumerate(talk.values):
+        if value.kind != "figure" or (gone := _disowned(talk.pieces, value)) is None:
+            continue
+        old = _said_before(talk, n)
+        new = _stands(talk, n, gone, old) if old is not None else None
+        if old is None or new is None:
+            continue
+        bare = new.last == new.end and old.last < old.end
+        borrowed = (old.last, old.end) if bare else None
+        spans = (old.first, old.end), (new.first, new.end)
+        yield TakeBack((gone,), *spans, heard=(value.first, value.end), borrowed=borrowed, late=True)
+
+
+def _disowned(pieces: Sequence[Piece], value: Said) -> Span | None:
+    """The words that disown a figure, with it: "I read eighty", "seven is wrong"."""
+    words = [p.lower for p in pieces[value.end : value.end + 4]]
+    for form in BEHIND:
+        if tuple(words[: len(form)]) == form and not pause_before(pieces, value.end):
+            stop = value.end + len(form)
+            closed = stop >= len(pieces) or pause_before(pieces, stop)
+            return (value.first, stop) if closed or form[-1] == "old" else None
+    if value.first and pieces[value.first - 1].lower == "not":
+        return None
+    for k in range(value.first - 1, max(0, value.first - LEAD), -1):
+        if pieces[k].ends or pieces[k].kind == "number":
+            return None
+        speaker = next((j for j in range(k - 1, max(-1, k - 4), -1) if pieces[j].lower in SPEAKERS), None)
+        if pieces[k].lower in SAYING and speaker is not None:
+            return speaker, value.end
+    return None
+
+
+def _said_before(talk: Talk, n: int) -> Said | None:
+    """The value said before that the same figure now repeats: of the same unit or thing, or beside the same words."""
+    again, s = talk.values[n], talk.sentences
+    here = s.number[again.first]
+    if here < 2:
+        return None
+    named = talk.stems(s.first[max(0, here - 1)], s.first[here + 1])
+    for old in reversed(talk.values[max(0, n - FURTHEST) : n]):
+        if old.kind != "figure" or old.value != again.value or s.number[old.first] >= here - 1:
+            continue
+        if (again.unit and old.unit != again.unit) or (again.noun and old.noun != again.noun):
+            continue
+        k = s.number[old.first]
+        if again.noun or named & talk.stems(s.first[k], s.first[k + 1]):
+            return old
+    return None
+
+
+def _stands(talk: Talk, n: int, gone: Span, old: Said) -> Said | None:
+    """The figure that stands beside one disowned: behind it where a clause begins or "it's" leads to it, or before it
+    in the same sentence."""
+    pieces, s = talk.pieces, talk.sentences
+    here = s.number[gone[0]]
+    for new in talk.values[n + 1 : n + 4]:
+        if new.first - gone[1] > APART or s.number[new.first] > here + 1:
+            break
+        if new.value != old.value and comparable(old, new) and _led_to(pieces, new.first):
+            holds = any(p.lower == "right" for p in pieces[gone[1] : new.first])
+            return None if holds else new  # "I said eight valves, and that's right"
+    for new in reversed(talk.values[max(0, n - 2) : n]):
+        if s.number[new.first] == here and new.value != old.value and comparable(old, new):
+            before = {p.lower for p in pieces[max(0, new.first - 2) : new.first]}
+            led = before & IS or any(w.endswith("'s") for w in before)
+            return new if led and gone[0] - new.end <= APART else None
+    return None
+
+
+def _led_to(pieces: Sequence[Piece], i: int) -> bool:
+    """Whether a clause begins at i, or words right before it say that this is so."""
+    for k in range(i, max(0, i - CLOSE), -1):
+        if pause_before(pieces, k) or pieces[k - 1].lower in IS or pieces[k - 1].lower.endswith("'s"):
+            return True
+        if pieces[k - 1].lower not in SOON:
+            return False
+    return False
+
+
+# ----------------------------------------------------------------------------------------- a thing counted anew
+
+
+def _counted_anew(talk: Talk) -> Iterator[TakeBack]:
+    """A thing counted before, and counted anew where the speaker says that he counted or looked again."""
+    for n, new in enumerate(talk.values):
+        number = talk.sentences.number[new.first]
+        if not number or not _is_count(new) or not (signs := _signs(talk, number, new)):
+            continue
+        old = _counted_before(talk, n, number)
+        if old is None or not ("anew" in signs or ("gone" in signs and new.value == old.value - 1)):
+            continue
+        bare = new.last == new.end and old.last < old.end
+        borrowed = (old.last, old.end) if bare else None
+        yield TakeBack((), (old.first, old.end), (new.first, new.end), borrowed=borrowed, late=True)
+
+
+def _is_count(value: Said) -> bool:
+    return value.kind == "figure" and not value.unit and value.value == int(value.value) and value.value < COUNTS
+
+
+def _thing(pieces: Sequence[Piece], value: Said) -> str:
+    """What a figure counts: the noun behind it, or right before it ("flight bars, eighteen")."""
+    if value.noun or not value.first:
+        return value.noun
+    before = pieces[value.first - 1]
+    return before.stem if before.comma and before.kind == "content" else ""
+
+
+def _counted_before(talk: Talk, n: int, number: int) -> Said | None:
+    """The one earlier count of what a figure counts, or of what its sentence names; None where there are several."""
+    pieces, s, new = talk.pieces, talk.sentences, talk.values[n]
+    before = number - 1 if s.first[number] - s.first[number - 1] <= TITLE else number
+    named = {new.noun} if new.noun else talk.stems(s.first[before], new.first)
+    olds = [
+        v
+        for v in talk.values[max(0, n - FURTHEST) : n]
+        if _is_count(v) and v.first < s.first[before] and _thing(pieces, v) in named
+    ]
+    if len({v.value for v in olds}) != 1 or olds[-1].value == new.value:
+        return None
+    return olds[-1]
+
+
+def _signs(talk: Talk, number: int, new: Said) -> set[str]:
+    """What the words around a count say of it: that it is made anew, or that one of the things is gone."""
+    pieces, s = talk.pieces, talk.sentences
+    first, stop = s.first[number], s.first[number + 1]
+    words = [p.lower for p in pieces[first:stop]]
+    lead = words[max(0, new.first - first - 3) : new.first - first]
+    led = bool(set(lead) & IS) or any(w.endswith("'s") for w in lead) or new.first == first
+    looked = set(words) & LOOKING or (set(words) & COUNTING and "again" in words)
+    by = set(words) & AGAIN or any(a.endswith("'s") and b in LOOKING for a, b in pairwise(words))
+    signs = set()
+    if looked and by and (led or (new.noun and lead[-1:] != ["of"])) and (new.value != 1 or "only" in lead):
+        signs.add("anew")
+    if lead[-1:] in (["leaving"], ["leaves"]) or (led and _headed(talk, number, new)):
+        signs.add("anew")
+    if new.noun and led and set(words) & GONE and set(words) & ORDINALS:
+        signs.add("gone")
+    return signs
+
+
+def _headed(talk: Talk, number: int, new: Said) -> bool:
+    """ "Oh, the bogies. It's ten.": a sentence that only names the thing stands before, and the count says no more."""
+    pieces, s = talk.pieces, talk.sentences
+    before = [p.lower for p in pieces[s.first[number - 1] : s.first[number]]]
+    while before and before[0] in OPENERS:
+        before = before[1:]
+    alone = 2 <= len(before) <= 4 and before[0] in {"the", "those", "these", "my"}
+    bare = new.last == new.end and pause_before(pieces, new.end) and new.first - s.first[number] <= 2
+    return alone and bare and len(before) < s.first[number] - s.first[number - 1]
