@@ -6,13 +6,15 @@ of ("110 pounds of dry linen"), the subject of its clause, of its sentence, the 
 
 from __future__ import annotations
 
-from functools import lru_cache
+from functools import cached_property, lru_cache
 
 from extractors.candidates import NEW, NUMBERED, SUPPLY, WHOLE, Candidate, Name, subject_words
 from extractors.figure_stream import DEFAULTS, SHAPES
 from extractors.mentions import Measure, SequenceMention, ThingMention, Tokens
 from extractors.phrases import singular
+from extractors.subject_marks import Figure, Surroundings
 from extractors.topics import PRONOUNS
+from extractors.weighed_subjects import weighed
 from extractors.wholes_said import OF_A_BODY, WholesSaid
 from vocab import Vocabulary
 
@@ -66,17 +68,35 @@ class Subjects(WholesSaid):
         same = next((i for i, t in enumerate(things) if t.name.lower() == whole.lower()), None)
         self.whole = Name(whole, same, said=False) if whole else first
         self.previous: tuple[Measure, Name] | None = None
+        self.all_measures = measures
+        self.sought: Name | None = None
         self.deep = deep_rows(tokens, measures)
         self.overall, self.through = (phrases_of(vocabulary, kind) for kind in ("overall", "through"))
 
     def of(self, m: Measure) -> Name:
         """The subject of a figure; figures are asked for in their order."""
-        name = self.chained(m) or self.owner(m)
-        name = self.whole if name.text == WHOLE else name
-        if not self.suits(name.text, m):
-            name = self.suited(m) or name
+        name = weighed(self.around, self.ruled(m), self.vocabulary)
         self.previous = (m, name)
         return name
+
+    @cached_property
+    def around(self) -> Surroundings:
+        """What subjects are weighed by."""
+        return Surroundings(self.tokens, self.all_measures, self.by_sentence, self.whole, self.suits, self.listed)
+
+    def ruled(self, m: Measure) -> Figure:
+        """What the rules say that a figure is of, and which way they came to it."""
+        self.sought = None
+        name, way = self.chained(m), "chained"
+        if name is None:
+            name = self.owner(m)
+            way = "topic" if name is self.sought else "whole" if name == self.whole else "told"
+        if name.text == WHOLE:
+            name, way = self.whole, "whole"
+        if not self.suits(name.text, m) and (other := self.suited(m)) is not None:
+            name, way = other, "suited"
+        before, previous = self.previous or (None, None)
+        return Figure(m, name, way, previous, before)
 
     def suits(self, name: str, m: Measure) -> bool:
         """Whether a thing so called can have a figure of this property, by vocab/unsuited.toml."""
@@ -198,8 +218,10 @@ class Subjects(WholesSaid):
         if m.property == "rate" and m.of and self.done_by_people(m):
             return Name(m.of)
         behind_it = (c.name for c in row if c.first >= m.last and not c.led and c.first - 1 not in self.figures)
-        carried = self.carried(m, row)
-        return self.placed(m, row) or carried or self.topic(m, row) or next(behind_it, self.whole)
+        told = self.placed(m, row) or self.carried(m, row)
+        if told is None:
+            told = self.sought = self.topic(m, row)
+        return told or next(behind_it, self.whole)
 
     def metered(self, m: Measure) -> Name | None:
         """ "Compressor closet. Rotary screw, ten horse. Meter shows 18,000 hours": a machine with a meter of its own
