@@ -270,7 +270,7 @@ def crane_against_load(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
     lifted = [q for q in weights if not _lifting(q) and mentions(f"{q.subject} {q.of or ''}", *LIFTED)]
     lifted = [q for q in lifted if not mentions(q.subject, "press", "dryer", "washer", "machine", "furnace")]
     # "the die cushion's forty tons, the mould clamp three hundred": what pushes is told by its force
-    # "the first load test with six and a quarter tonnes": a test load is above what is rated, common practice, no source
+    # "the first load test with six tonnes": a test load is above what is rated; common practice, no source
     lifted = [q for q in lifted if head(q.subject) not in _PUSHES and not mentions(q.subject, "test")]
     for capacity in rated:
         lifted_here = [q for q in rated if q is not capacity and _lifted_by(q, capacity)]
