@@ -230,6 +230,8 @@ class Codes:
             return False
         if sort == "sign" and following[2] in ("figures", "code"):
             return True  # "D, dash, 88"
+        if following[2] == "sign" and sort != "sign" and self.part(following[1]) is not None:
+            return True  # "type CK, hyphen, nine", "six, slash, 2 2 0"
         if sort in ("letter", "digit", "oh", "sign") and (following[2] != "figures" or spaced):
             return following[2] in PIECES
         if spaced:

@@ -25,6 +25,7 @@ from extractors.phrases import singular, span_of
 from extractors.said_of_things import hedged, material
 from extractors.same_thing import Thing, heading, same, whole, words_before
 from extractors.scene import Scene, scene
+from extractors.single_things import single_things
 from extractors.thing_marks import recording
 from extractors.thing_talk import thing_marks
 from extractors.told_groups import bare, groups
@@ -92,6 +93,8 @@ class Gatherer:
                 else replace(m, disposition=self.everything, reason="said of everything")
                 for m in self.mentions
             ]
+        for index in single_things(self.atoms, self.phrases, self.mentioned):
+            self.mentions[index] = replace(self.mentions[index], single=True)
         return tuple(self.mentions)
 
     def fates(self) -> tuple[RepairMention, ...]:

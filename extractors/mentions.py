@@ -138,6 +138,8 @@ class ThingMention:
     part_of: int | None = None
     passing: bool = False
     """Whether it is only named in passing: figures may be of it, but no buyer would list it."""
+    single: bool = False
+    """Whether its article alone says that there is one ("a filter press")."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,6 +17,8 @@ EARLY = 0.35
 STRUCK = frozenset("stamped punched engraved cast etched painted written riveted".split())
 WRITTEN = frozenset("digit digits figure figures character characters letter letters number numbers serial".split())
 """What is written on a plate; no thing that has one."""
+ALL_OF_IT = frozenset("skid unit machine rig set plant line package installation".split())
+"""Plain words by which the whole is called again: "the skid has a label"."""
 
 
 def subject(view: Scene, phrases: Sequence[Phrase], plate: Plate) -> int | None:
@@ -45,9 +47,10 @@ def subject(view: Scene, phrases: Sequence[Phrase], plate: Plate) -> int | None:
 
 
 def _struck_on(view: Scene, p: Phrase) -> bool:
-    """Whether a phrase is the place that a plate is struck into: "serial number is stamped on the crown"."""
+    """Whether a phrase is where a plate is struck into or read off: "stamped on the crown", "serial off the door"."""
     words = [a.lower for a in view.atoms[max(0, p.first - 3) : p.first]]
-    return any(a in STRUCK and b in ("on", "in", "into") for a, b in pairwise(words))
+    read = any(a in ("serial", "number", "model") and b == "off" for a, b in pairwise(words))
+    return read or any(a in STRUCK and b in ("on", "in", "into") for a, b in pairwise(words))
 
 
 def _told_as_whole(view: Scene, p: Phrase) -> bool:
@@ -129,10 +132,14 @@ def whole_plates(view: Scene, phrases: Sequence[Phrase]) -> list[int]:
             seen.add(plate.field)
     for n in order:  # the whole by another name: "it's an optical grader", the press of a press line
         plate, owner = view.plates[n], whose[n]
-        if plate.field in seen or owner is None or main is None or n in out:
+        if plate.field in seen or owner is None or n in out:
             continue
         p = phrases[owner]
-        if _told_as_whole(view, p) or (p.heads[-1] in phrases[main].modifiers and not p.indexed):
+        plainly = p.heads[-1] in ALL_OF_IT and p.article == "the" and not p.modifiers and plate.first <= early
+        named = main is not None and (
+            _told_as_whole(view, p) or (p.heads[-1] in phrases[main].modifiers and not p.indexed)
+        )
+        if plainly or named:
             out.append(n)
             seen.add(plate.field)
     return sorted(out)

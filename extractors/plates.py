@@ -6,7 +6,6 @@ written as one, a serial number a figure, a year a word that makes it the year o
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from dataclasses import replace
 from functools import lru_cache
@@ -14,7 +13,8 @@ from functools import lru_cache
 from extractors.codes import Codes
 from extractors.noun_phrase import Numbers
 from extractors.phrases import Atom, Finder, key
-from extractors.plate_years import HEDGES, Plate, Years
+from extractors.plate_names import Names, alike, joined
+from extractors.plate_years import HEDGES, Plate
 from extractors.word_classes import classes_of
 from vocab import Vocabulary
 
@@ -31,7 +31,7 @@ SEASONS = frozenset(
         "december early late mid"
     ).split()
 )
-NEAR_START = 5
+NEAR_START = 9
 """Sentences in which a name before a model is the maker's of the whole."""
 LEADING_ON = frozenset("and under that it is 's the a an on with which its".split())
 """Words between a maker's name and the model."""
@@ -42,16 +42,11 @@ LENGTHS = frozenset("digits digit figures characters long short handwritten".spl
 WORD = 5
 """So many letters right behind a maker's name spell it, however the name itself was heard; chosen, no source."""
 
-ONE_BY_ONE = re.compile(r"(?<![\w-])\d(?:-\d){2,}(?![\w-])")
-"""Figures of a code that were written one by one: "0-9-2-6"."""
-
 CONTROLLING = frozenset("control controls controller panel plc drive drives screen display readout inverter".split())
 GOES_ON = frozenset({"from", "and", "model", "type"})
-FIRMS = frozenset("house outfit outfits firm company crowd people shop maker builder bunch".split())
-"""Words before "called X", where X made it."""
 
 
-class Plates(Years):
+class Plates(Names):
     """Reads the plates of one transcript."""
 
     def __init__(self, atoms: Sequence[Atom], numbers: Numbers, vocabulary: Vocabulary) -> None:
@@ -199,18 +194,6 @@ class Plates(Years):
                 return True
         return False
 
-    def called_by_model(self, i: int) -> Plate | None:
-        """ "She's a CB 30.", "the laser's an LT 44,": letters and a figure that end their clause."""
-        atoms = self.atoms
-        if i == 0 or i + 2 >= len(atoms) or atoms[i].lower not in ("a", "an") or atoms[i - 1].lower not in ("'s", "is"):
-            return None
-        letters = atoms[i + 1].said
-        if not (letters.isupper() and letters.isalpha() and len(letters) <= 4) or atoms[i + 1].lower in self.not_maker:
-            return None
-        code = self.codes.code(i + 1, spaced=True)
-        closed = code is not None and bool(atoms[code.last - 1].after) and any(c.isdigit() for c in code.text)
-        return Plate(i, code.last, "model", code.text, code.doubt) if code is not None and closed else None
-
     def year_on_plate(self, i: int) -> Plate | None:
         """ "It says 2013 on the tag", "2011 on the certificate", "gives 2012 for the year"."""
         found = self.codes.year_at(i)
@@ -260,8 +243,11 @@ class Plates(Years):
             and (k > end or atoms[end - 1].after)
             and not any(a.lower in ("is", "'s", "number") for a in atoms[i:k])
             and not (atoms[end - 1].after == "," and (i == 0 or atoms[i - 1].sentence != atoms[i].sentence))
+            and not (k == end and i and atoms[i - 1].lower in ("a", "the") and self.lettered(k))
         ):
-            return None  # but "Type, HG 3006." reads a plate line by line
+            return (
+                None  # but "Type, HG 3006." reads a plate line by line, and "a type, HG 3006" tells what stands there
+            )
         code = self.codes.code(k, spaced=field == "model")
         if code is not None and atoms[i].lower == "type" and not any(c.isalpha() for c in code.text):
             return None
@@ -274,7 +260,7 @@ class Plates(Years):
         doubt = code.doubt
         if {"ends", "ending", "last"} & {a.lower for a in atoms[i:k]}:
             doubt = "only its end could be read"
-        return Plate(i, code.last, field, ONE_BY_ONE.sub(lambda m: m[0].replace("-", ""), code.text), doubt)
+        return Plate(i, code.last, field, joined(code.text), doubt)
 
     def year_within(self, k: int, end: int) -> int | None:
         """Where a whole year begins behind a pause and ends a code: "serial two two nine, nineteen seventy-four"."""
@@ -319,6 +305,7 @@ class Plates(Years):
                 and (nxt := self.codes.part(k + 1)) is not None
                 and nxt[2] in ("number", "figures", "digit")
             )
+            value = value or (field == "model" and self.named_figure(k))
             if value:
                 return k
             if a.lower in PUNCHED and field == "serial" and a.after == ",":
@@ -329,7 +316,7 @@ class Plates(Years):
                 k += 1  # "serial is stamped on the crown, 88162"
                 continue
             if (
-                a.lower in ("on", "in")
+                a.lower in ("on", "in", "off", "from")
                 and k + 2 < len(atoms)
                 and atoms[k + 1].lower == "the"
                 and (field in ("serial", "maker") or (field == "year" and self.year_behind(k)))
@@ -382,8 +369,10 @@ class Plates(Years):
                 return end + 1  # "serial on this one, and I'll read it slow, G as in golf"
         if not paused and k < len(atoms) and atoms[k].lower in ("i", "we"):
             end = next((n for n in range(k, min(k + 5, len(atoms))) if atoms[n].after), None)
-            if end is not None and atoms[end].after == "," and self.codes.part(end + 1) is not None:
-                return end + 1  # "model number I did find, BM 42"
+            if end is not None and atoms[end].after == ",":
+                end += 2 * ([a.lower for a in atoms[end + 1 : end + 3]] in (["it", "'s"], ["it", "is"], ["that", "'s"]))
+                if self.codes.part(end + 1) is not None:
+                    return end + 1  # "model number I did find, BM 42", "serial I can read, it's 2 0 1"
         if paused and k < len(atoms):
             end = next((n for n in range(k, min(k + 6, len(atoms))) if atoms[n].after), None)
             described = {a.lower for a in atoms[k : end + 1]} & LENGTHS if end is not None else set()
@@ -430,85 +419,6 @@ class Plates(Years):
         if k >= len(atoms) or any(a.after for a in atoms[i:k]) or not self.capital(k):
             return None
         return self.name(i, k, cued=False)
-
-    def spelled_name(self, i: int) -> Plate | None:
-        """A name with its letters behind it, and no cue at all."""
-        atoms = self.atoms
-        if i + 1 >= len(atoms) or len(atoms[i].said) < 3:
-            return None
-        alone = atoms[i].sentence != atoms[i + 1].sentence and (i == 0 or atoms[i - 1].sentence != atoms[i].sentence)
-        if alone and atoms[i].capital and (own := self.codes.letters(i + 1)) is not None:
-            same = own.text.lower() == atoms[i].lower  # "Ostrevane. O-S-T-R-E-V-A-N-E."
-            return Plate(i, own.last, "maker", atoms[i].said, own.doubt, sure="spelled") if same else None
-        if not self.capital(i) or atoms[i].sentence != atoms[i + 1].sentence:
-            return None
-        k = i + 1
-        while (
-            k < len(self.atoms)
-            and not self.spelling_from(k)
-            and self.atoms[k].lower
-            in (
-                "i",
-                "spell",
-                "spelled",
-                "that",
-                "'s",
-                "is",
-                "say",
-                "the",
-                "letters",
-                "built",
-                "made",
-                "it",
-                "this",
-                "them",
-            )
-        ):
-            k += 1
-        spelled = self.codes.letters(k)
-        if spelled is None or not _alike(spelled.text, self.atoms[i].said):
-            return None
-        before = i
-        while before > 0 and self.capital(before - 1) and not self.atoms[before - 1].after and i - before < 2:
-            before -= 1
-        first = " ".join(a.said for a in self.atoms[before:i])  # "Torrance Bell, B-E-L-L"
-        text = f"{first} {spelled.text.capitalize()}" if first else spelled.text.capitalize()
-        return Plate(before, spelled.last, "maker", text, spelled.doubt, sure="spelled")
-
-    def spelling_from(self, k: int) -> bool:
-        """Whether two single letters stand at k: an I there is the name's own, not the one of "I spell"."""
-        return k + 1 < len(self.atoms) and len(self.atoms[k].said) == len(self.atoms[k + 1].said) == 1
-
-    def shown(self, i: int) -> Plate | None:
-        """ "Hartnoll, it says on the headstock", "Hartnoll on the nameplate", "Hartnoll is the maker"."""
-        atoms = self.atoms
-        named = i > 1 and atoms[i - 1].lower in ("called", "named") and atoms[i - 2].lower in FIRMS
-        if (i and not atoms[i - 1].after and not named) or not self.capital(i) or self.things.at(atoms, i):
-            return None
-        end = i + 1
-        while end < len(atoms) and not atoms[end - 1].after and (self.capital(end) or self.joined(end)):
-            end += 1
-        words = [a.lower for a in atoms[end : end + 3]]
-        on_plate = (
-            words[:2] == ["on", "the"] and end + 2 < len(atoms) and self.cues["plate"].at(atoms, end + 2) is not None
-        )
-        # "Hartnoll is the maker", "Hartnoll made this"
-        told = words[:2] in (["is", "the"], ["was", "the"], ["are", "the"]) and (
-            end + 2 < len(atoms) and atoms[end + 2].lower in ("maker", "manufacturer", "builder", "make", "brand")
-        )
-        makes = words[:1] in (["made"], ["built"], ["makes"]) and words[1:2] in (
-            ["it"], ["this"], ["these"], ["them"], ["her"], ["him"], ["that"], ["those"],
-        )  # fmt: skip
-        make = words[:1] in (["make"], ["brand"]) and (end + 1 >= len(atoms) or bool(atoms[end].after))
-        said = words[:2] == ["it", "says"] or words == ["is", "what", "it"]
-        if not (said or on_plate or told or makes or make):
-            return None
-        return Plate(i, end, "maker", " ".join(a.said for a in atoms[i:end]))
-
-    def joined(self, k: int) -> bool:
-        """Whether an "and" at k joins two names of one firm: "Marlow and Stead"."""
-        a = self.atoms[k]
-        return a.lower in ("and", "&") and not a.after and self.capital(k + 1) and self.capital(k - 1)
 
     def told_by(self, i: int, k: int) -> bool:
         """Whether "says" at k is said of the plate at i: in its sentence, or as the first word of the next."""
@@ -578,7 +488,7 @@ class Plates(Years):
         letters_behind = cued and spelled is not None and len(spelled.text) >= WORD  # whatever was heard before them
         if spelled is not None and end - k > 1 and not atoms[k].after:
             # "Orrin Kessler Company, K-E-S-S-L-E-R": one word of the name is spelled
-            near = [n for n in range(k, end) if _alike(spelled.text, atoms[n].said) and not _alike(spelled.text, said)]
+            near = [n for n in range(k, end) if alike(spelled.text, atoms[n].said) and not alike(spelled.text, said)]
             ratio = [n for n in range(k, end) if atoms[n].said.lower() == spelled.text.lower()]
             if (ratio or near) and len(spelled.text) <= max(len(atoms[n].said) for n in range(k, end)) + 2:
                 one = (ratio or near)[0]
@@ -591,7 +501,7 @@ class Plates(Years):
             and _begins(said, spelled.text)
         ):
             return Plate(i, spelled.last, "maker", said, sure="spelled")  # only its first letters
-        if spelled is not None and (letters_behind or _alike(spelled.text, said)):
+        if spelled is not None and (letters_behind or alike(spelled.text, said)):
             return Plate(i, spelled.last, "maker", spelled.text.capitalize(), spelled.doubt, sure="spelled")
         if not cued:
             behind = atoms[end].lower if end < len(atoms) and not atoms[end - 1].after else ""
@@ -605,13 +515,6 @@ class Plates(Years):
 def _begins(said: str, spelled: str) -> bool:
     """Whether letters spell the beginning of a name only: "Sollertech, S-O-L-L-E-R"."""
     return len(said) - len(spelled) >= 3 and said.lower().startswith(spelled.lower())
-
-
-def _alike(spelled: str, said: str) -> bool:
-    """Whether letters spell the name that was heard, by the letters they share in order."""
-    from difflib import SequenceMatcher
-
-    return SequenceMatcher(None, spelled.lower(), said.lower().replace(" ", "")).ratio() >= 0.5
 
 
 @lru_cache(maxsize=16)

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from extractors.phrases import clause_start
+from extractors.plate_names import FIRMS
 from extractors.plate_years import LOOKING, MADE, Plate
-from extractors.plates import FIRMS, PUNCHED, Plates
+from extractors.plates import PUNCHED, Plates
 
 READS = frozenset("says reads shows".split())
 STRUCK = PUNCHED | frozenset("badged lettered marked branded".split())

@@ -246,6 +246,8 @@ def _component(transcript: Transcript, group: list[ThingMention], name: str) -> 
     lead = next((t for t in group if t.status == "corrected" and t.count is not None), None)
     counts = [t.count for t in group if t.count is not None]
     count = lead.count if lead else _known(counts)
+    if count is None and any(t.single for t in group):
+        count = 1
     named = lead if lead and lead.name else group[0]
     # what was said last of where a thing goes is what stands: people decide while they walk
     disposition = _known(t.disposition for t in reversed(group))

@@ -140,7 +140,7 @@ def parts_and_total(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     Source: plain counting.
     """
     rule = "parts_and_total"
-    components = facts(walk).components
+    components = tuple(c for c in facts(walk).components if not _by_article(c))
     for total in components:
         if total.count is None or total.count < 2:
             continue
@@ -325,6 +325,11 @@ def _counted_as(walk: Walk, n: Quantity, c: Quantity) -> list[Basis]:
         own = (x for x in walk.present if x.count == q.value and head(x.name) == head(q.subject))
         out.append(next(rows, None) or next(own, q))
     return out
+
+
+def _by_article(c: Component) -> bool:
+    """Whether "a" alone counts it: "a transfer pump" beside "two pumps" is not said to be one of those."""
+    return c.count == 1 and bool(c.evidence) and c.evidence[0].words.lower().split()[0] in ("a", "an", "another")
 
 
 def _is_of(c: Component, b: Breakdown) -> bool:

@@ -81,6 +81,13 @@ def test_counts_that_differ_without_a_correction_are_doubted() -> None:
     assert c.doubt == "counted as 2 and as 3"
 
 
+def test_a_thing_that_its_article_counts_is_one_where_no_count_was_said() -> None:
+    pump = ThingMention((3, 5), "pump", single=True)
+    assert walk_of(things=(pump,)).components[0].count == 1
+    told = replace(pump, span=(14, 16), name="two pumps", count=2, single=False, same_as=0)
+    assert walk_of(things=(pump, told)).components[0].count == 2
+
+
 def test_what_was_said_last_of_where_it_goes_stands() -> None:
     things = (
         ThingMention((0, 2), "boiler", disposition="included"),
