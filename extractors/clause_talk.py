@@ -109,7 +109,8 @@ def _label(tokens: Tokens, i: int, end: int, vocabulary: Vocabulary) -> tuple[st
     k = _behind(tokens, i, end, said(vocabulary, "opener"), STEP_OVER)
     for q in range(k, min(k + LABELLED, end)):
         text = tokens[q].lower.removesuffix("'s").removesuffix("’s")
-        if not text.isdigit() and text not in FEW[1:]:
+        letter = len(text) == 1 and tokens[q].text[:1].isupper() and text != "i"
+        if not text.isdigit() and text not in FEW[1:] and not letter:
             continue
         last = q
         while text.isdigit() and last + 1 < end and tokens[last + 1].lower.isdigit() and not tokens[last].after:
@@ -121,8 +122,8 @@ def _label(tokens: Tokens, i: int, end: int, vocabulary: Vocabulary) -> tuple[st
         stands = tokens[last].after in (",", ":", ".") or tokens[last].lower.endswith(("'s", "’s"))
         if not stands and following not in ("is", "was", "would", "that's", "holds", "has", "and"):
             return None
-        value = int(text) if text.isdigit() else FEW.index(text)
-        return tokens[q - 1].lower if q > k else "", value
+        value = int(text) if text.isdigit() else ord(text) if letter else FEW.index(text)
+        return "letter" if letter else tokens[q - 1].lower if q > k else "", value
     return None
 
 

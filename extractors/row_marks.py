@@ -37,6 +37,11 @@ AT_CUTS = (
     "serves here", "place first", "next first", "no verb", "name is bare", "number first", "counts on", "late soon",
 )  # fmt: skip
 """Marks of the clauses at which a row would be cut whose share is looked at."""
+SHARED = (
+    "person", "a place in it", "tags alike", "added to what is old", "again", "plate first", "commas", "flows",
+    "it first", "no verb", "price", "gone", "with the last", "name is known", "name is bare", "name of many",
+)  # fmt: skip
+"""Marks of clauses whose share of all of them is looked at: a tour of a line has few plates, prices and asides."""
 
 
 def row_marks(
@@ -104,6 +109,8 @@ def cut_marks(
     for name in AT_CUTS:
         # half a clause is added, so that a share of few says little
         marks[f"at cuts: {name}"] = (sum(m.get(name, 0.0) > 0 for m in at) + 0.5) / (len(at) + 1)
+    for name in SHARED:
+        marks[f"share: {name}"] = sum(m.get(name, 0.0) for m in clauses) / max(len(clauses), 1)
     return marks
 
 

@@ -3,7 +3,8 @@
 A line made of several machines is one walk: its parts are numbered, feed each other, are sold as one. So two things are
 added up. What the whole recording is: a row of machines ("three machines", several sorts that are sold by themselves,
 several plates) or one line or machine ("this is the block plant", "it feeds the mixer", "all one price"). And each
-clause that may bring in another machine (openings.py). Numbers of several lots or assets always cut.
+clause that may bring in another machine (openings.py). Numbers of several lots always cut, those of
+assets in a row.
 """
 
 from __future__ import annotations

@@ -14,6 +14,7 @@ from functools import lru_cache
 import numpy as np
 
 from extractors.clause_marks import clause_marks, told
+from extractors.clause_plates import Plates, plate_marks, tags_alike
 from extractors.clause_talk import is_year, talk_marks, talk_of
 from extractors.lot_numbers import Cue
 from extractors.mentions import Tokens
@@ -58,13 +59,16 @@ def clauses_of(tokens: Tokens, cues: Sequence[Cue], rules: Collection[int], voca
     """The clauses and their marks; `rules` are the tokens at which the rules cut."""
     places = list(clauses(tokens, vocabulary))
     t, talk = told(tokens, cues, vocabulary), talk_of(tokens, places, rules, vocabulary)
+    plates = Plates(identities(tokens), tags_alike(tokens, places, vocabulary))
     marks = [
-        clause_marks(tokens, places, n, t, vocabulary) | talk_marks(tokens, places, n, t, talk, vocabulary)
+        clause_marks(tokens, places, n, t, vocabulary)
+        | talk_marks(tokens, places, n, t, talk, vocabulary)
+        | plate_marks(tokens, places, n, t, plates, vocabulary)
         for n in range(len(places))
     ]
     counted = Counted(
         edges=[*places, len(tokens)],
-        identities=identities(tokens),
+        identities=plates.told,
         years=[i for i, x in enumerate(tokens) if is_year(x.text)],
         figures=[i for i, x in enumerate(tokens) if _figure(x.text, x.lower, vocabulary)],
         machines=[p for p, m in zip(places, marks, strict=True) if any(m.get(name) for name in MACHINES)],

@@ -42,7 +42,7 @@ from vocab import Table, Vocabulary, builtin
 ROOT = Path(__file__).resolve().parents[1]
 WITHIN = 5.0
 FOLDS = 6
-SHRINK = {"row": 16.0, "cut": 30.0, "span": 3.0, "pace": 3.0, "each pace": 2.0}
+SHRINK = {"row": 28.0, "cut": 30.0, "span": 3.0, "pace": 3.0, "each pace": 2.0}
 OTHERS = 0.3
 """Weight of a recording of one machine or line that was written for another purpose."""
 FOLDERS = ("narrations", "figure_narrations", "narrations_by_others")

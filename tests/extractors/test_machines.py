@@ -57,16 +57,20 @@ def test_a_row_is_cut(case: dict[str, Any]) -> None:
 
 
 @pytest.mark.parametrize(
-    ("sets", "floor"), [(range(1, 16), 0.94), (range(16, 17), 0.7), (range(17, 19), 0.87)], ids=["1-15", "16", "17-18"]
+    ("sets", "floor"),
+    [(range(1, 16), 0.94), (range(16, 17), 0.7), (range(17, 19), 0.87), (range(21, 22), 0.9)],
+    ids=["1-15", "16", "17-18", "21"],
 )
 def test_cut_points_of_all_narrations_together(sets: range, floor: float) -> None:
-    """F1 within 5 s: 0.968, 0.738 and 0.900 when this was written. No word was taken from the sets from 16."""
+    """F1 within 5 s: 0.970, 0.744, 0.912 and 0.927 when this was written; set 21 0.751 at its first run. No word was
+    taken from sets 16 to 18."""
     assert f1_of([c for c in CASES if int(c["set"]) in sets]) >= floor
 
 
 def test_cut_points_of_narrations_that_nothing_was_learned_from() -> None:
-    """F1 0.870 when this was written (the issue's bar is 0.9), 0.847 before they were weighed at paces, 0.692 before
-    clauses were weighed together. No line is cut, no row is lost."""
+    """F1 0.873 when this was written (the issue's bar is 0.9), 0.870 before clauses had marks of the plates around
+    them, 0.847 before they were weighed at paces, 0.692 before clauses were weighed together. No line is cut, no row
+    is lost."""
     assert f1_of(UNSEEN) >= 0.85
     assert all(bool(cuts_of(c["text"])) == bool(c["cuts"]) for c in UNSEEN)
 
@@ -88,6 +92,11 @@ def test_an_opening_word_alone_is_no_cut() -> None:
 @pytest.mark.parametrize(
     ("text", "cuts"),
     [
+        (
+            "Tunnel washer line. Asset 4401 is the loading belt, it feeds the press. Asset 4402 is the press. All one.",
+            0,
+        ),
+        ("Filling line. Lot 44 is the depalletiser, it feeds the rinser. Lot 45 is the rinser.", 1),
         ("Lot 3 is a pump. Four, five inches of play in the coupling, needs doing. Lot 4 is a mill, nine by forty.", 1),
         ("Walk in freezer, ten by twelve, 2014. Compressor is noisy. Behind it, the drain's heated.", 0),
         ("A baler, 2010, sixty inch. Lot number's on the door, asset tag 5513. What lifts the door is a chain.", 0),

@@ -10,6 +10,7 @@ import pytest
 
 from extractors.clause_marks import clause_marks, told
 from extractors.clause_names import name_in
+from extractors.clause_plates import Plates, plate_marks, tags_alike
 from extractors.clause_talk import series_of, talk_marks, talk_of
 from extractors.lot_numbers import find_cues
 from extractors.machines import find_machines
@@ -25,13 +26,19 @@ from tools.fit_cuts import all_recordings, by_folds, judged_figures
 from vocab import builtin
 
 
+def clauses_in(text: str) -> list[int]:
+    return list(clauses(tokenise(read_stamped(f"[0:00] {text}", "case"), builtin())[0], builtin()))
+
+
 def marks_of(text: str, n: int) -> dict[str, float]:
     """Marks of the n-th clause."""
     tokens = tokenise(read_stamped(f"[0:00] {text}", "case"), builtin())[0]
     places = list(clauses(tokens, builtin()))
     t, talk = told(tokens, find_cues(tokens, builtin()), builtin()), talk_of(tokens, places, (), builtin())
     marks = clause_marks(tokens, places, n, t, builtin())
-    return marks | talk_marks(tokens, places, n, t, talk, builtin())
+    plates = Plates(identities(tokens), tags_alike(tokens, places, builtin()))
+    marks |= talk_marks(tokens, places, n, t, talk, builtin())
+    return marks | plate_marks(tokens, places, n, t, plates, builtin())
 
 
 def whole_of(text: str) -> dict[str, float]:
@@ -77,12 +84,43 @@ def whole_of(text: str) -> dict[str, float]:
         ("gone", "A saw. The crane is the landlord's.", "A saw. The crane is green."),
         ("price before", "Two thousand bucks. A lathe.", "Two thousand rpm. A lathe."),
         ("title", "It runs. Folder. Four plates.", "It runs. Okay. Four plates."),
+        ("identity in 12", "It runs. A band saw, a Corden, serial 4 4 0 7.", "It runs. A band saw, ten inch."),
+        ("identity just told", "Serial 4 4 0 7 1. A lathe.", "A pale green one. A lathe."),
+        ("plate first", "A band saw. Serial is 4 4 0 7.", "A band saw. Cereals are milled in it."),
+        ("plate first", "A baler. Corden, K L 5, 2013.", "A baler. Belt, cracked and dry."),
+        ("plate next", "It runs. Kneader. Made in Ostrup, 1988.", "It runs. Kneader. Its bowl is bent."),
+        (
+            "tags alike",
+            "Tag 2204, a fan. 2201's the pump. And 2210, chiller.",
+            "A fan, 2204. 18 blades. It's 3.",
+        ),
+        ("tags alike", "Q 1 4, a fan. Q 1 9, pump. Q 0 2 is a chiller.", "Quite big. Q 1 9, pump. Loud."),
+        (
+            "tags alike",
+            "Six oh one, a fan. Six oh four, pump. Six oh two's gone.",
+            "Six fans. Six oh four, pump. Tubs.",
+        ),
+        ("gone", "A saw. The crane is withdrawn.", "A saw. The crane is drawn up."),
+        ("person before", "I'd pay nine for it. A lathe.", "Pays nine a day. A lathe."),
+        ("short before", "It runs. A lathe.", "It runs in the cold as well. A lathe."),
+        ("it before", "It's green. A lathe.", "Green paint. A lathe."),
+        ("only figures before", "Nine hundred. A lathe.", "Nine hundred pieces an hour. A lathe."),
+        ("a place in it", "It runs. The kneader's over by the window.", "It runs. The kneader's rusted through."),
+        (
+            "added to what is old",
+            f"A kneader. {'It is loud. ' * 25}Going back, the kneader leaks.",
+            "A kneader. Going back, it leaks.",
+        ),
+        ("again", "A kneader. The kneader again.", "A kneader. The fence again."),
+        ("back to a name", "A kneader. Back to the kneader.", "A kneader. The kneader."),
+        ("bare name of several words", "It runs. Dough kneader, ten quart.", "It runs. The dough kneader, ten quart."),
         ("told late of a known one", "A saw. Oh, the saw is bent.", "A saw. Oh, the fence is bent."),
     ],
 )
 def test_each_mark_catches_and_leaves(mark: str, catches: str, leaves: str) -> None:
     """Common practice of speech, no source."""
-    assert marks_of(catches, 1).get(mark, 0) > 0
+    late = len(clauses_in(catches)) - 1 if mark == "added to what is old" else 1
+    assert marks_of(catches, late).get(mark, 0) > 0
     assert not marks_of(leaves, 1).get(mark, 0)
 
 
@@ -120,11 +158,11 @@ def test_every_weight_is_of_a_mark() -> None:
 
 @pytest.mark.slow
 def test_recordings_that_the_weights_were_not_fitted_on() -> None:
-    """In folds over recordings written together, each read without the words that came in with it: F1 0.840, four of
-    227 lines cut, row or line right in 331 of 346 when this was written."""
+    """In folds over recordings written together, each read without the words that came in with it: F1 0.861, four of
+    280 lines cut, row or line right in 405 of 416 when this was written."""
     known = all_recordings()
     figures = judged_figures(known, by_folds(known))
-    assert figures["f1"] >= 0.82
+    assert figures["f1"] >= 0.84
     assert figures["lines cut"] <= 0.02 * figures["lines"]
     assert figures["row or line right"] >= 0.9 * figures["recordings"]
 
