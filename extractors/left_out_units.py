@@ -169,8 +169,10 @@ class LeftOut(Stream):
         if self.lower(said) not in SHAPES or not self.linked(said) or self.lower(said + 1) == "of":
             return None
         raw = replace(raw, last=said)  # "two in diameter"
-        earlier = next((r for r in reversed(before) if r.unit and r.unit.dimension == "length"), None)
         shape = SHAPES[self.lower(raw.last)]
+        # "a 20 micron filter in a housing, 750 diameter": no size of a body is told in microns
+        sizes = (r for r in reversed(before) if r.unit and r.unit.dimension == "length")
+        earlier = next((r for r in sizes if r.unit and (r.unit.pint != "micrometre" or shape == "thickness")), None)
         far = earlier is None or earlier.unit is None or raw.first - earlier.last > NEAR
         if far or not self.context.alike(raw.value, earlier.value if earlier else 0.0):
             # "two point four high", "six hundred wide", as metric speakers say

@@ -139,6 +139,10 @@ class Meaning(Stream):
             return replace(raw, unit=self.row_of("fluid ounce"), doubt="ounces taken as fluid ounces")
         elif raw.unit.pint == "thou" and self.milled(raw, raws) and metric_talk(raws):
             return replace(raw, unit=self.row("millimetre"), doubt="mil taken as millimetre")
+        elif raw.unit.pint.startswith("thou/") and self.said_as_mil(raw, raws) and metric_talk(raws):
+            per = raw.unit.pint.removeprefix("thou/")
+            metric = replace(raw.unit, pint=f"millimetre/{per}", said=f"millimetre a {per}")
+            return replace(raw, unit=metric, doubt="mil taken as millimetre")  # "comes down at 100 mil a second"
         elif raw.property == "rate" and not raw.of and raw.unit.dimension == "frequency" and self.burns(a, raw.first):
             volume = next(
                 (
@@ -236,6 +240,11 @@ class Meaning(Stream):
         """Whether something is used up among these words: "she'll burn forty three an hour"."""
         table = cues(self.vocabulary)
         return any((cue := table.get((t.lower,))) is not None and cue.kind == "burns" for t in self.tokens[first:last])
+
+    def said_as_mil(self, raw: Raw, raws: list[Raw]) -> bool:
+        """Whether "mil" is among the words of a figure, or of the one that its unit is from, and not "thou"."""
+        here = [raw, *(r for r in raws if r.unit is raw.unit and self.same_sentence(r.first, raw.first))]
+        return any(self.lower(k) in ("mil", "mils") for r in here for k in range(r.first, r.last))
 
     def milled(self, raw: Raw, raws: list[Raw]) -> bool:
         """Whether "mil" was said of a figure, or of another one of its row."""
