@@ -120,10 +120,10 @@ def _told_before(tokens: Tokens, i: int, end: int, t: Told, vocabulary: Vocabula
 def _gone_back_to(tokens: Tokens, i: int, end: int, t: Told, vocabulary: Vocabulary) -> dict[str, float]:
     """What is named again that was not spoken of just before."""
     added = phrases_in(t.low, i, min(end, i + NAMED), vocabulary, "added") > 0
-    old = _told_before(tokens, i, end, t, vocabulary)
+    old = added and _told_before(tokens, i, end, t, vocabulary)  # looked up only where it matters: it takes long
     name = name_in(tokens, _behind(tokens, i, end, vocabulary), end, vocabulary)
     if name is None:
-        return {"added to what is old": float(added and old)}
+        return {"added to what is old": float(old)}
     head = name.noun.split()[-1]
     told = head in t.stems[:i]
     recent = head in t.stems[max(0, i - LONG) : i]
@@ -131,7 +131,7 @@ def _gone_back_to(tokens: Tokens, i: int, end: int, t: Told, vocabulary: Vocabul
     late = any(i <= p < end + JUST for p in t.late)
     long = name.last - name.first
     return {
-        "added to what is old": float(added and old),
+        "added to what is old": float(old),
         "back to an old name": float(back and told and not recent),
         "back to a name": float(back and told),
         "late on an old name": float(late and told and not recent),
