@@ -259,7 +259,7 @@ class Roles:
         k, linked, article = i, False, False
         while k < len(atoms) and k - i < 7:
             lower = atoms[k].lower
-            if comma and lower == "there":
+            if comma and lower == "there" and not self._there_is_your(k):
                 return None  # "number seven, there is a small window in it"
             if lower in SERVING and not linked and not comma and k == i:
                 linked = True
@@ -317,6 +317,11 @@ class Roles:
         if not role.vocabulary and not article and described and not (due and comma and role.end - k > 1):
             return None
         return self._plainer(role) if not self._place_only(role) else None
+
+    def _there_is_your(self, k: int) -> bool:
+        """ "Five, there's your sealer" and not "seven, there is a small window in it"."""
+        words = [a.lower for a in self.atoms[k + 1 : k + 3]]
+        return len(words) > 1 and words[0] in COPULAS and words[1] in ("your", "our", "the")
 
     def _behind_all(self, k: int) -> int:
         """The end of words for all of the places just told: "both of them", "each one a", "the pair"."""

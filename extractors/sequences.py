@@ -101,6 +101,9 @@ class Reader(PlacesTold):
             for a in atoms[max(0, reference.first - 3) : end]
         )
         span = span_of(atoms, self.tokens, reference.first, end)
+        if found is not None and not gone:
+            more = tuple(n for n in self.along_with(end) if n not in line.stations)
+            reference = replace(reference, numbers=(*reference.numbers, *more))
         for number in reference.numbers:
             if role is None:
                 if number in line.stations and gone:
@@ -141,6 +144,26 @@ class Reader(PlacesTold):
         verb = self.atoms[reference.last].lower if reference.last < len(self.atoms) else ""
         alike = found is not None and found.text in line.stations[number].role
         return near and verb in COPULAS and found is not None and not alike
+
+    def along_with(self, k: int) -> tuple[Label, ...]:
+        """Further numbers of the same role at atom k: "two is the strip, along with three and four"."""
+        words = [a.lower for a in self.atoms[k : k + 2]]
+        if words not in (["along", "with"], ["together", "with"], ["as", "are"], ["so", "are"]):
+            return ()
+        out: list[Label] = []
+        k += 2
+        while k < len(self.atoms) and (k in self.numbers or self.atoms[k].lower == "and"):
+            if k in self.numbers:
+                end, value, top, form = self.numbers[k]
+                if top is not None or form not in ("cardinal", "digits") or value != int(value):
+                    return ()
+                out.append(int(value))
+                k = end
+                if self.atoms[k - 1].after not in ("", ","):
+                    break
+            else:
+                k += 1
+        return tuple(out) if k >= len(self.atoms) or self.atoms[k - 1].after else ()
 
     def gone(self, reference: Reference) -> bool:
         """Whether it is said right behind that the station is there no more: "zone three is gone"."""
