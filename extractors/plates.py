@@ -225,7 +225,9 @@ class Plates(Names):
             year = self.codes.year_at(k + 1)
             if year is not None and year[2] and not self.otherwise(i, k + 1):
                 return Plate(i, year[1], "year", year[0])
-            return self.name(i, k + 1, cued=True)
+            said = self.name(i, k + 1, cued=True)
+            ended = atoms[k + 1].sentence != atoms[k].sentence  # "that's what the tag says. Inlet air is"
+            return said if said is None or not ended or said.sure == "spelled" else None
         k = self.skip(end, field)
         if k is None and field == "year":
             k = self.behind_a_look(end)
