@@ -21,7 +21,7 @@ from extractors.word_classes import Piece
 from vocab import Vocabulary
 
 TABLE = "take_weights"
-CHANCE = 0.6
+CHANCE = 0.45
 """Chance from which a take-back is put on record."""
 REACH = {"figure": (70, 8, 5), "unit": (40, 1, 3)}
 REACH_OF_WORDS = (40, 4, 3)
