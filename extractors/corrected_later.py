@@ -7,12 +7,13 @@ is counted anew, with words that say so. Both look for what was said before: wit
 
 from __future__ import annotations
 
+from bisect import bisect
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 from extractors.mentions import Span
 from extractors.said_values import Said, comparable
-from extractors.take_marks import Talk
+from extractors.take_marks import NAMING, Talk
 from extractors.takebacks import TakeBack, met_by, pause_before
 from extractors.word_classes import Piece, word_set
 
@@ -39,6 +40,7 @@ COUNTING = word_set("count counting")
 """Words of having counted or looked, which one of AGAIN makes a second time; and those that only "again" does."""
 AGAIN = word_set("again i i've i'd we we've just been twice")
 GONE = word_set("sold gone scrapped scrap missing robbed empty pinched fewer removed spare dead")
+THEM = word_set("them 'em em those these")
 ORDINALS = word_set("third fourth fifth sixth seventh eighth ninth tenth other others last")
 OPENERS = word_set("oh and now so but actually right okay also correction hm well one more thing")
 
@@ -47,7 +49,7 @@ def corrected_later(talk: Talk, found: Sequence[TakeBack]) -> list[TakeBack]:
     """The take-backs of figures said sentences before that nothing else has found."""
     touched = met_by(found)
     out = []
-    for take in (*_disowned_figures(talk), *_counted_anew(talk)):
+    for take in (*_disowned_figures(talk), *_counted_anew(talk), *_one_more(talk)):
         spans = [s for s in (take.withdrawn, take.kept, *take.dropped) if s is not None]
         met = {k for s in spans for k in range(*s)}
         if not met & touched:
@@ -78,7 +80,7 @@ def _disowned(pieces: Sequence[Piece], value: Said) -> Span | None:
     """The words that disown a figure, with it: "I read eighty", "seven is wrong"."""
     words = [p.lower for p in pieces[value.end : value.end + 4]]
     for form in BEHIND:
-        if tuple(words[: len(form)]) == form and not pause_before(pieces, value.end):
+        if tuple(words[: len(form)]) == form and (form == ("was", "it") or not pause_before(pieces, value.end)):
             stop = value.end + len(form)
             closed = stop >= len(pieces) or pause_before(pieces, stop)
             return (value.first, stop) if closed or form[-1] == "old" else None
@@ -103,7 +105,7 @@ def _said_before(talk: Talk, n: int) -> Said | None:
     for old in reversed(talk.values[max(0, n - FURTHEST) : n]):
         if old.kind != "figure" or old.value != again.value or s.number[old.first] >= here - 1:
             continue
-        if (again.unit and old.unit != again.unit) or (again.noun and old.noun != again.noun):
+        if (again.unit and old.unit != again.unit) or (again.noun and _thing(talk.pieces, old) != again.noun):
             continue
         k = s.number[old.first]
         if again.noun or named & talk.stems(s.first[k], s.first[k + 1]):
@@ -112,8 +114,8 @@ def _said_before(talk: Talk, n: int) -> Said | None:
 
 
 def _stands(talk: Talk, n: int, gone: Span, old: Said) -> Said | None:
-    """The figure that stands beside one disowned: behind it where a clause begins or "it's" leads to it, or before it
-    in the same sentence."""
+    """The figure that stands beside one disowned: behind it where a clause begins or "it's" leads to it, or right
+    before it."""
     pieces, s = talk.pieces, talk.sentences
     here = s.number[gone[0]]
     for new in talk.values[n + 1 : n + 4]:
@@ -123,7 +125,8 @@ def _stands(talk: Talk, n: int, gone: Span, old: Said) -> Said | None:
             holds = any(p.lower == "right" for p in pieces[gone[1] : new.first])
             return None if holds else new  # "I said eight valves, and that's right"
     for new in reversed(talk.values[max(0, n - 2) : n]):
-        if s.number[new.first] == here and new.value != old.value and comparable(old, new):
+        opens = gone[0] == s.first[here] and s.number[new.first] == here - 1  # "it's ninety. I read eighty before."
+        if (opens or s.number[new.first] == here) and new.value != old.value and comparable(old, new):
             before = {p.lower for p in pieces[max(0, new.first - 2) : new.first]}
             led = before & IS or any(w.endswith("'s") for w in before)
             return new if led and gone[0] - new.end <= APART else None
@@ -145,11 +148,11 @@ def _led_to(pieces: Sequence[Piece], i: int) -> bool:
 
 def _counted_anew(talk: Talk) -> Iterator[TakeBack]:
     """A thing counted before, and counted anew where the speaker says that he counted or looked again."""
-    for n, new in enumerate(talk.values):
+    for n, new in sorted([*enumerate(talk.values), *_only_ones(talk)], key=lambda v: v[1].first):
         number = talk.sentences.number[new.first]
         if not number or not _is_count(new) or not (signs := _signs(talk, number, new)):
             continue
-        old = _counted_before(talk, n, number)
+        old = _counted_before(talk, n, new)
         if old is None or not ("anew" in signs or ("gone" in signs and new.value == old.value - 1)):
             continue
         bare = new.last == new.end and old.last < old.end
@@ -162,16 +165,66 @@ def _is_count(value: Said) -> bool:
 
 
 def _thing(pieces: Sequence[Piece], value: Said) -> str:
-    """What a figure counts: the noun behind it, or right before it ("flight bars, eighteen")."""
-    if value.noun or not value.first:
+    """What a figure counts: the noun behind it, or the one before it ("bars, eighteen"; "ladles, two of them")."""
+    if value.noun or not value.first or value.unit:
         return value.noun
-    before = pieces[value.first - 1]
-    return before.stem if before.comma and before.kind == "content" else ""
+    behind = [p.lower for p in pieces[value.last : value.last + 2]]
+    if behind[:1] == ["of"] and behind[1:] and behind[1] in THEM:
+        before = pieces[max(0, value.first - CLOSE) : value.first]
+        return next((p.stem for p in reversed(before) if p.kind == "content"), "")
+    if (end := _verbal(pieces, value)) > value.last:
+        return pieces[end - 1].stem
+    last = pieces[value.first - 1]
+    return last.stem if last.comma and last.kind == "content" else ""
 
 
-def _counted_before(talk: Talk, n: int, number: int) -> Said | None:
-    """The one earlier count of what a figure counts, or of what its sentence names; None where there are several."""
-    pieces, s, new = talk.pieces, talk.sentences, talk.values[n]
+def _verbal(pieces: Sequence[Piece], value: Said) -> int:
+    """Where a thing behind a figure ends whose word is one of doing as well: "two drives", "six drive motors"."""
+    end = value.last
+    if value.last < value.end or end >= len(pieces) or pieces[end].kind != "acts" or pause_before(pieces, end):
+        return end
+    further = end + 1 < len(pieces) and pieces[end + 1].kind == "content" and not pause_before(pieces, end + 1)
+    return end + 1 + further
+
+
+def _one_more(talk: Talk) -> Iterator[TakeBack]:
+    """ "Six drive motors on it, all greased. Seven, there's one under the stairs.": one that was missed."""
+    pieces, s = talk.pieces, talk.sentences
+    for n, new in enumerate(talk.values):
+        number = s.number[new.first]
+        behind = [p.lower for p in pieces[new.end : new.end + 2]]
+        opens = new.first == s.first[number] and number > 0 and new.last == new.end and pause_before(pieces, new.end)
+        if not opens or not _is_count(new) or behind[:1] != ["there's"] or behind[1:] not in (["one"], ["another"]):
+            continue
+        for old in reversed(talk.values[max(0, n - 4) : n]):
+            end = max(old.end, _verbal(pieces, old))
+            if s.number[old.first] == number - 1 and _is_count(old) and end > old.last and old.value == new.value - 1:
+                yield TakeBack((), (old.first, end), (new.first, new.end), borrowed=(old.last, end), late=True)
+                break
+
+
+def _only_ones(talk: Talk) -> Iterator[tuple[int, Said]]:
+    """ "Only the one winch", which is no figure anywhere else, with its place among the values."""
+    starts = [v.first for v in talk.values]
+    for i in range(2, len(talk.pieces) - 1):
+        behind = talk.pieces[i + 1]
+        if talk.pieces[i].lower != "one" or behind.kind not in NAMING or pause_before(talk.pieces, i + 1):
+            continue
+        if [p.lower for p in talk.pieces[i - 2 : i]] == ["only", "the"]:
+            stop = min(len(talk.pieces), i + CLOSE + 1)
+            end = next((k for k in range(i + 2, stop) if pause_before(talk.pieces, k) or not _names(talk, k)), i + 2)
+            yield bisect(starts, i), Said(i, i + 1, end, "figure", "", 1.0, noun=talk.pieces[end - 1].stem)
+
+
+def _names(talk: Talk, k: int) -> bool:
+    return talk.pieces[k].kind == "content"
+
+
+def _counted_before(talk: Talk, n: int, new: Said) -> Said | None:
+    """The one earlier count of what a figure counts, or of what its sentence names; of several the one said of what its
+    sentence speaks of, else None."""
+    pieces, s = talk.pieces, talk.sentences
+    number = s.number[new.first]
     before = number - 1 if s.first[number] - s.first[number - 1] <= TITLE else number
     named = {new.noun} if new.noun else talk.stems(s.first[before], new.first)
     olds = [
@@ -179,6 +232,9 @@ def _counted_before(talk: Talk, n: int, number: int) -> Said | None:
         for v in talk.values[max(0, n - FURTHEST) : n]
         if _is_count(v) and v.first < s.first[before] and _thing(pieces, v) in named
     ]
+    if len({v.value for v in olds}) > 1:
+        led = talk.stems(s.first[number], new.first)
+        olds = [v for v in olds if led & talk.stems(s.clause[max(0, v.first - 1)], v.first)]
     if len({v.value for v in olds}) != 1 or olds[-1].value == new.value:
         return None
     return olds[-1]
@@ -193,8 +249,13 @@ def _signs(talk: Talk, number: int, new: Said) -> set[str]:
     led = bool(set(lead) & IS) or any(w.endswith("'s") for w in lead) or new.first == first
     looked = set(words) & LOOKING or (set(words) & COUNTING and "again" in words)
     by = set(words) & AGAIN or any(a.endswith("'s") and b in LOOKING for a, b in pairwise(words))
-    signs = set()
+    signs: set[str] = set()
+    verb = new.last == new.end and new.end < stop and not pause_before(pieces, new.end)
+    if verb and pieces[new.end].kind in {"helps", "acts"}:
+        return signs  # "two are hiding under the belt" counts nothing
     if looked and by and (led or (new.noun and lead[-1:] != ["of"])) and (new.value != 1 or "only" in lead):
+        signs.add("anew")
+    if new.value == 1 and lead[-2:] == ["only", "the"]:
         signs.add("anew")
     if lead[-1:] in (["leaving"], ["leaves"]) or (led and _headed(talk, number, new)):
         signs.add("anew")

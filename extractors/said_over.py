@@ -94,7 +94,8 @@ def _alone(pieces: Sequence[Piece], old: Span, new: Span) -> TakeBack | None:
     units = [[p.stem for p in pieces[s[1] : end]] for s, end in zip((old, new), ends, strict=True)]
     after = figure_at(pieces, ends[1], len(pieces))
     further = after > ends[1] and after < len(pieces) and pieces[after].stem == pieces[new[1]].stem
-    if units[0] != units[1] or start == old[0] or further or figures_before(pieces, start, old[0] - 2):
+    row = any([pieces[b].stem] == units[0][:1] for _, b in figures_before(pieces, start, old[0] - 2))
+    if units[0] != units[1] or start == old[0] or further or row:
         return None  # "Gauges read forty psi. Fifty psi. Sixty psi."
     return TakeBack(((old[0], new[0]),), (old[0], new[0]), (new[0], ends[1]))
 
