@@ -7,6 +7,7 @@ in subjects.py), because the drive of the washer is not the drive of the conveyo
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, field, replace
 from functools import cache, lru_cache
 
@@ -135,6 +136,20 @@ class Facts:
         return pool[0] if len(pool) == 1 else None
 
 
+_ELSEWHERE = re.compile(
+    r"\b(?:next door|sister (?:unit|line|machine|plant)|across the (?:aisle|road|yard|way)|(?:our|the|their) other "
+    r"(?:site|plant|shop|works|mill|factory|line|unit|building)|the old (?:mill|plant|works|shop|place)|(?:a )?different "
+    r"(?:plant|site|shop|outfit|works)|(?:the|that) (?:machine|one|line|unit|press) (?:in|over in|at) (?:bay|line|hall|"
+    r"building|unit|shop|plant) \w+)\b"
+)
+"""Words of a sentence that is of a machine elsewhere: its figures are compared with none of this one."""
+
+
+def elsewhere(around: str) -> bool:
+    """Whether the words around a figure put it on another machine: "the line next door does fourteen feet a minute"."""
+    return _ELSEWHERE.search(around) is not None
+
+
 _last: tuple[Walk, Facts] | None = None
 
 
@@ -144,7 +159,7 @@ def facts(walk: Walk) -> Facts:
     last = _last
     if last is not None and last[0] is walk:
         return last[1]
-    standing = tuple(_named(walk, q) for q in walk.active)
+    standing = tuple(_named(walk, q) for q in walk.active if not elsewhere(q.around or ""))
     groups: dict[str, list[Quantity]] = {}
     for q in standing:
         groups.setdefault(q.property, []).append(q)

@@ -39,6 +39,7 @@ _AROUND = 20.0
 _FAR = 8.0
 """How many times what was told may be off and still be of the same thing; common practice, no source."""
 _NO_UNIT = "the unit was not said"
+_POUNDS = "pounds taken as a pressure"
 _MOST = 300
 """Combinations that are looked through at most: more of them tell of several machines."""
 _EARLIER = 90.0
@@ -85,6 +86,8 @@ def _kept(index: Facts, vocabulary: Vocabulary) -> _Kept:
     kept = _Kept()
     kept.told.extend(_by_turn(q) for q in index.quantities)
     kept.told.extend(q for n in index.walk.loose if (q := _with_its_unit(n, vocabulary)) is not None)
+    kept.told.extend([a for q in kept.told if (a := _of_pressure(q)) is not None])
+    kept.told.extend([a for n in index.walk.loose if (a := _told_again(kept.told, n)) is not None])
     kept.counts.extend(_counts(index))
     kept.bare.extend(as_figure(n, "other", "") for n in index.walk.loose if n.evidence)
     kept.heard.extend((moment(q), sentence(q)) for q in index.quantities)
@@ -118,6 +121,35 @@ def _with_its_unit(n: Loose, vocabulary: Vocabulary) -> Quantity | None:
         f"loose:{n.evidence[0].start:.1f}", "", prop, n.value, unit, doubt="no figure took it", around=text,
         evidence=n.evidence,
     )  # fmt: skip
+
+
+_PRESSED = re.compile(r"\b(?:safety valves?|safeties|relief\w*|pops?|lifts? at|gauge|pressure|set at|blows? off)\b")
+_AGAIN = re.compile(r"\b(?:at|at the|the|that|those|with|on the)$")
+
+
+def _of_pressure(q: Quantity) -> Quantity | None:
+    """ "The safety valve's tag says 275 pounds": pounds of a pressure, as a figure of its own beside the weight."""
+    if q.unit != "pound" or not _PRESSED.search(sentence(q)):
+        return None
+    return replace(q, unit="psi", property="pressure", doubt=_POUNDS)
+
+
+def _told_again(told: Sequence[Quantity], n: Loose) -> Quantity | None:
+    """ "Forty five minutes at the 400": a number without a unit that can only be the one figure of that value told
+    before, told here once more."""
+    if n.value < 20 or not n.evidence or not _AGAIN.search(n.before.rstrip(" ,")):
+        return None
+    if n.behind and not n.evidence[0].words.endswith((",", ".", ";")) and not _LEADS_ON.match(n.behind):
+        return None  # a noun stands behind it: another thing
+    mine = [q for q in told if q.value == n.value and q.value_max is None and moment(q) < n.evidence[0].start]
+    if len({(q.unit, q.property) for q in mine}) != 1 or mine[-1].unit == "":
+        return None
+    text = f"{n.before} {n.evidence[0].words} {n.behind}".lower()
+    return replace(mine[-1], around=text, evidence=n.evidence)
+
+
+_LEADS_ON = re.compile(r"^\W*(?:and|or|but|so|with|in|on|of|from|to|as|it|they|we|he|she|that|which|is|was|all|most)\b")
+"""What stands behind a number that no noun follows."""
 
 
 def _by_turn(q: Quantity) -> Quantity:
@@ -350,7 +382,7 @@ def _compare(index: Facts, relation: Relation, vocabulary: Vocabulary, now: floa
         c
         for c in product(*pools, told)
         if len({(q.id, q.value) for q in c}) == len(c)
-        and (spread(c) <= within or _one_alone_before(relation, pools, c, within))
+        and (spread(c) <= within or _one_alone_before(relation, (*pools, told), c, within))
         and _of_one_thing(relation, c)
         and _scene(kept, relation, c)
     ]
@@ -364,14 +396,18 @@ def _compare(index: Facts, relation: Relation, vocabulary: Vocabulary, now: floa
 def _one_alone_before(
     relation: Relation, pools: Sequence[Sequence[Quantity]], figures: Sequence[Quantity], within: float
 ) -> bool:
-    """Whether all stand together but for one part told before, which is the only one of its kind around."""
-    *parts, told = figures
-    first = min(range(len(parts)), key=lambda k: moment(parts[k]))
-    if len(parts) < 2 or relation.parts[first].unit in _MANY or spread(figures) > _EARLIER:
+    """Whether all stand together but for one told before, which is the only one of its kind around."""
+    first = min(range(len(figures)), key=lambda k: moment(figures[k]))
+    operand = (*relation.parts, relation.told)[first]
+    if len(figures) < 3 or operand.unit in _MANY:
         return False
-    if spread([q for q in figures if q is not parts[first]]) > within:
+    if spread([q for k, q in enumerate(figures) if k != first]) > within:
         return False
-    return len({q.value for q in pools[first] if abs(moment(q) - moment(told)) <= 1.5 * _EARLIER}) == 1
+    now = min(moment(q) for k, q in enumerate(figures) if k != first)
+    if now - moment(figures[first]) > (_EARLIER if first < len(relation.parts) else relation.row["before"] or 0.0):
+        return False
+    since = min(now - 1.5 * _EARLIER, moment(figures[first]))
+    return len({q.value for q in pools[first] if since <= moment(q) <= now + 1.5 * _EARLIER}) == 1
 
 
 def _judge(
@@ -399,6 +435,8 @@ def _judge(
             yield Checked(
                 _RULE, tuple(q.id for q in found), f"{WITHIN if _one_sided(row) else 'agreed'}: {row['name']}"
             )
+        if len(relation.parts) > 1 and not _one_sided(row):
+            yield from _judge_the_rest(index, kept, relation, [c for c in near if holds(*c)], near, vocabulary, now)
         return
     chosen = min(near, key=lambda c: (round(spread(c) / 5), abs(math.log(_ratio(relation, given, *c) or 1e9))))
     ratio = _ratio(relation, given, *chosen)
@@ -410,6 +448,26 @@ def _judge(
         return
     message = _message(relation, given, chosen)
     yield from verdict(_RULE, chosen, holds, message, level="check", note=row["name"])
+
+
+def _judge_the_rest(
+    index: Facts,
+    kept: _Kept,
+    relation: Relation,
+    borne_out: Sequence[tuple[Quantity, ...]],
+    near: Sequence[tuple[Quantity, ...]],
+    vocabulary: Vocabulary,
+    now: float,
+) -> Results:
+    """What comes of a second machine of the same kind: the combinations that share no figure with one that holds and
+    whose figures stand as close together."""
+    used: set[str] = set()
+    for c in sorted(borne_out, key=spread):  # each machine's own figures; no chance meeting of two machines'
+        used |= {q.id for q in c} if not any(q.id in used for q in c) else set()
+    widest = max(spread(c) for c in borne_out) + _BREATH
+    rest = [c for c in near if spread(c) <= widest and not any(q.id in used for q in c)]
+    if rest:
+        yield from _judge(index, kept, relation, rest, vocabulary, now)
 
 
 def _one_sided(row: Row) -> bool:

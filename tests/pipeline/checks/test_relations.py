@@ -139,3 +139,24 @@ def test_a_part_told_long_before_is_the_only_one_of_its_kind() -> None:
 def test_a_pace_is_a_rate_and_no_cycle(unit: str, does: bool) -> None:
     assert related._measures(unit, "pace") is does
     assert related._measures(unit, "1/hour") is (does or unit == "second")
+
+
+@pytest.mark.parametrize(
+    ("text", "asks"),
+    [
+        # told again: the speed without its unit
+        ("The line runs 50 metres a minute. " + 3 * TALK + "The oven is 10 metres long and takes 40 seconds at 50.", 1),
+        ("The line runs 50 metres a minute. " + 3 * TALK + "The oven is 10 metres long and takes 12 seconds at 50.", 0),
+        # a second machine, though the first agrees
+        ("Tank one is 2 metres in diameter and 3 metres high, it holds 9,400 litres. Tank two is 2.5 metres in diameter "
+         "and 4 metres high, it holds 31,000 litres.", 1),
+        # of a line elsewhere
+        ("The oven is 10 metres long, it takes 3 minutes. The oven next door does 12 metres a minute.", 0),
+        # pounds of a pressure
+        ("The drum is designed for 150 psi. The safety valves are set at 190 pounds.", 1),
+        ("The drum is designed for 250 psi. The safety valves are set at 190 pounds.", 0),
+    ],
+)  # fmt: skip
+def test_what_the_engine_takes_for_a_figure(text: str, asks: int) -> None:
+    found = related.figures_go_together(walk_of(stamped(text)), builtin(), TODAY)
+    assert sum(isinstance(r, Finding) for r in found) == asks
