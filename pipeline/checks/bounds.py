@@ -12,7 +12,7 @@ from datetime import date
 
 from extractors.units import convert
 from pipeline.checks.facts import apart, facts, has_dimension, one_of, per_hour, size, slack
-from pipeline.checks.nearby import outside
+from pipeline.checks.nearby import one_sentence, outside
 from pipeline.checks.offers import verdict
 from pipeline.checks.steam import saturation
 from pipeline.checks.told import called, loose, nearest, pool, sentence, settled
@@ -363,7 +363,8 @@ def bund_and_tank(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
         ]
         if not tanks:
             continue
-        tank = max(tanks, key=lambda q: size(q, "litre") or 0.0)
+        beside_it = [q for q in tanks if one_sentence(q, bund)]  # "the day tank is 200 litres, and its bund holds 150"
+        tank = max(beside_it or tanks, key=lambda q: size(q, "litre") or 0.0)
 
         def holds(bund: Quantity, tank: Quantity) -> bool:
             return (size(bund, "litre") or 0.0) >= (size(tank, "litre") or 0.0) * (1.0 - slack(bund, tank))

@@ -85,6 +85,8 @@ def rectifier_power(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
         if not any(mentions(q.subject, *DIRECT) for q in (amps, volts, power)):
             continue
         product = v * i / 1000
+        if mentions(power.subject, "motor") and 0.8 <= p / product < row["low"]:
+            continue  # a motor's plate tells its shaft: less than what it draws by its losses
         # told as the output it is the product itself, less or more by rounding
         high = 2 - row["low"] if _given_out(power) else row["high"]
 

@@ -137,10 +137,10 @@ class Facts:
 
 
 _ELSEWHERE = re.compile(
-    r"\b(?:next door|sister (?:unit|line|machine|plant)|across the (?:aisle|road|yard|way)|(?:our|the|their) other "
-    r"(?:site|plant|shop|works|mill|factory|line|unit|building)|the old (?:mill|plant|works|shop|place)|(?:a )?different "
-    r"(?:plant|site|shop|outfit|works)|(?:the|that) (?:machine|one|line|unit|press) (?:in|over in|at) (?:bay|line|hall|"
-    r"building|unit|shop|plant) \w+)\b"
+    r"\b(?:next door|sister (?:unit|line|machine|plant)|across the (?:aisle|road|yard|way)|"
+    r"(?:our|the|their) other (?:site|plant|shop|works|mill|factory|line|unit|building)|"
+    r"the old (?:mill|plant|works|shop|place)|(?:a )?different (?:plant|site|shop|outfit|works)|"
+    r"(?:the|that) (?:machine|one|line|unit|press) (?:in|over in|at) (?:bay|line|hall|building|unit|shop|plant) \w+)\b"
 )
 """Words of a sentence that is of a machine elsewhere: its figures are compared with none of this one."""
 

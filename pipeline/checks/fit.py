@@ -12,7 +12,7 @@ from pipeline.checks.facts import Facts, facts, is_whole, noun_class, size, slac
 from pipeline.checks.nearby import lead, parted
 from pipeline.checks.offers import verdict
 from pipeline.checks.subjects import alike, head, mentions, part_of, words
-from pipeline.checks.told import settled
+from pipeline.checks.told import called, settled
 from pipeline.checks.wording import clean, compared, figure, heard, moment, number, said
 from pipeline.walk import Checked, Finding, Quantity, Walk
 from vocab import Vocabulary
@@ -189,6 +189,10 @@ _FLAT_AND_ROUND = frozenset(
 """Things whose width is that of their face or rim."""
 
 
+_WOUND = frozenset("bobbin reel spool roll roller wheel pulley sheave disc drum cylinder coil".split())
+"""What has its width along its shaft: a diameter over it is normal."""
+
+
 def rounder_than_wide(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     """Diameter against width of one subject, said within half a minute: the diameter is of a part, or one is wrong.
 
@@ -198,7 +202,7 @@ def rounder_than_wide(walk: Walk, vocabulary: Vocabulary, today: date) -> Result
     index = facts(walk)
     for d in index.of("diameter"):
         for w in index.of("width"):
-            if head(d.subject) in _FLAT_AND_ROUND:
+            if head(d.subject) in _FLAT_AND_ROUND or head(d.subject) in _WOUND:
                 continue
             if alike(d.subject, w.subject) != "same" or abs(moment(d) - moment(w)) > NEARBY or not d.subject:
                 continue
@@ -249,6 +253,16 @@ _PLACES = frozenset(
 )
 
 
+_SHARE = re.compile(r"\b(?:heated|effective|active|working|useful|inside|through|over to)\b")
+"""Words of a length that is only some of the whole."""
+
+
+def _named_there(q: Quantity) -> bool:
+    """Whether any word of a figure's subject was said in its own sentence."""
+    around = {*words(q.around or "")}
+    return not q.around or not words(q.subject) or not around.isdisjoint(words(q.subject))
+
+
 def longer_than_the_line(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     """A machine or part of a line longer than the line itself, or several of them longer together.
 
@@ -259,6 +273,7 @@ def longer_than_the_line(walk: Walk, vocabulary: Vocabulary, today: date) -> Res
     rule = "longer_than_the_line"
     index = facts(walk)
     wholes = [q for q in index.of("length") if is_whole(walk, q.subject) and not _INSIDE & _side(q)]
+    wholes = [q for q in wholes if not _SHARE.search(called(index, q))]
     kind = f"{walk.identity.kind.value if walk.identity.kind else ''} {wholes[0].subject if wholes else ''}"
     if len({(q.value, q.unit) for q in wholes}) != 1 or not mentions(kind, "line", "tunnel", "train"):
         return  # of a plant's machines none need be the longest
@@ -277,6 +292,7 @@ def longer_than_the_line(walk: Walk, vocabulary: Vocabulary, today: date) -> Res
             or not listed
             or q.qualifier in ("spacing", "inside")
             or is_whole(walk, q.subject)
+            or not _named_there(q)  # filed under what was told long before
             or _BELTS & {*lead(q)}  # "the shakeout drops onto the return belt, 22 metres long"
         ):
             continue
@@ -462,7 +478,13 @@ def taller_than_its_room(walk: Walk, vocabulary: Vocabulary, today: date) -> Res
     never = noun_class(vocabulary, "product") | noun_class(vocabulary, "opening") | _NOT_STANDING
     for q in sizes:
         told = f"{q.subject} {q.around or ''}".lower()
-        if q in roofs or q.property != "height" or head(q.subject) in never or _REACHES_OUT.search(told):
+        if (
+            q in roofs
+            or q.property != "height"
+            or "assumed" in (q.doubt or "")
+            or head(q.subject) in never
+            or _REACHES_OUT.search(told)
+        ):
             continue
         if any(settled(walk, q, r) for r in roofs):
             continue

@@ -65,6 +65,8 @@ def answered(row: Row, walk: Walk, heard: str) -> bool:
         return True
     if row["identity"] and (stated := getattr(walk.identity, row["identity"], None)) is not None:
         return bool(stated.status != "withdrawn")
+    if row["identity"] and _perhaps_said(walk, row["identity"]):
+        return True
     for q in facts(walk).of(*(row["properties"] or ())):
         if row["whole"] and not _of_the_whole(walk, q):
             continue
@@ -82,6 +84,45 @@ def answered(row: Row, walk: Walk, heard: str) -> bool:
     if any(r.kind in (row["remarks"] or ()) for r in walk.remarks):
         return True
     return any(re.search(rf"\b{re.escape(p)}", heard) for p in row["phrases"] or ())
+
+
+_NOT_THERE = r"(?:no|not|never|none|nothing|can't|cannot|couldn't|don't|isn't|gone|missing|where|behind|off|under)"
+_CODE = r"(?!mm|cm|kg|kw|hp|rpm|psi|ph|dn|pn|pvc|ft|lb|kv|hz|plc|cnc|mr|st|dr|th|nd|rd|ml|ms)[b-df-hj-np-tv-z]{2,3}"
+_SAID_AS = {
+    "serial": re.compile(rf"(?<!no )(?<!no visible )(?<!without a )\bserials?\b(?:(?!\b{_NOT_THERE}\b)[^.;]){{0,60}}$"),
+    "model": re.compile(
+        rf"(?:\b(?:model|type)(?: name| number)?,? (?:is |was |it's )?(?:an? )?[a-z]+[ ,-]*(?:hyphen|dash|stroke)?|"
+        rf"(?:^|\s){_CODE}[, -]*)$"
+    ),
+    "year": re.compile(
+        r"\b(?:went in in|put in in|made in|built in|new in|dated?(?: on| of)?[^.;]{0,25}(?: is| from| says)|"
+        r"year (?:is|was|of \w+))$"
+    ),
+}
+"""What stands right before a number that is, or is part of, a serial, a model or the year of build."""
+_SPELLED = re.compile(r"\b(?:[a-z][ ,-]{1,2}){4,}[a-z]\b")
+_OPENING = 75.0
+"""Seconds in which a walk tells what stands before one: a letter code is a model there; common practice, no source."""
+
+
+def _perhaps_said(walk: Walk, field: str) -> bool:
+    """Whether a serial, a model, a year or a spelled name was perhaps said though nothing was read as it: what may
+    have been said is never told to be missing."""
+    if field == "maker":
+        told = [q.around or "" for q in walk.active] + [f"{n.before} {n.behind}" for n in walk.loose]
+        return any(_SPELLED.search(text) for text in told)
+    found = _SAID_AS.get(field)
+    if found is None:
+        return False
+    for n in walk.loose:
+        if not n.evidence or not found.search(n.before.strip(" ,")):
+            continue
+        if field == "model" and n.evidence[0].start > _OPENING:
+            continue
+        if field != "year" or 1900 <= n.value <= 2100:
+            return True
+    years = (q for q in walk.active if q.property == "year" and q.around and q.evidence) if field == "year" else ()
+    return any(found.search(q.around.partition(q.evidence[0].words.lower())[0].strip(" ,")) for q in years if q.around)
 
 
 def _of_the_whole(walk: Walk, q: Quantity) -> bool:

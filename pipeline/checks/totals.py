@@ -38,10 +38,10 @@ _KINDS = (
 """What adds up, and how it is filed."""
 _TOTAL = re.compile(
     r"\b(?:total\w*|altogether|all told|in all|overall|together|combined|sums?|whole|end to end|from the floor to|"
-    r"complete|assembled|between them|adds? up|comes? to|makes? it|payload|the lot)\b"
+    r"start to finish|door to door|complete|assembled|between them|adds? up|comes? to|makes? it|payload|the lot)\b"
 )
 _PART = re.compile(
-    r"\b(?:sections?|zones?|pieces?|modules?|stands?|hal(?:f|ves)|parts?|another|others?|each|every|first|second|third|"
+    r"\b(?:steps?|sections?|zones?|pieces?|modules?|stands?|hal(?:f|ves)|parts?|another|others?|each|every|first|second|third|"
     r"last|top|bottom|upper|lower|left|right|base|frame|chambers?|stages?|tiers?|decks?|plus|and then)\b"
 )
 _MOST = re.compile(r"\b(?:payload|truck|lorry|trailer|carries|no more than|at most|limit|rated|capacity)\b")
@@ -73,13 +73,21 @@ def _run(index: Facts, told: Sequence[Quantity], total: Quantity) -> list[Quanti
     """The figures of its kind told one after another before a total, back to the last one that is no part."""
     found: list[Quantity] = []
     last = moment(total)
-    for q in reversed([q for q in told if moment(q) < moment(total) and total.property in (q.property, "other")]):
+    for q in reversed([q for q in told if moment(q) < moment(total) and _of_one_kind(q, total)]):
         gap = last - moment(q)
         if gap > (_BEFORE if not found else _RUN) or _TOTAL.search(called(index, q)) or len(found) == _FEW:
             break
         found.append(q)
         last = moment(q)
     return found[::-1]
+
+
+_TIMES = frozenset(("duration", "dwell", "cycle"))
+"""A step of a program is filed under any of these, by its verb."""
+
+
+def _of_one_kind(q: Quantity, total: Quantity) -> bool:
+    return total.property in (q.property, "other") or {q.property, total.property} <= _TIMES
 
 
 def _against(index: Facts, walk: Walk, unit: str, total: Quantity, parts: list[Quantity]) -> Results:

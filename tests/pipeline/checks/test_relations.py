@@ -148,8 +148,8 @@ def test_a_pace_is_a_rate_and_no_cycle(unit: str, does: bool) -> None:
         ("The line runs 50 metres a minute. " + 3 * TALK + "The oven is 10 metres long and takes 40 seconds at 50.", 1),
         ("The line runs 50 metres a minute. " + 3 * TALK + "The oven is 10 metres long and takes 12 seconds at 50.", 0),
         # a second machine, though the first agrees
-        ("Tank one is 2 metres in diameter and 3 metres high, it holds 9,400 litres. Tank two is 2.5 metres in diameter "
-         "and 4 metres high, it holds 31,000 litres.", 1),
+        ("Tank one is 2 metres in diameter and 3 metres high, it holds 9,400 litres. Tank two is 2.5 metres in "
+         "diameter and 4 metres high, it holds 31,000 litres.", 1),
         # of a line elsewhere
         ("The oven is 10 metres long, it takes 3 minutes. The oven next door does 12 metres a minute.", 0),
         # pounds of a pressure
