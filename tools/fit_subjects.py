@@ -207,9 +207,10 @@ def judged(narrations: Sequence[Narration]) -> None:
 def write(weights: dict[str, float]) -> None:
     """The table anew."""
     path = ROOT / "vocab/subject_weights.toml"
-    head = path.read_text(encoding="utf-8").split("row = [")[0]
+    head, _, rest = path.read_text(encoding="utf-8").partition("row = [")
+    tail = rest[rest.index("\n[columns]") :]
     rows = "".join(f"  {{mark = {json.dumps(m)}, weight = {w:.2f}}},\n" for m, w in sorted(weights.items()))
-    path.write_text(f"{head}row = [\n{rows}]\n", encoding="utf-8")
+    path.write_text(f"{head}row = [\n{rows}]\n{tail}", encoding="utf-8")
 
 
 def main(*args: str) -> None:

@@ -175,7 +175,7 @@ _MAKES_SEVERAL = re.compile(r"^(?:\w+ )?(?:up|cavit\w+|out|lanes?|impressions?|p
 
 def _cavities(c: Component) -> set[int]:
     """ "An eight cavity mold" counts no molds: what stands before the cavity."""
-    if c.count or not c.evidence or "cavity" not in words(c.name):
+    if (c.count or 1) > 1 or not c.evidence or "cavity" not in words(c.name):
         return set()
     told = c.evidence[0].words.lower().replace("-", " ").split()[:2]
     return {int(n) for n in (NUMBERS.get(w, w) for w in told) if n.isdigit()}
