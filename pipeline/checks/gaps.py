@@ -114,9 +114,13 @@ def _perhaps_said(walk: Walk, field: str) -> bool:
     found = _SAID_AS.get(field)
     if found is None:
         return False
+    stated = [getattr(walk.identity, f) for f in _SAID_AS]
+    read = [e for s in stated if s is not None for e in s.evidence]
     for n in walk.loose:
         if not n.evidence or not found.search(n.before.strip(" ,")):
             continue
+        if any(e.start <= n.evidence[0].start < e.end for e in read):
+            continue  # "serial RP 44" is no model as well
         if field == "model" and n.evidence[0].start > _OPENING:
             continue
         if field != "year" or 1900 <= n.value <= 2100:
