@@ -127,3 +127,9 @@ def closed(atoms: Sequence[Atom], end: int) -> bool:
     if k >= len(atoms) or atoms[k - 1].after or atoms[k].lower in FOLLOWS | CLOSING:
         return True
     return held and atoms[k].lower in BEHIND_OBJECTS
+
+
+def after_a_place(atoms: Sequence[Atom], start: int, k: int) -> bool:
+    """Whether "after" at k only says where a thing stands: "the checkweigher after the cartoner isn't decided"."""
+    before = {a.lower for a in atoms[start:k]} - OPENERS
+    return atoms[k].lower == "after" and bool(before) and not before & (VERBS | DEMONSTRATIVES - {"that", "this"})

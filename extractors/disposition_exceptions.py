@@ -15,7 +15,7 @@ from extractors.disposition_targets import Targets
 from extractors.disposition_weighing import cue_at
 from extractors.disposition_words import ALL_THERE, ARTICLES, BEING, MOVES, OPPOSITE, PRONOUNS, VERBS
 from extractors.phrases import Atom, Finder, clause_end, sentence_bounds
-from extractors.word_classes import Classes
+from extractors.word_classes import NUMBER_WORDS, Classes
 
 ALL = Finder(
     (
@@ -53,6 +53,8 @@ GETTING = frozenset(
 KEEPING = frozenset("keep keeps keeping leave leaves leaving".split())
 OF_SALE = MOVES | (ALL_THERE - {"rest", "package"}) | {"you", "offered", "buyer", "inventory", "it's"}
 """Words of a sentence that is about the sale, of which one behind goes on without a verb."""
+COUNTED = frozenset("thing things item items bit bits piece pieces couple few exception exceptions".split())
+"""Words for what is excepted before it is named."""
 NEAR = 14
 """Atoms between the words for all and those of the exception, at most."""
 
@@ -91,7 +93,7 @@ def _from(
         but = BUT.at(atoms, j)
         if but is None:
             continue
-        behind, _ = but
+        behind = _past_number(atoms, but[0], last)
         listed, stop = _listed(atoms, behind, targets)
         if not listed:
             continue
@@ -104,6 +106,12 @@ def _from(
         with_it = {a.lower for a in atoms[end:j]} & {"with", "has", "have"}
         return AllBut(k, stop, said, None if with_it else targets.place(j), tuple(listed))
     return None
+
+
+def _past_number(atoms: Sequence[Atom], k: int, last: int) -> int:
+    """The first of what is excepted, behind how many they are: "bar three things, the crane, the sink and the hood"."""
+    tells = k + 1 < last and atoms[k].lower in NUMBER_WORDS | {"a"} and atoms[k + 1].lower in COUNTED
+    return k + 2 if tells and atoms[k + 1].after in (",", ":", ";") else k
 
 
 def _listed(atoms: Sequence[Atom], k: int, targets: Targets) -> tuple[list[int], int]:

@@ -77,6 +77,8 @@ PLAINLY = {
     **dict.fromkeys(("we", "i", "they", "he", "she"), KEEPING),
 }
 """What a clause of two words before a list says of it: "you take: the tester and the lamp"."""
+WISHING = (["i", "'d"], ["i'd"], ["we", "'d"], ["we'd"], ["we"], ["i", "would"], ["we", "would"])
+"""Who walks for a buyer: "what I'd take: ..."."""
 GAINING = frozenset({"getting", "buying", "receiving"})
 MINE = frozenset({"ours", "mine"})
 TAKING = frozenset({"taking", "take"})
@@ -173,6 +175,8 @@ def _explains(atoms: Sequence[Atom], first: int, last: int) -> int:
 def _asked_for(atoms: Sequence[Atom], first: int, last: int) -> str | None:
     """What a heading asks and the list behind it answers: "so what do you get?", "what are we keeping?"."""
     words = [a.lower for a in atoms[past(atoms, first, last) : last]]
+    if words[:1] == ["what"] and words[1:-1] in WISHING and words[-1] in ("take", "want", "buy"):
+        return "included"
     if len(words) not in (4, 5) or words[0] != "what" or words[1] not in ("do", "does", "are", "will", "would"):
         return None
     gets = words[-1] in ("get", "getting", "buy", "buying", "selling", "sell")

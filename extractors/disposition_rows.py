@@ -33,6 +33,9 @@ TELLING = (
     | frozenset("i you we there 'll 've do does don't can will which who what where because if".split())
 )
 """Words that make a piece of a sentence more than a member of a row."""
+TOGETHER = frozenset("both all each of them the lot two three four five one and".split())
+"""Words that take up all of a row in a clause of their own."""
+ANSWERS = {"yes": "included", "yep": "included", "yeah": "included", "no": "excluded", "nope": "excluded"}
 BESIDE = frozenset(
     "and or plus with less minus the a an its their his our both all one two three four of for too as well "
     "complete together every any".split()
@@ -86,14 +89,42 @@ def row_before(
     while end > at and atoms[end - 1].lower in BEING | ADVERBS | RESUMING | OPENERS | {"will", "'ll", "would"}:
         end -= 1
     between = {a.lower for a in atoms[end:i]}
+    if end == at > first and {a.lower for a in atoms[clause_start(atoms, end - 1) : end]} <= TOGETHER:
+        end = clause_start(atoms, end - 1)  # "the filters, both, go"
+        between |= {"both"}
     resumed = bool(between & (RESUMING - {"which"})) or end == at
     if between & ONE or (not resumed and (between | {atoms[i].lower}) & SINGLE) or end == first:
         return None
-    begins, named = _walk_back(atoms, phrases, things, first, end, bare=not between)
-    if begins is None or begins < told or named < 2:
+    begins, named = _walk_back(atoms, phrases, things, max(first, told), end, bare=not between)
+    if begins == told and told and not atoms[told - 1].after:
+        return None  # "you can have the strapper, the wrapper we need": the object of what was said
+    if begins is None or named < 2 - ("both" in between):
         return None
     row = row_of(atoms, phrases, things, begins, end)
-    return row if len(row.things) > 1 else None
+    return row if len(row.things) > 1 or (row.things and "both" in between) else None
+
+
+def answered(atoms: Sequence[Atom], phrases: Sequence[Phrase], things: Sequence[int]) -> list[Decision]:
+    """What a yes or a no behind each says of things, in a sentence that says no more: "heaters yes, jigs no"; what is
+    joined behind shares it: "the belt, yes, and the presses"."""
+    out: list[Decision] = []
+    seen = -1
+    for k, a in enumerate(atoms):
+        if a.lower not in ANSWERS or a.sentence == seen:
+            continue
+        seen = a.sentence
+        first, last = sentence_bounds(atoms, k)
+        held = _named(phrases, things, first, last)
+        inside = {j for n in held for j in range(phrases[n].first, phrases[n].last)}
+        rest = [j for j in range(first, last) if j not in inside]
+        answers = [j for j in rest if atoms[j].lower in ANSWERS]
+        more = answers[1:] or (held and phrases[held[-1]].first > answers[0])
+        if not held or not more or any(atoms[j].lower not in BESIDE | ANSWERS.keys() | {"but"} for j in rest):
+            continue
+        for n in held:
+            at = next((j for j in answers if j >= phrases[n].last), answers[-1])
+            out.append(Decision(n, ANSWERS[atoms[at].lower], None, at))
+    return out
 
 
 def _walk_back(
@@ -104,7 +135,7 @@ def _walk_back(
     size ("conveyor, ten foot long, sixteen inch belt, included")."""
     begins, at, named = None, end, 0
     while at > first and end - at <= LONG:
-        start = clause_start(atoms, at - 1)
+        start = max(first, clause_start(atoms, at - 1))
         held = _named(phrases, things, start, at)
         sized = bare and (numbers_in(atoms, start, at) if not held else any(phrases[n].measured for n in held))
         most = PIECE if held else PIECE // 2
@@ -128,7 +159,10 @@ def _tells(atoms: Sequence[Atom], phrases: Sequence[Phrase], held: Sequence[int]
     behind = min(inside, default=last)
     # a noun that no table has may stand where a name may: "the trolley with punches and vees"
     return any(
-        k not in inside and atoms[k].lower not in BESIDE and atoms[k - 1].lower not in BESIDE
+        k not in inside
+        and atoms[k].lower not in BESIDE
+        and atoms[k - 1].lower not in BESIDE
+        and "-" not in atoms[k - 1].glue
         for k in range(behind, last)
     )
 

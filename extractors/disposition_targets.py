@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import takewhile
+
 from extractors.disposition_clauses import past
 from extractors.disposition_groups import Groups
 from extractors.disposition_lists import PLACES, by_place
@@ -31,8 +33,13 @@ BEYOND = frozenset({"past", "beyond", "above", "below", "behind", "outside", "fr
 SWEARING = frozenset({"hold", "quote", "swear", "bet", "count"})
 MEASURING = frozenset("all both of couple few some pair dozen several".split())
 """Words before a thing that say how many of it."""
+REACHING = frozenset({"from", "to", "through", "down", "up"})
+"""Words of where a stretch begins and ends."""
 WIDE = frozenset(
-    "room floor building hall plant factory site line list photo picture place video house premises tape shop".split()
+    (
+        "room floor building hall plant factory site line list photo picture place video house premises tape shop "
+        "structure"
+    ).split()
 )
 """Places that hold all there is."""
 
@@ -71,19 +78,33 @@ class Targets(Groups):
     def place(self, i: int) -> str | None:
         """Where everything is that goes: "everything on the skid", "all that's in the cage"; None for the whole."""
         start = clause_start(self.atoms, i)
-        led = [p for p in self.phrases if start <= p.first < i and p.led and p.grade not in ("site", "never", "whole")]
+        led = [
+            p
+            for p in self.phrases
+            if start <= p.first and p.last <= i and p.led and p.grade not in ("site", "never", "whole")
+        ]
+        led = [p for p in led if self.atoms[p.first - 1].lower not in REACHING]
         if led:
-            return led[-1].heads[-1]
+            return None if self._holds_all(led[-1].heads[-1], i) else led[-1].heads[-1]
         words = [a.lower for a in self.atoms[start:i]]
         at = next((k for k, w in enumerate(words) if w in ("in", "on", "inside", "under", "up", "at", "off")), None)
         if at is None or words[at + 1 : at + 2] not in (["the"], ["that"], ["this"], ["those"]):
             return None
-        name = [w for w in words[at + 2 : at + 5] if w not in BEING]
+        name = list(takewhile(lambda w: w not in PREPOSITIONS | REACHING | BEING, words[at + 2 : at + 5]))
         if not name or singular(name[-1]) in WIDE or words[at + 2 : at + 3] == ["whole"]:
             return None
         place = singular(name[-1])
         here = self.atoms[i].sentence
         return place if any(singular(a.lower) == place and a.sentence != here for a in self.atoms) else None
+
+    def _holds_all(self, place: str, i: int) -> bool:
+        """Whether it was said before that all there is stands at a place: "a skid, everything on one frame"."""
+        for k in range(1, min(i, len(self.atoms)) - 1):
+            if self.atoms[k].lower == "everything" and self.atoms[k].sentence != self.atoms[i].sentence:
+                words = [a.lower for a in self.atoms[k + 1 : k + 5]]
+                if set(words[:2]) & {"on", "in", "inside"} and place in words and "one" in words:
+                    return True
+        return False
 
     def there(self, place: str, i: int) -> list[int]:
         """The things named in the sentences that speak of a place: "on the skid you've got a tank and a pump"."""
@@ -290,9 +311,17 @@ class Targets(Groups):
         first, last = sentence_bounds(self.atoms, start)
         k = past(self.atoms, first, start, OPENERS | {"then"})
         if k == first or k >= start or self.atoms[k].lower not in ("the", "our", "their", "his"):
-            return False
+            return first < start and self._noun_alone(first, start)
         end = next((j + 1 for j in range(k, min(k + 5, last)) if self.atoms[j].after == ","), None)
         return end is not None and not any(k <= self.phrases[n].name < start for n in self.things)
+
+    def _noun_alone(self, first: int, start: int) -> bool:
+        """Whether one word that has an article elsewhere stands before a comma: "hooder, not ours"."""
+        alone = start == first + 1 and self.atoms[first].after == ","
+        if not alone or any(self.phrases[n].first == first for n in self.things):
+            return False
+        word = self.atoms[first].lower
+        return any(a.lower == word and self.atoms[j].lower in ARTICLES for j, a in enumerate(self.atoms[1:first], 0))
 
     def _named(self, k: int) -> bool:
         """Whether a thing is known by the words around k: "the tanning ones" behind several drums."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from extractors.disposition_clauses import (
+    after_a_place,
     counts_at,
     denies,
     is_answer,
@@ -56,6 +57,10 @@ from extractors.word_classes import NUMBER_WORDS, Classes
 
 LEAVES = frozenset({"leave", "leaves", "will leave", "'ll leave"})
 """Forms that say of what goes that it leaves, where nothing follows."""
+ORDERS = frozenset({"go", "come", "stay", "take", "leave"})
+"""Forms that alone in their clause tell somebody what to do."""
+ASKED = frozenset({"where", "how"})
+"""First words of headings that only ask."""
 SOLD = "sold already"
 """The reason of cues of selling, as the table has it."""
 
@@ -79,6 +84,10 @@ def weigh(atoms: Sequence[Atom], i: int, end: int, cue: Cue) -> str | None:
         and (i == 0 or atoms[i - 1].lower in PRONOUNS | SPEAKERS or not (closes(atoms, end, last)))
     ):
         return None  # "they leave it running", "the tumbler leaves creases"
+    if cue.where in ("all", "before", "tail") and first < i and atoms[first].lower in ASKED:
+        return None  # "where it all goes": a heading
+    if cue.words == "who owns" and tail[:1] == ["what"]:
+        return None
     covers = cue.words in COVERS or ("covered" in cue.words.split() and "elsewhere" not in cue.words)
     if covers and not any(a.lower in INSURING for a in atoms):
         return None  # "the pit is covered": by a lid, and a lamp "stays on"
@@ -159,10 +168,12 @@ def weigh(atoms: Sequence[Atom], i: int, end: int, cue: Cue) -> str | None:
     if [a.lower for a in atoms[first : first + 3]] in (["if", "i", "was"], ["if", "i", "were"], ["if", "i", "had"]):
         return None  # "if I was younger I'd keep it"
     if i > start and any(
-        a.lower in TIMES and atoms[k + 1].lower not in ("now", "here") for k, a in enumerate(atoms[start:i], start)
+        a.lower in TIMES and atoms[k + 1].lower not in ("now", "here") and not after_a_place(atoms, start, k)
+        for k, a in enumerate(atoms[start:i], start)
     ):
         return None  # "I'll tell you about it before it's sold", "when it goes you need a crane"
-    if end - i == 1 and i == start and cue.words in ("go", "come", "stay", "take", "leave") and i > first:
+    together = i > first and atoms[i - 1].lower in ("both", "all", "each", "two", "three")  # "the filters, both, go"
+    if end - i == 1 and i == start and cue.words in ORDERS and i > first and not together:
         return None  # "Olly, van, go": an order
     if (
         cue.disposition == "uncertain"

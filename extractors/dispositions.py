@@ -16,7 +16,7 @@ from extractors.disposition_ellipses import elliptic
 from extractors.disposition_exceptions import all_but
 from extractors.disposition_frames import Cue
 from extractors.disposition_lists import for_the_buyer, headed, side
-from extractors.disposition_rows import of_a_row, row_before, row_of
+from extractors.disposition_rows import answered, of_a_row, row_before, row_of
 from extractors.disposition_targets import Targets
 from extractors.disposition_things import held, holds, said_again, specific, to_a_thing
 from extractors.disposition_weighing import cue_at, of_all
@@ -95,6 +95,14 @@ def decide(
     for listing in lists:
         row = row_of(atoms, phrases, things, listing.first, listing.last)
         out += of_a_row(row, Decision(-1, listing.disposition, None, listing.at))
+        if atoms[listing.first].lower == "everything":  # "what I'd take: everything on the frame"
+            scope = targets.place(listing.last - 1)
+            everything = listing.disposition if scope is None else everything
+            there += [
+                Decision(n, listing.disposition, "said of all that is there", listing.at)
+                for n in (targets.there(scope, listing.at) if scope else ())
+            ]
+    out += answered(atoms, phrases, things)
     at_atom = {k: n for n in things for k in range(phrases[n].first, phrases[n].last)}
     exceptions = {a.first: a for a in all_but(atoms, targets, finder, classes)}
     i = 0
@@ -255,11 +263,10 @@ def _of_the_thing(phrases: Sequence[Phrase], m: int, n: int) -> bool:
 
 
 def _so_no_count(atoms: Sequence[Atom], i: int, cue: Cue, latest: Decision | None) -> bool:
-    """Whether "so don't count on them" only draws the conclusion of what was said in its sentence."""
+    """Whether "don't count on them" only draws the conclusion of what was said in its sentence."""
     if "count on" not in cue.words or latest is None or latest.disposition != "excluded":
         return False
-    opening = atoms[clause_start(atoms, i)].lower
-    return opening in ("so", "and") and atoms[latest.at].sentence == atoms[i].sentence
+    return atoms[latest.at].sentence == atoms[i].sentence
 
 
 def _joined_before(atoms: Sequence[Atom], phrases: Sequence[Phrase], things: Sequence[int], i: int) -> list[int]:
