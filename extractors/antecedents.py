@@ -99,8 +99,14 @@ class Antecedents:
 
     def _passed(self, n: int) -> bool:
         """Whether a thing is only what one looks or goes through: "I read the tag through the window"."""
-        at = self.phrases[n].first - 1
-        return self.phrases[n].led and at >= 0 and self.atoms[at].lower in ("through", "past", "via")
+        phrase = self.phrases[n]
+        at = phrase.first - 1
+        if not phrase.led or at < 0:
+            return False
+        lead = self.atoms[at].lower
+        if lead == "of" and not (phrase.article or phrase.plural or phrase.count):
+            return True  # "sixty cubic metres a minute of compressor"
+        return lead in ("through", "past", "via") or (at > 0 and self.atoms[at - 1].lower == "not")
 
     def _several(self, earlier: list[int], here: int, *, plural: bool, every: bool) -> list[int]:
         """What "they", "both" and the like mean among the things before, the latest sentence first."""

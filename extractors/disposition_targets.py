@@ -33,6 +33,11 @@ BEYOND = frozenset({"past", "beyond", "above", "below", "behind", "outside", "fr
 SWEARING = frozenset({"hold", "quote", "swear", "bet", "count"})
 MEASURING = frozenset("all both of couple few some pair dozen several".split())
 """Words before a thing that say how many of it."""
+LOOSE = frozenset(
+    "everything anything nothing all some half most none each both what whatever things stuff everybody only just "
+    "everyone anyone here there not yes no".split()
+)
+"""Words before a place that name no thing of their own."""
 REACHING = frozenset({"from", "to", "through", "down", "up"})
 """Words of where a stretch begins and ends."""
 WIDE = frozenset(
@@ -189,6 +194,8 @@ class Targets(Groups):
                 held = [
                     n for n in held if self.phrases[n].last < i
                 ]  # "the district wants those back": not the district
+            if not held and self._known_word(start, i):
+                return []  # "UV we keep", where the UV unit is told elsewhere
             every = bool(EVERY & {a.lower for a in self.atoms[start:end]})
             one = not many and bool({"it", "that"} & here)
             return (
@@ -211,6 +218,8 @@ class Targets(Groups):
                 return [close]
         if whole and (named := self.topic(i)):
             return named
+        if self._of_a_stranger(start, i):
+            return []
         words = [a.lower for k, a in enumerate(self.atoms[start:end], start) if not (agent and k == i)]
         inside = [n for n in self.things if start <= self.phrases[n].first < i or start <= self.phrases[n].name < i]
         pronoun = next((w for w in words if w in PRONOUNS), None)
@@ -315,10 +324,30 @@ class Targets(Groups):
         end = next((j + 1 for j in range(k, min(k + 5, last)) if self.atoms[j].after == ","), None)
         return end is not None and not any(k <= self.phrases[n].name < start for n in self.things)
 
+    def _of_a_stranger(self, start: int, i: int) -> bool:
+        """Whether a clause is about a word that no table has, the things in it only where that is: "preservative in the
+        tanks goes back"."""
+        head = past(self.atoms, start, i, OPENERS | {"the"})
+        if head + 2 >= i or self.atoms[head + 1].lower not in ("in", "inside", "on", "from"):
+            return False
+        bare = self.atoms[head].lower not in ARTICLES | PRONOUNS | PREPOSITIONS | BEING | NUMBER_WORDS | LOOSE
+        named = any(p.first <= head < p.last for p in (self.phrases[n] for n in self.things))
+        return (
+            bare
+            and not named
+            and any(self.phrases[n].first >= head + 1 for n in self.things if self.phrases[n].first < i)
+        )
+
+    def _known_word(self, start: int, i: int) -> bool:
+        """Whether all that stands before what is done is one word that begins the name of a thing told before."""
+        head = past(self.atoms, start, i)
+        word = self.atoms[head].lower
+        alone = i - head == 1 and word not in ARTICLES | PRONOUNS | EVERY
+        return alone and any(p.last <= start and self.atoms[p.name].lower == word for p in self.phrases)
+
     def _noun_alone(self, first: int, start: int) -> bool:
         """Whether one word that has an article elsewhere stands before a comma: "hooder, not ours"."""
-        alone = start == first + 1 and self.atoms[first].after == ","
-        if not alone or any(self.phrases[n].first == first for n in self.things):
+        if self.atoms[first].after != "," or any(first <= self.phrases[n].first < start for n in self.things):
             return False
         word = self.atoms[first].lower
         return any(a.lower == word and self.atoms[j].lower in ARTICLES for j, a in enumerate(self.atoms[1:first], 0))

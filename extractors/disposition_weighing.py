@@ -86,6 +86,8 @@ def weigh(atoms: Sequence[Atom], i: int, end: int, cue: Cue) -> str | None:
         return None  # "they leave it running", "the tumbler leaves creases"
     if cue.where in ("all", "before", "tail") and first < i and atoms[first].lower in ASKED:
         return None  # "where it all goes": a heading
+    if cue.words == "so no" and end < last:
+        return None  # "so no luck", "so no, it's fine"
     if cue.words == "who owns" and tail[:1] == ["what"]:
         return None
     covers = cue.words in COVERS or ("covered" in cue.words.split() and "elsewhere" not in cue.words)

@@ -59,7 +59,7 @@ ARTICLES = frozenset({"the", "a", "an", "this", "that", "these", "those", "our",
 MINDS = frozenset(
     (
         "decided decide sure mind minds said agreed certain know ask check talk think thinking promise tell say "
-        "undecided"
+        "undecided wavering"
     ).split()
 )
 """Words of a cue that tell what people think: who thinks is not what is thought about."""

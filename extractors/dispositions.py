@@ -24,6 +24,7 @@ from extractors.disposition_words import (
     ADVERBS,
     BEING,
     FOLLOWS,
+    GUESSES,
     OPENERS,
     OPPOSITE,
     OWNERS,
@@ -152,6 +153,8 @@ def decide(
         ):
             i = end
             continue
+        if behind is not None and _left_open(atoms, i, end, phrases[behind].last):
+            said = "uncertain"
         if said == "same" and cue.where == "whole":
             earlier = out[-1] if out else None
             if earlier is not None and atoms[i].sentence - atoms[earlier.at].sentence <= 1:
@@ -161,6 +164,8 @@ def decide(
             everything = said
         elif cue.where == "weak" and (asked := targets.asked_about(end)):
             out += [Decision(n, said, cue.reason, i) for n in asked]
+        elif cue.words in GUESSES and (last := _said_right_before(atoms, i, end, out)):
+            out += [Decision(n, said, cue.reason, i) for n in last]
         elif cue.words in LEFT_OPEN and (before := [d for d in out if atoms[d.at].sentence == atoms[i].sentence]):
             # "about the tools one can discuss, it depends", "the feeder goes with it, if it goes"
             out += [Decision(d.phrase, said, None, i) for d in before]
@@ -217,6 +222,9 @@ def decide(
                     known = {d.disposition for d in out if _of_the_thing(phrases, d.phrase, with_it)}
                     # "the collector goes with the silo", which stays
                     said = "excluded" if known == {"excluded"} and not phrases[with_it].plural else said
+            if said == "excluded" and cue.words.endswith("with the") and end in at_atom:
+                known = {d.disposition for d in out if _of_the_thing(phrases, d.phrase, at_atom[end])}
+                said = "included" if known == {"included"} else said  # "the cart stays with the oven", which goes
             owner = cue.words.split()[-1] in OWNERS or cue.words == "is another's"
             here = atoms[i].sentence if cue.where == "answer" else None  # "one operator, no problem" names no thing
             reason = reason if said == "excluded" or not cue.reason else None
@@ -305,6 +313,22 @@ def _kept_so(atoms: Sequence[Atom], i: int, end: int, k: int) -> bool:
     if not verbs & {"keep", "keeps", "keeping"}:
         return False
     return atoms[k].lower in STATES or (atoms[k].lower.endswith("ing") and atoms[k].lower not in ("including", "being"))
+
+
+def _said_right_before(atoms: Sequence[Atom], i: int, end: int, out: Sequence[Decision]) -> list[int]:
+    """What the sentence before decided on, where all of this one is a guess: "they're the landlord's. Maybe." """
+    first, last = sentence_bounds(atoms, i)
+    if (first, last) != (i, end) or not out or atoms[out[-1].at].sentence != atoms[i].sentence - 1:
+        return []
+    return [d.phrase for d in out if d.at == out[-1].at]
+
+
+def _left_open(atoms: Sequence[Atom], i: int, end: int, k: int) -> bool:
+    """Whether leaving is leaving open, k the end of the object: "so leave the elevator open"."""
+    leaves = {a.lower for a in atoms[i:end]} & {"leave", "leaving", "left", "keep"}
+    return (
+        bool(leaves) and k < len(atoms) and not atoms[k - 1].after and atoms[k].lower in ("open", "undecided", "blank")
+    )
 
 
 def _wanted_done(atoms: Sequence[Atom], k: int) -> bool:

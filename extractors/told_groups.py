@@ -20,6 +20,7 @@ FEWEST = 3
 FOLLOWING = frozenset("go goes are stay come will and is were of sell sold belong leave".split())
 """Words behind such a number."""
 ALL = "all"
+SMALL = {word: n for n, word in enumerate("one two three four five six seven eight nine ten".split(), 1)}
 MACHINES = frozenset({"machine", "unit"})
 """Nouns besides the word for the places that may stand for them where their number fits."""
 
@@ -36,12 +37,17 @@ def groups(
     """
     out: dict[int, tuple[int, ...]] = {}
     for n, phrase in enumerate(phrases):
-        if not phrase.plural or phrase.negated or len(phrase.heads) > 1 or phrase.modifiers:
+        top = _to_the(atoms, phrase)
+        if not phrase.plural or phrase.negated or (not top and (len(phrase.heads) > 1 or phrase.modifiers)):
             continue
         head, all_said = singular(phrase.heads[-1]), _all(atoms, phrase)
         for s, sequence in enumerate(sequences):
             told = [m for m in roles.get(s, ()) if phrases[m].last <= phrase.first]
             fits = phrase.count in (sequence.stated_count, len(sequence.stations)) and phrase.count is not None
+            if top and top in (sequence.stated_count, len(sequence.stations)):
+                if told and head in MACHINES | {sequence.station_word}:
+                    out[n] = tuple(told)  # "inspection machines one through five"
+                continue
             if phrase.known == ALL:
                 if told and fits:
                     out[n] = tuple(told)
@@ -66,6 +72,14 @@ def bare(view: Scene, sequences: Sequence[SequenceMention]) -> list[Phrase]:
             words = f"all {int(value)}"
             out.append(Phrase(k - 1, k, k, end, "never", ALL, words, int(value), plural=True))
     return out
+
+
+def _to_the(atoms: Sequence[Atom], phrase: Phrase) -> int:
+    """The last number of "machines one through five", behind a phrase; 0 where no such numbers are."""
+    words = [a.lower for a in atoms[phrase.last : phrase.last + 3]]
+    if len(words) < 3 or words[0] not in ("one", "1") or words[1] not in ("to", "through", "thru", "till"):
+        return 0
+    return int(words[2]) if words[2].isdigit() else SMALL.get(words[2], 0)
 
 
 def _all(atoms: Sequence[Atom], phrase: Phrase) -> bool:
