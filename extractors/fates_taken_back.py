@@ -104,6 +104,9 @@ def _in_full(atoms: Sequence[Atom], said: Sequence[Decision]) -> Decision:
     """The first decision, or where its clause only denies ("no it doesn't") or strikes ("forget it") the next that says
     the same in full."""
     first = said[0]
+    if first.owner:  # "the collector's ours, it goes"
+        here = (d for d in said[1:] if d.disposition == first.disposition and not d.owner)
+        return next((d for d in here if atoms[d.at].sentence == atoms[first.at].sentence), first)
     if atoms[clause_end(atoms, first.at) - 1].lower not in NEGATIVE_ENDS and not _only_strikes(atoms, first.at):
         return first
     sentence = atoms[first.at].sentence
