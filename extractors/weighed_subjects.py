@@ -20,9 +20,9 @@ from vocab import Vocabulary
 WAYS = ("topic", "chained", "whole", "suited")
 """Ways of the rules beyond the clause: what is talked of, with the figure before it, the whole machine, the nearest
 that can have such a figure."""
-CLEARLY = 1.5
+CLEARLY = 2.0
 """So many times as likely as the rules' name another one must be. In folds 1 to 2 are alike on narrations that the
-rules were not made on; the higher loses less where they were."""
+rules were not made on; the highest of them loses least where they were."""
 LEAST_WORDS = 60
 """Words of a recording from which on subjects are weighed: of a note of two sentences the rules know enough."""
 

