@@ -28,9 +28,13 @@ def main() -> int:
             print(f"tallywalk: the package {name!r} is taken from {origin}, not from tallywalk.", file=sys.stderr)
         print("tallywalk: install it in an environment of its own (python3 -m venv).", file=sys.stderr)
         return 5
-    from pipeline.cli import main as run
+    try:
+        from pipeline.cli import main as run
 
-    return run()
+        return run()
+    except KeyboardInterrupt:  # while the command was still being loaded: inside, it says more
+        print("tallywalk: stopped before anything was begun.", file=sys.stderr)
+        return 130
 
 
 if __name__ == "__main__":

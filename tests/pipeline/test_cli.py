@@ -10,11 +10,14 @@ import subprocess
 import sys
 import time
 from pathlib import Path
+from types import ModuleType
 
 import pytest
 
+import tallywalk_start
 from pipeline import errors
 from pipeline.cli import main, worst
+from tests.machine import slowness
 
 ROOT = Path(__file__).parents[2]
 SAID = """[0:00] This is a parts washer, it's twelve feet long and six foot wide, built in 2011.
@@ -187,13 +190,33 @@ def test_ctrl_c_leaves_nothing_half_written(tmp_path: Path) -> None:
         [sys.executable, "-m", "pipeline", "report", str(path), "-o", str(tmp_path / "w")],
         cwd=ROOT, stderr=subprocess.PIPE, text=True,
     )  # fmt: skip
-    time.sleep(0.7)
+    time.sleep(0.7 * slowness())
     process.send_signal(signal.SIGINT)
     _, err = process.communicate(timeout=60)
     assert process.returncode in (130, 0)  # 0: it was quicker than we are
     if process.returncode == 130:
         assert "stopped" in err
     assert not list((tmp_path).rglob("*.part"))
+
+
+def test_ctrl_c_while_the_command_is_being_loaded_is_no_fault(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    def interrupted(_: Path) -> list[tuple[str, str]]:
+        monkeypatch.setitem(sys.modules, "pipeline.cli", Interrupting("pipeline.cli"))
+        return []
+
+    monkeypatch.setattr(tallywalk_start, "shadowed", interrupted)
+    assert tallywalk_start.main() == 130
+    assert "stopped" in capsys.readouterr().err
+
+
+class Interrupting(ModuleType):
+    """A module whose loading is broken off by the keyboard."""
+
+    @property
+    def main(self) -> None:
+        raise KeyboardInterrupt
 
 
 SALE = """[0:00] Lot one is a band saw, twenty inch, three horse.
