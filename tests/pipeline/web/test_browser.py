@@ -34,6 +34,7 @@ from pipeline.walk import Quantity
 from pipeline.web import guard_for
 from pipeline.web.app import create_app, id_of
 from pipeline.web.recordings import Recordings, wav_header
+from tests.machine import slowness
 from tests.pipeline.web.samples import ROOT, WALK, browsing, needs_browser, put, serving
 from tests.pipeline.web.standin import Script
 
@@ -536,6 +537,6 @@ def test_a_thousand_facts_and_two_hours_of_words(tmp_path: Path) -> None:
             )
         shown.sort()
         print(json.dumps({"first view s": views, "decision shown ms": shown}))
-        assert min(views) <= 1.0, views
-        assert shown[len(shown) * 9 // 10] <= 100.0, shown
+        assert min(views) <= 1.0 * slowness(), views
+        assert shown[len(shown) * 9 // 10] <= 100.0 * slowness(), shown
         assert len(read_decisions(tmp_path / "long")) == 30
