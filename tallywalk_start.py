@@ -30,11 +30,10 @@ def main() -> int:
         return 5
     try:
         from pipeline.cli import main as run
-
-        return run()
-    except KeyboardInterrupt:  # while the command was still being loaded: inside, it says more
+    except KeyboardInterrupt:  # once it is loaded, the command says more
         print("tallywalk: stopped before anything was begun.", file=sys.stderr)
         return 130
+    return run()
 
 
 if __name__ == "__main__":

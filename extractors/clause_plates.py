@@ -15,7 +15,7 @@ import numpy as np
 
 from extractors.clause_marks import Told
 from extractors.clause_names import bare, class_words, name_in, words_of
-from extractors.clause_talk import phrases_in
+from extractors.clause_talk import behind, phrases_in
 from extractors.lot_numbers import FEW
 from extractors.mentions import Token, Tokens
 from extractors.openings import is_code, said
@@ -158,10 +158,7 @@ def _letter(t: Token) -> bool:
 
 
 def _behind(tokens: Tokens, i: int, end: int, vocabulary: Vocabulary) -> int:
-    words, k = said(vocabulary, "opener") | OPENERS, i
-    while k < end - 1 and k - i < HEAD and tokens[k].lower in words:
-        k += 1
-    return k
+    return behind(tokens, i, end, said(vocabulary, "opener") | OPENERS)
 
 
 def tags_alike(tokens: Tokens, places: Sequence[int], vocabulary: Vocabulary) -> set[int]:

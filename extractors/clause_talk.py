@@ -66,7 +66,7 @@ def talk_marks(
     """The marks of the n-th of the clauses that begin at `places`."""
     i = places[n]
     end = places[n + 1] if n + 1 < len(places) else len(tokens)
-    name = name_in(tokens, _behind(tokens, i, end, said(vocabulary, "opener") | LEADS), end, vocabulary)
+    name = name_in(tokens, behind(tokens, i, end, said(vocabulary, "opener") | LEADS), end, vocabulary)
     marks = _of_agents(tokens, i, end, t, talk, vocabulary)
     marks |= _around(tokens, places, n, t, talk, vocabulary)
     marks |= {"no name": 1.0} if name is None else _of_name(tokens, name, i, end, t, talk, vocabulary)
@@ -106,7 +106,7 @@ def series_of(tokens: Tokens, places: Sequence[int], vocabulary: Vocabulary) -> 
 
 def _label(tokens: Tokens, i: int, end: int, vocabulary: Vocabulary) -> tuple[str, int] | None:
     """The word before a clause's first number, and the number, where it stands by itself."""
-    k = _behind(tokens, i, end, said(vocabulary, "opener"), STEP_OVER)
+    k = behind(tokens, i, end, said(vocabulary, "opener"), STEP_OVER)
     for q in range(k, min(k + LABELLED, end)):
         text = tokens[q].lower.removesuffix("'s").removesuffix("’s")
         letter = len(text) == 1 and tokens[q].text[:1].isupper() and text != "i"
@@ -127,7 +127,8 @@ def _label(tokens: Tokens, i: int, end: int, vocabulary: Vocabulary) -> tuple[st
     return None
 
 
-def _behind(tokens: Tokens, i: int, end: int, words: Collection[str], most: int = 5) -> int:
+def behind(tokens: Tokens, i: int, end: int, words: Collection[str], most: int = 5) -> int:
+    """Where a clause goes on behind words that only open it."""
     k = i
     while k < end - 1 and k - i < most and tokens[k].lower in words:
         k += 1
@@ -191,7 +192,7 @@ def _of_name(
     tokens: Tokens, name: Name, i: int, end: int, t: Told, talk: Talk, vocabulary: Vocabulary
 ) -> dict[str, float]:
     """How the clause's first noun is put, what it is, and whether it was named before."""
-    lead = _behind(tokens, i, end, said(vocabulary, "opener") | LEADS)
+    lead = behind(tokens, i, end, said(vocabulary, "opener") | LEADS)
     last, head = tokens[name.last - 1], name.noun.split()[-1]
     early = name.start - lead <= 1
     news = name.article in ("a", "an", "another")

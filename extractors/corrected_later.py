@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from bisect import bisect
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from itertools import pairwise
 
 from extractors.mentions import Span
@@ -50,8 +51,7 @@ def corrected_later(talk: Talk, found: Sequence[TakeBack]) -> list[TakeBack]:
     touched = met_by(found)
     out = []
     for take in (*_disowned_figures(talk), *_counted_anew(talk), *_one_more(talk)):
-        spans = [s for s in (take.withdrawn, take.kept, *take.dropped) if s is not None]
-        met = {k for s in spans for k in range(*s)}
+        met = met_by([take])
         if not met & touched:
             out.append(take)
             touched |= met
@@ -70,10 +70,7 @@ def _disowned_figures(talk: Talk) -> Iterator[TakeBack]:
         new = _stands(talk, n, gone, old) if old is not None else None
         if old is None or new is None:
             continue
-        bare = new.last == new.end and old.last < old.end
-        borrowed = (old.last, old.end) if bare else None
-        spans = (old.first, old.end), (new.first, new.end)
-        yield TakeBack((gone,), *spans, heard=(value.first, value.end), borrowed=borrowed, late=True)
+        yield replace(_put_right(old, new), dropped=(gone,), heard=(value.first, value.end))
 
 
 def _disowned(pieces: Sequence[Piece], value: Said) -> Span | None:
@@ -155,9 +152,14 @@ def _counted_anew(talk: Talk) -> Iterator[TakeBack]:
         old = _counted_before(talk, n, new)
         if old is None or not ("anew" in signs or ("gone" in signs and new.value == old.value - 1)):
             continue
-        bare = new.last == new.end and old.last < old.end
-        borrowed = (old.last, old.end) if bare else None
-        yield TakeBack((), (old.first, old.end), (new.first, new.end), borrowed=borrowed, late=True)
+        yield _put_right(old, new)
+
+
+def _put_right(old: Said, new: Said) -> TakeBack:
+    """A figure in the place of one said long before, whose unit or noun it has where it tells none."""
+    bare = new.last == new.end and old.last < old.end
+    borrowed = (old.last, old.end) if bare else None
+    return TakeBack((), (old.first, old.end), (new.first, new.end), borrowed=borrowed, late=True)
 
 
 def _is_count(value: Said) -> bool:
@@ -212,12 +214,11 @@ def _only_ones(talk: Talk) -> Iterator[tuple[int, Said]]:
             continue
         if [p.lower for p in talk.pieces[i - 2 : i]] == ["only", "the"]:
             stop = min(len(talk.pieces), i + CLOSE + 1)
-            end = next((k for k in range(i + 2, stop) if pause_before(talk.pieces, k) or not _names(talk, k)), i + 2)
+            end = next(
+                (k for k in range(i + 2, stop) if pause_before(talk.pieces, k) or talk.pieces[k].kind != "content"),
+                i + 2,
+            )
             yield bisect(starts, i), Said(i, i + 1, end, "figure", "", 1.0, noun=talk.pieces[end - 1].stem)
-
-
-def _names(talk: Talk, k: int) -> bool:
-    return talk.pieces[k].kind == "content"
 
 
 def _counted_before(talk: Talk, n: int, new: Said) -> Said | None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from itertools import takewhile
+from itertools import pairwise, takewhile
 
 from extractors.disposition_clauses import past
 from extractors.disposition_groups import Groups
@@ -41,10 +41,8 @@ LOOSE = frozenset(
 REACHING = frozenset({"from", "to", "through", "down", "up"})
 """Words of where a stretch begins and ends."""
 WIDE = frozenset(
-    (
-        "room floor building hall plant factory site line list photo picture place video house premises tape shop "
-        "structure"
-    ).split()
+    "room floor building hall plant factory site line list photo picture place video house premises tape shop "
+    "structure".split()
 )
 """Places that hold all there is."""
 
@@ -350,7 +348,7 @@ class Targets(Groups):
         if self.atoms[first].after != "," or any(first <= self.phrases[n].first < start for n in self.things):
             return False
         word = self.atoms[first].lower
-        return any(a.lower == word and self.atoms[j].lower in ARTICLES for j, a in enumerate(self.atoms[1:first], 0))
+        return any(b.lower == word and a.lower in ARTICLES for a, b in pairwise(self.atoms[:first]))
 
     def _named(self, k: int) -> bool:
         """Whether a thing is known by the words around k: "the tanning ones" behind several drums."""

@@ -10,7 +10,12 @@ from vocab import Vocabulary
 
 def sum_of(marks: Mapping[str, float], weigh_by: Mapping[str, float]) -> float:
     """The logarithm of the odds that the marks speak for; "always" stands before any is looked at."""
-    return weigh_by["always"] + sum(value * weigh_by.get(name, 0.0) for name, value in marks.items())
+    return weigh_by["always"] + added(marks, weigh_by)
+
+
+def added(marks: Mapping[str, float], weigh_by: Mapping[str, float]) -> float:
+    """What the marks add to the logarithm of the odds."""
+    return sum(value * weigh_by.get(name, 0.0) for name, value in marks.items())
 
 
 @lru_cache(maxsize=32)

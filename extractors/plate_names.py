@@ -12,6 +12,8 @@ FIRMS = frozenset("house outfit outfits firm company crowd people shop maker bui
 MAKERS = frozenset({"maker", "manufacturer", "builder", "make", "brand", "makers", "builders"})
 JOINED = re.compile(r"(?<![\w-])\d(?:(?:-\d){2,}|(?: \d)+)(?![\w-])")
 """Figures of a code that were said or written one by one: "0-9-2-6", "RS 1 3 2"."""
+SPELLING = frozenset("i spell spelled that 's is say the letters built made it this them".split())
+"""Words between a name and its letters."""
 IS_A = frozenset({"a", "an", "the"})
 BELOW = frozenset({"under", "below", "beneath", "underneath"})
 CALLS = frozenset({"calls", "call", "called"})
@@ -72,27 +74,7 @@ class Names(Years):
         if not self.capital(i) or atoms[i].sentence != atoms[i + 1].sentence:
             return None
         k = i + 1
-        while (
-            k < len(self.atoms)
-            and not self.spelling_from(k)
-            and self.atoms[k].lower
-            in (
-                "i",
-                "spell",
-                "spelled",
-                "that",
-                "'s",
-                "is",
-                "say",
-                "the",
-                "letters",
-                "built",
-                "made",
-                "it",
-                "this",
-                "them",
-            )
-        ):
+        while k < len(self.atoms) and not self.spelling_from(k) and self.atoms[k].lower in SPELLING:
             k += 1
         spelled = self.codes.letters(k)
         if spelled is None or not alike(spelled.text, self.atoms[i].said):

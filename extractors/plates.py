@@ -13,7 +13,7 @@ from functools import lru_cache
 from extractors.codes import Codes
 from extractors.noun_phrase import Numbers
 from extractors.phrases import Atom, Finder, key
-from extractors.plate_names import Names, alike, joined
+from extractors.plate_names import SPELLING, Names, alike, joined
 from extractors.plate_years import HEDGES, Plate
 from extractors.word_classes import classes_of
 from vocab import Vocabulary
@@ -456,30 +456,7 @@ class Plates(Names):
             if atoms[end - 1].after:
                 break
         m = end
-        while (
-            m < len(atoms)
-            and not self.spelling_from(m)
-            and atoms[m].lower
-            in (
-                "i",
-                "spell",
-                "spelled",
-                "that",
-                "'s",
-                "is",
-                "it",
-                "say",
-                "the",
-                "letters",
-                "built",
-                "made",
-                "it",
-                "this",
-                "them",
-                "with",
-                "spelt",
-            )
-        ):
+        while m < len(atoms) and not self.spelling_from(m) and atoms[m].lower in SPELLING | {"with", "spelt"}:
             m += 1
         spelled = self.codes.letters(m) if m < len(atoms) and atoms[m].sentence - atoms[k].sentence <= 1 else None
         if end == k:

@@ -25,7 +25,6 @@ BACK = 4
 POINTING = word_set(
     "it its it's that that's this these those them they they're each one which that'll it'll he she she's"
 )
-SOLID = ("thing", "station", "named")
 OPENING = 60
 CLOSING = 100
 """Words from the beginning and to the end within which a recording is opened and closed; chosen, no source."""
@@ -165,14 +164,14 @@ def all_marks(around: Surroundings, figure: Figure) -> Iterator[tuple[Name, Mark
     near = around.near(figure.measure)
     earlier = [c for c in near if c.first < figure.measure.first]
     rank = {id(c): n for n, c in enumerate(reversed(earlier))}
-    solid = [c for c in earlier if c.kind in SOLID and not c.led]
+    solid = [c for c in earlier if c.strong and not c.led]
     solid_rank = {id(c): n for n, c in enumerate(reversed(solid))}
     for c in near:
-        marks = of_name(setting, c)
+        where = place(setting, c)
+        marks = of_name(setting, c, where)
         if id(c) in rank:
             marks[f"back {min(rank[id(c)], 6)}"] = 1.0
             blocked = any(o.first >= c.last and o.last <= figure.measure.first for o in solid)
-            where = place(setting, c)
             marks[f"{where}, another between {blocked}, {c.kind}"] = 1.0
             marks[f"{where}, another between {blocked}, {figure.way}"] = 1.0
         if id(c) in solid_rank:
@@ -219,10 +218,10 @@ def of_whole(setting: Setting) -> Marks:
     return marks
 
 
-def of_name(setting: Setting, c: Candidate) -> Marks:
-    """The marks of one name."""
+def of_name(setting: Setting, c: Candidate, where: str) -> Marks:
+    """The marks of one name, which stands where place() says."""
     around, m = setting.around, setting.figure.measure
-    where, text = place(setting, c), around.name(c).text.lower()
+    text = around.name(c).text.lower()
     after = c.first >= m.last
     start, end = around.bounds[around.tokens[c.first].sentence]
     opens, noun = c.head <= start + 1, text.split()[-1] if text else ""

@@ -13,7 +13,7 @@ from collections.abc import Iterable, Mapping
 from math import exp
 
 from extractors.candidates import Name
-from extractors.odds import weights_in
+from extractors.odds import added, weights_in
 from extractors.subject_marks import Figure, Marks, Surroundings, all_marks
 from vocab import Vocabulary
 
@@ -31,16 +31,20 @@ def weighed(around: Surroundings, figure: Figure, vocabulary: Vocabulary) -> Nam
     """What the figure is of: the rules' name, or one that is clearly likelier."""
     if figure.way not in WAYS or len(around.tokens) < LEAST_WORDS:
         return figure.ruled
-    shares = likely(all_marks(around, figure), weights_in(vocabulary, "subject_weights"))
+    return chosen(likely(all_marks(around, figure), weights_in(vocabulary, "subject_weights")), figure.ruled, CLEARLY)
+
+
+def chosen(shares: Mapping[str, tuple[float, Name]], ruled: Name, clearly: float) -> Name:
+    """The likeliest name where it is so many times as likely as the rules' own, else theirs."""
+    own = ruled.text.lower()
     best = max(shares, key=lambda text: shares[text][0])
     share, name = shares[best]
-    ruled, _ = shares.get(figure.ruled.text.lower(), (0.0, figure.ruled))
-    return name if best != figure.ruled.text.lower() and share > CLEARLY * ruled else figure.ruled
+    return name if best != own and share > clearly * shares.get(own, (0.0, ruled))[0] else ruled
 
 
 def likely(names: Iterable[tuple[Name, Marks]], weights: Mapping[str, float]) -> dict[str, tuple[float, Name]]:
     """Of each name how likely it is, all together 1; and the name, where it was said more than once the likeliest."""
-    odds = [(sum(v * weights.get(k, 0.0) for k, v in marks.items()), name) for name, marks in names]
+    odds = [(added(marks, weights), name) for name, marks in names]
     most = max(o for o, _ in odds)
     total = sum(exp(o - most) for o, _ in odds)
     out: dict[str, tuple[float, Name]] = {}

@@ -5,7 +5,8 @@ from __future__ import annotations
 import time
 
 REFERENCE = 0.0163
-"""Seconds of processor time that the loop below took on the machine on which the bars were first kept."""
+"""Seconds of processor time that the loop below takes on the machine on which the bars were first kept. Reckoned, not
+measured: 200 facts took 39 ms there, and 2.39 times the loop's time where both were measured."""
 
 
 def slowness() -> float:

@@ -22,7 +22,7 @@ sys.path.insert(0, str(ROOT))
 
 from extractors.doubt_marks import Marks, doubt_marks, talk_of  # noqa: E402
 from extractors.extract import undoubted  # noqa: E402
-from extractors.mentions import QuantityMention  # noqa: E402
+from extractors.mentions import Measure, QuantityMention  # noqa: E402
 from extractors.weighed_doubts import BAR, open_to_doubt  # noqa: E402
 from pipeline.timed_text import read_timed_text  # noqa: E402
 from tools.evaluate import same  # noqa: E402
@@ -82,11 +82,11 @@ def known(path: Path, gold: dict[str, Any], folder: str, weight: float, n: int) 
     return out
 
 
-def is_said(gold: dict[str, Any], q: QuantityMention) -> bool:
+def is_said(gold: dict[str, Any], q: QuantityMention | Measure) -> bool:
     """Whether a figure is the one of the gold."""
     if (gold.get("vmax") is None) != (q.value_max is None):
         return False
-    return same(gold["v"], gold["u"], q.value, q.unit)
+    return same(gold["v"], gold["u"], q.value, q.unit or "")
 
 
 def matrix(rows: Sequence[Marks], names: Sequence[str]) -> Floats:

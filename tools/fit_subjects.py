@@ -27,18 +27,19 @@ ROOT = Path(__file__).resolve().parents[1]
 sys.path.insert(0, str(ROOT))
 
 from extractors.asides import mark_asides  # noqa: E402
+from extractors.candidates import Name  # noqa: E402
 from extractors.components import find_things_and_fates  # noqa: E402
 from extractors.identity import find_identity  # noqa: E402
-from extractors.mentions import Measure  # noqa: E402
 from extractors.normalise import tokenise  # noqa: E402
 from extractors.quantities import find_measures  # noqa: E402
 from extractors.repairs import find_repairs, without  # noqa: E402
 from extractors.sequences import find_sequences  # noqa: E402
 from extractors.subject_marks import Figure, Marks, all_marks  # noqa: E402
 from extractors.subjects import Subjects  # noqa: E402
-from extractors.weighed_subjects import CLEARLY, WAYS, likely  # noqa: E402
+from extractors.weighed_subjects import CLEARLY, WAYS, chosen, likely  # noqa: E402
 from pipeline.timed_text import read_timed_text  # noqa: E402
-from tools.evaluate import alike, same  # noqa: E402
+from tools.evaluate import alike  # noqa: E402
+from tools.fit_doubts import is_said  # noqa: E402
 from vocab import builtin  # noqa: E402
 
 FOLDERS = {"narrations_by_others": 0.4, "narrations": 1.0, "figure_narrations": 1.0, "scenes/subjects": 1.0,
@@ -125,13 +126,6 @@ def matched(figures: Sequence[Figure], golds: Sequence[dict[str, Any]]) -> dict[
     return out
 
 
-def is_said(gold: dict[str, Any], m: Measure) -> bool:
-    """Whether a figure is the one of the gold."""
-    if (gold.get("vmax") is None) != (m.value_max is None):
-        return False
-    return same(gold["v"], gold["u"], m.value, m.unit or "")
-
-
 def fit(narrations: Sequence[Narration]) -> dict[str, float]:
     """Weights by mark."""
     rows = [(k, n.weight) for n in narrations for k in n.known if any(k.right)]
@@ -169,18 +163,10 @@ def weighed_right(k: Known, weights: dict[str, float], clearly: float) -> bool:
     """Whether the subject is right as weighed_subjects.weighed() chooses it."""
     if k.figure.way not in WAYS:
         return k.ruled_right
-    shares = likely(zip((_name(n) for n in k.names), k.marks, strict=True), weights)
-    best = max(shares, key=lambda text: shares[text][0])
-    ruled = k.figure.ruled.text.lower()
-    if best == ruled or shares[best][0] <= clearly * shares.get(ruled, (0.0, None))[0]:
+    best = chosen(likely(zip(map(Name, k.names), k.marks, strict=True), weights), k.figure.ruled, clearly)
+    if best is k.figure.ruled:
         return k.ruled_right
-    return any(fits for text, fits in zip(k.names, k.right, strict=True) if text == best)
-
-
-def _name(text: str) -> Any:
-    from extractors.candidates import Name
-
-    return Name(text)
+    return any(fits for text, fits in zip(k.names, k.right, strict=True) if text == best.text)
 
 
 def show(label: str, rows: Sequence[tuple[Known, dict[str, float]]]) -> None:
