@@ -150,10 +150,7 @@ class LiveListener:
             hearing = self._believed(start)
         if hearing is None:
             return ()
-        words = [
-            replace(w, start=round(w.start + start, 2), end=round(w.end + start, 2))
-            for w in without_echoes(hearing).words
-        ]
+        words = [replace(w, start=round(w.start + start, 2), end=round(w.end + start, 2)) for w in hearing.words]
         fresh = [w for w in words if (w.start + w.end) / 2 > self._settled_to]
         if fresh and self._last is not None:
             same = key(fresh[0].text) == key(self._last.text)
@@ -164,7 +161,7 @@ class LiveListener:
     def _believed(self, start: float) -> Hearing | None:
         """What is heard from a second of the recording on; None where it is no speech or goes round in circles."""
         samples = self._buffer[int((start - self._begin) * RATE) :]
-        hearing = self._ear.hear([samples], beam=self._beam)[0]
+        hearing = without_echoes(self._ear.hear([samples], beam=self._beam)[0])
         frames = self._activity[max(0, int(start / FRAME) - self._first_frame) :]
         return None if disbelieved(hearing, frames, Span(0.0, len(samples) / RATE)) else hearing
 

@@ -19,7 +19,7 @@ import numpy as np
 import pytest
 
 from pipeline import errors, live, media, speech, weights
-from pipeline.coverage import WHY_GUESSED, Hearing
+from pipeline.coverage import WHY_GUESSED, Hearing, without_echoes
 from pipeline.heard_cache import HeardCache
 from pipeline.hearing_plan import HeardWord
 from pipeline.settings import Settings
@@ -440,8 +440,9 @@ def test_a_person_is_heard_and_a_prompt_of_strange_words_plants_none(tmp_path: P
         got += plain_words(" ".join(w.text for w in heard.words))
         with media.decode(clip) as sound:
             prompted = ear.hear([sound.read(0.0, sound.seconds)], prompt=strange, beam=3)[0]
-        words = plain_words(" ".join(w.text for w in prompted.words))
-        assert not set(words) & set(plain_words(strange))
+        assert not set(plain_words(" ".join(w.text for w in prompted.words))) & set(plain_words(strange))
+        # as every path of the program takes it: on some processors the clip of three seconds is written four times over
+        words = plain_words(" ".join(w.text for w in without_echoes(prompted).words))
         assert len(words) == pytest.approx(len(text.split()), abs=2)
     assert len(said) == 71
     wrong = len(said) - sum(b.size for b in SequenceMatcher(None, said, got, autojunk=False).get_matching_blocks())
