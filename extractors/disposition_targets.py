@@ -216,7 +216,7 @@ class Targets(Groups):
                 return [close]
         if whole and (named := self.topic(i)):
             return named
-        if self._of_a_stranger(start, i):
+        if self._of_a_stranger(start, i) or self._of_the_others(start, i):
             return []
         words = [a.lower for k, a in enumerate(self.atoms[start:end], start) if not (agent and k == i)]
         inside = [n for n in self.things if start <= self.phrases[n].first < i or start <= self.phrases[n].name < i]
@@ -291,6 +291,18 @@ class Targets(Groups):
         fronting = next((n for n in self.things if self.phrases[n].first == head), None)
         row = [] if fronting is None else self.coordinated(fronting)
         return row if row[-1:] == meant else meant
+
+    def _of_the_others(self, start: int, i: int) -> bool:
+        """Whether a clause is of some of what was counted, left out of it: "the other six are the plating shop's"."""
+        k = past(self.atoms, start, i, OPENERS | {"because", "since", "as", "the"})
+        words = [a.lower for a in self.atoms[k : min(k + 2, i)]]
+        many = len(words) > 1 and (words[1] in NUMBER_WORDS - {"one"} or words[1].isdigit())
+        return (
+            words[:1] == ["other"]
+            and many
+            and k + 2 <= i
+            and not any(k <= self.phrases[n].name < i for n in self.things)
+        )
 
     def _stranger_before(self, start: int) -> bool:
         """Whether a sentence follows one that points at what is no thing, and names none: "wait for this truck"."""

@@ -40,6 +40,7 @@ from extractors.disposition_words import (
     MOVES,
     NEGATIVE_ENDS,
     NOBODY,
+    OBJECTS,
     OPENERS,
     OWNERS,
     PRONOUNS,
@@ -61,6 +62,10 @@ ORDERS = frozenset({"go", "come", "stay", "take", "leave"})
 """Forms that alone in their clause tell somebody what to do."""
 ASKED = frozenset({"where", "how"})
 """First words of headings that only ask."""
+ALONG_A_WAY = frozenset("on through under over along down up via by underneath past round around".split())
+"""Words behind "back" that tell a way and no owner: "the trays go back on a conveyor"."""
+HELD_SO = frozenset("there still steady straight up down level tight here".split())
+"""Words behind "keep it" that are said to somebody who holds something."""
 SOLD = "sold already"
 """The reason of cues of selling, as the table has it."""
 
@@ -95,13 +100,15 @@ def weigh(atoms: Sequence[Atom], i: int, end: int, cue: Cue) -> str | None:
         return None  # "the pit is covered": by a lid, and a lamp "stays on"
     if cue.words in ("stays", "stay") and tail[:1] in (["on"], ["in"], ["at"], ["under"]):
         return "excluded" if tail[1:] in (["the"], ["that"], ["this"], ["its"]) else None
-    if (cue.where == "tail" or (cue.where == "before" and cue.words.split()[-1] in BARE)) and not (
+    if (cue.where == "tail" or (cue.where in ("before", "all") and cue.words.split()[-1] in BARE)) and not (
         atoms[end - 1].after
         or end >= last
         or atoms[end].lower in FOLLOWS
         or _after_all(atoms, end, last)
         or (atoms[end].lower in ("is", "are") and "what" in {a.lower for a in atoms[first:i]})  # "what goes is the saw"
     ):
+        return None
+    if _of_moving(atoms, i, cue, tail) or _bids(atoms, i, end, cue, tail):
         return None
     if atoms[end - 1].after == "" and [a.lower for a in atoms[end : end + 1]] == ["apart"]:
         apart = [a.lower for a in atoms[end + 1 : end + 2]]
@@ -252,6 +259,27 @@ def weigh(atoms: Sequence[Atom], i: int, end: int, cue: Cue) -> str | None:
     if cue.disposition == "excluded" and set(before) & MAYBE and cue.reason is None and "not" not in cue.words:
         return "uncertain"
     return cue.disposition
+
+
+def _of_moving(atoms: Sequence[Atom], i: int, cue: Cue, tail: Sequence[str]) -> bool:
+    """Whether it is told which way something moves: "the moulds go back on a belt", "a truck is coming through"."""
+    words = cue.words.split()
+    ways = ALONG_A_WAY if words[-1] == "back" else {"through", "past"}
+    moving = words[-1] == "back" or words[-1] in ("coming", "going", "come", "comes", "go", "goes")
+    away = {"been", "was", "were", "has", "have"} & set(words) or (i and atoms[i - 1].lower in ("to", "must", "has"))
+    return moving and not away and tail[:1] != [] and tail[0] in ways
+
+
+def _bids(atoms: Sequence[Atom], i: int, end: int, cue: Cue, tail: Sequence[str]) -> bool:
+    """Whether somebody is told what to do, or tells what he does: "keep it there, brother", "I don't touch it", "never
+    mind", "I give it to you as it is painted"."""
+    words, first = cue.words.split(), sentence_bounds(atoms, i)[0]
+    if words[:2] == ["never", "mind"]:
+        return i == first and closes(atoms, end, sentence_bounds(atoms, i)[1]) and end - i == 2
+    if atoms[i].lower in ("keep", "leave") and i == clause_start(atoms, i):
+        so = tail[1:] if tail[:1] and tail[0] in OBJECTS else tail if atoms[end - 1].lower in OBJECTS else []
+        return bool(so) and so[0] in HELD_SO
+    return "to" in words and words[-1] == "you" and tail[:1] in (["as"], ["how"], ["like"])
 
 
 def struck_report(atoms: Sequence[Atom], start: int, i: int) -> bool:

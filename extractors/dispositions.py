@@ -22,6 +22,7 @@ from extractors.disposition_things import held, holds, said_again, specific, to_
 from extractors.disposition_weighing import cue_at, of_all
 from extractors.disposition_words import (
     ADVERBS,
+    ARTICLES,
     BEING,
     FOLLOWS,
     GUESSES,
@@ -33,7 +34,7 @@ from extractors.disposition_words import (
 )
 from extractors.noun_phrase import Phrase
 from extractors.phrases import Atom, clause_end, clause_start, said_text, sentence_bounds
-from extractors.word_classes import classes_of
+from extractors.word_classes import NUMBER_WORDS, classes_of
 from vocab import Vocabulary
 
 ALL_TOLD = frozenset(
@@ -60,6 +61,8 @@ GOES_ON = PRONOUNS | frozenset(
     "because since as which who that's it's they're he's she's he she they we i you not".split()
 )
 """First words of a clause that speaks of what the clause before it did."""
+ADDED = frozenset({"coming", "going", "included", "staying", "remaining"})
+"""Participles with which a sentence may begin that lists what is added."""
 BUTS = frozenset({"but", "though", "although", "however", "yet"})
 
 
@@ -144,7 +147,7 @@ def decide(
             said = "included"
         taking = cue.where in ("either", "order")
         behind = targets.object(end) if taking else None
-        if taking and behind is None and not closed(atoms, end):
+        if taking and behind is None and (cue.words == "not" or not closed(atoms, end)):
             i += 1
             continue
         if behind is not None and (
@@ -225,7 +228,7 @@ def decide(
             if said == "excluded" and cue.words.endswith("with the") and end in at_atom:
                 known = {d.disposition for d in out if _of_the_thing(phrases, d.phrase, at_atom[end])}
                 said = "included" if known == {"included"} else said  # "the cart stays with the oven", which goes
-            owner = cue.words.split()[-1] in OWNERS or cue.words == "is another's"
+            owner = cue.words.split()[-1] in OWNERS | {"own"} or cue.words == "is another's"
             here = atoms[i].sentence if cue.where == "answer" else None  # "one operator, no problem" names no thing
             reason = reason if said == "excluded" or not cue.reason else None
             told_to = spans[-2][1] if spans[1:] else 0
@@ -350,11 +353,20 @@ def _heading(atoms: Sequence[Atom], i: int, end: int) -> bool:
     opens = atoms[start].lower in ("what", "things", "items", "stuff", "not", "also", "following") or start == i
     if atoms[end - 1].after == ":":
         return opens
+    if atoms[end - 1].after == "," and closed(atoms, end):
+        return _lists(atoms, i, end)
     return (
         atoms[start].lower in ("what", "things", "items", "stuff")
         and not atoms[end - 1].after
         and (end < len(atoms) and atoms[end].lower in BEING)
     )
+
+
+def _lists(atoms: Sequence[Atom], i: int, end: int) -> bool:
+    """Whether a sentence begins with a participle and goes on with things: "Also coming with it, forty baskets"."""
+    first, last = sentence_bounds(atoms, i)
+    begins = atoms[past(atoms, first, end, OPENERS | ADVERBS | {"also"})].lower in ADDED
+    return begins and end < last and (atoms[end].lower in ARTICLES or atoms[end].lower in NUMBER_WORDS)
 
 
 def _subjectless(atoms: Sequence[Atom], i: int, cue: Cue) -> bool:

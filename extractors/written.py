@@ -61,10 +61,18 @@ RUN_TOGETHER = re.compile(
 
 CLIPPED = re.compile(r"([A-Za-z]{2,})in['’]")
 """A verb in -ing as some say it: "comin'", "gettin'"."""
+CLIPPED_NOUN = re.compile(r"([Bb]ear|[Cc]ast|[Cc]oupl|[Bb]ush|[Ff]itt|[Hh]ous|[Oo]pen|[Rr]ail|[Ff]org)in['’]s")
+"""The plural of a noun in -ing, said alike: "four bearin's"; "the bin's full" is none."""
+SCOTS_NOT = re.compile(r"(is|was|are|were|has|have|had|does|did|would|could|should|must|need)nae", re.IGNORECASE)
+"""A verb denied as Scots do: "isnae", "wouldnae"."""
 SAID_SHORT = {
     "'em": "them", "’em": "them", "an'": "and", "'n'": "and", "'n": "and", "ol'": "old", "'bout": "about",
     "'cause": "because", "'round": "around", "lil'": "little", "o'": "of", "yer": "your", "ya": "you", "'til": "until",
-    "'til'": "until", "t'other": "the other",
+    "'til'": "until", "t'other": "the other", "ye": "you", "yin": "one", "yins": "ones", "wi'": "with", "wi": "with",
+    "frae": "from", "doon": "down", "oot": "out", "aboot": "about", "roon": "round", "hae": "have", "telt": "told",
+    "gie": "give", "naebody": "nobody", "nothin": "nothing", "sellt": "sold", "disnae": "doesn't", "dinnae": "don't",
+    "dinna": "don't", "cannae": "can't", "canna": "can't", "winnae": "won't", "willnae": "won't", "winna": "won't",
+    "amnae": "ain't",
 }  # fmt: skip
 """Short forms as they are written for how somebody speaks, common speech."""
 
@@ -75,6 +83,10 @@ def in_full(text: str) -> str:
     tail = text[len(core) :]
     if clipped := CLIPPED.fullmatch(core):
         return f"{clipped[1]}ing{tail}"
+    if noun := CLIPPED_NOUN.fullmatch(core):
+        return f"{noun[1]}ings{tail}"
+    if denied := SCOTS_NOT.fullmatch(core):
+        return f"{denied[1]}n't{tail}"
     short = SAID_SHORT.get(core.lower())
     if short is None:
         return text
