@@ -39,7 +39,7 @@ def find_loose(
             continue
         if n.value == 1 and (n.first == 0 or tokens[n.first - 1].lower not in NUMBERED):
             continue
-        if any(t.aside for t in tokens[n.first : n.last]) or taken & {*range(first.word, last.word + 1)}:
+        if _set_aside(tokens, n) or taken & {*range(first.word, last.word + 1)}:
             continue
         before = _said(tokens, n.first - BEFORE, n.first, first.sentence)
         behind = "" if _ends(last.after) else _said(tokens, n.last, n.last + BEHIND, last.sentence)
@@ -57,6 +57,15 @@ def find_loose(
             behind = _said(tokens, k, k + BEHIND, t.sentence)
             out.append(LooseMention((t.word, t.word + 1), 2.0, before, behind))
     return tuple(sorted(out, key=lambda n: n.span))
+
+
+_SPANS = ("year", "years", "month", "months")
+
+
+def _set_aside(tokens: Tokens, n: Number) -> bool:
+    """Whether a number is of an aside; "two years ago" is one for figures, and yet tells since when hours count."""
+    reasons = {t.aside for t in tokens[n.first : n.last] if t.aside}
+    return bool(reasons) and not (reasons == {"clock"} and n.last < len(tokens) and tokens[n.last].lower in _SPANS)
 
 
 def _said(tokens: Tokens, first: int, last: int, sentence: int) -> str:

@@ -578,71 +578,6 @@ def _hydraulic(f: Quantity, h: Quantity) -> float:
     return (size(f, "metre**3/second") or 0.0) * pascal / 1000
 
 
-_AIR_WAY = re.compile(r"\b(?:line|duct\w*|ducting|stack|chimney|vent|pipe|trunk\w*|port|through|hose)\b")
-
-
-def fast_in_a_duct(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
-    """ "Twelve thousand cubic metres an hour goes out through a two hundred millimetre duct".
-
-    Arithmetic: speed = flow / (π/4 · d²). Tolerance: asked beyond 45 m/s of air, 9 m/s of a liquid. Only a flow and one
-    diameter of a duct, stack or pipe told in one sentence. Always a question. Source: continuity; usual speeds are
-    common practice, no source.
-    """
-    rule = "fast_in_a_duct"
-    index = facts(walk)
-    ways = [
-        q
-        for q in pool(index, "metre", _AIR_WAY, None, ("diameter", "length", "width"))
-        if (size(q, "metre") or 9.0) < 3
-    ]
-    for f in pool(index, "metre**3/hour", None, None, ("flow", "rate")):
-        if "yard" in f.unit or "ton" in f.unit:
-            continue
-        near = [
-            q
-            for q in ways
-            if abs(moment(q) - moment(f)) <= 7 and not re.search(r"\b(?:long|run|high|tall)\b", called(index, q))
-        ]
-        near = [
-            q
-            for q in near
-            if (q.around or "")
-            and (
-                q.evidence[0].words.lower() in (f.around or "")
-                or f.evidence[0].words.lower() in (q.around or "")
-                # "the line off that pump is three quarter inch"
-                or re.search(
-                    r"\b(?:line|pipe|duct|main|hose)\b.*\b(?:off|from|behind) (?:it|that|this)\b", q.around or ""
-                )
-            )
-        ]
-        if len({q.value for q in near}) != 1 or settled(walk, f, near[0]):
-            continue
-        d = near[0]
-        gas = "foot**3" in f.unit or bool(
-            re.search(
-                r"\b(?:air|exhaust|extract\w*|fan|blower|duct\w*|stack|fume\w*|dust)\b", sentence(f) + sentence(d)
-            )
-        )
-        most = 45.0 if gas else 9.0
-
-        def speed(f: Quantity, d: Quantity) -> float:
-            return (size(f, "metre**3/second") or 0.0) / (math.pi / 4 * (size(d, "metre") or 1.0) ** 2)
-
-        if not 0.01 <= speed(f, d) <= 1000:
-            continue
-
-        def holds(f: Quantity, d: Quantity, most: float = most) -> bool:
-            return speed(f, d) <= most * (1 + slack(f, d))
-
-        message = (
-            f"{said(f)} through {said(d)} would move at {figure(round(speed(f, d)), 'metre/second')} "
-            f"({clean(d.subject)}): measure the "
-            "duct again, and ask whose flow it is."
-        )
-        yield from verdict(rule, [f, d], holds, message, level="check")
-
-
 _LIQUID = re.compile(
     r"\b(?:liquid|solution|caustic|acid|water|syrup|juice|oil|brine|milk|beer|wine|full|filled|contents?|holds?|of "
     r"it)\b"
@@ -889,7 +824,6 @@ RULES = (
     exercised_hours,
     glycol_too_thin,
     water_power,
-    fast_in_a_duct,
     liquid_weight,
     hours_of_a_part,
     receiver_fill,

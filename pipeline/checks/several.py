@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import date
 
 from extractors.phrases import plural, singular
@@ -11,9 +11,9 @@ from pipeline.checks.facts import Facts, apart, bounds, facts, one_of, per_hour,
 from pipeline.checks.offers import verdict
 from pipeline.checks.relations import kinds_and_count
 from pipeline.checks.subjects import alike, head, words
-from pipeline.checks.told import beside, called, counted, pool, sentence, settled
+from pipeline.checks.told import Counted, beside, called, counted, pool, sentence, settled
 from pipeline.checks.wording import clean, figure, moment, number, said, told_count
-from pipeline.walk import Checked, Finding, Quantity, Walk
+from pipeline.walk import Checked, Finding, Loose, Quantity, Walk
 from vocab import Vocabulary
 
 Results = Iterator[Finding | Checked]
@@ -149,11 +149,18 @@ def held_at_once(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
 
 
 _PARTS_OF = re.compile(
-    r"^(?:of (?:them|those|which|'em)|hung|hang\w*|sat|sit\w*|still|over|on|in|at|by|out|under|down|up|behind|along|"
-    r"stand\w*|lying|"
-    r"are|were|more|parked|stacked|gone|spare|outside|inside|here|there|left|broken|scrapped|off|away|good|bad|new|"
-    r"old)\b"
+    r"^(?:'s )?(?:of (?:them|those|which|these|'em)|hung|sat|still|over|on|in|at|by|out|under|down|up|behind|along|for|"
+    r"lying|with|to|from|above|below|upstairs|downstairs|spare|front|back|manual|automatic|\w+ ones?\b|"
+    r"are|is|were|was|more|parked|stacked|gone|outside|inside|here|there|left|broken|scrapped|off|away|good|bad|new|"
+    r"old|\w{3,}ing)\b"
 )
+_ONE = re.compile(
+    r"(?:^|\band |\bthen |\bplus |, )one(?:'s)? (?:is |was |up |down |more )?"
+    r"(?:on|in|for|at|over|under|of|by|spare|with)\b.{0,12}"
+)
+"""One of a kind, which is told as a word and no number."""
+_LAST_ONE = re.compile(r"\b(?:and|then|plus) one\b")
+_IN_ALL = re.compile(r"\b(?:altogether|in all|all told|total|all together|in total)\b")
 
 
 _OPENS_A_PART = re.compile(r"(?:^|\b(?:and|then|i've|got|have|there's|there|with|plus|are|is|was|were|still|,) ?|, ?)$")
@@ -189,27 +196,58 @@ def parts_of_a_count(walk: Walk, vocabulary: Vocabulary, today: date) -> Results
     for c in counted(index):
         if not 3 <= c.value <= 500 or re.search(r"\b(?:another|more|other|about|some)$", c.before):
             continue
-        group = [n for n in bare if 0 < n.evidence[0].start - c.at <= 14 and n.value < c.value]
-        told = group[-1].before if group else ""
-        group = [
-            n for n in group if n is group[-1] or any(" ".join(n.behind.split()[i : i + 2]) in told for i in range(3))
-        ]  # of one sentence
-        others = [k for k in counted(index) if 0 < k.at - c.at <= 14 and k.noun != c.noun]
-        if not 2 <= len(group) <= 5 or any(k.at < group[-1].evidence[0].start for k in others):
-            continue
-        if any(_FAULTY.search(" ".join(n.behind.split()[:6])) for n in group):
-            continue  # "two of them are leaking and three are missing a lid": the others are sound
-        last = group[-1].before.rstrip(" ,")
-        if not re.search(r"\b(?:and|then|plus)$", last):
-            continue
-        made = int(sum(n.value for n in group))
-        if not 0.6 <= made / c.value <= 1.5 or any(x.rule == "parts_in_the_words" for x in walk.checked):
-            continue
-        if any(x.rule == "parts_and_total" and x.outcome.startswith("failed") for x in walk.checked):
+        parts = _kinds_of(index, c, [n for n in bare if 0 < n.evidence[0].start - c.at <= 14 and n.value < c.value])
+        made = int(sum(n.value for n in parts))
+        if not parts or not 0.6 <= made / c.value <= 1.5 or _told_already(walk, c.value, len(parts)):
             continue
         if any(k.noun == c.noun and k.value == made for k in counted(index)):
             continue  # put right: "eight die clamps. No, it's twelve, six on the slide and six on the bed"
-        yield from kinds_and_count(rule, c.noun, told_count(c.noun, c.value, c.evidence), group)
+        yield from kinds_and_count(rule, c.noun, told_count(c.noun, c.value, c.evidence), parts)
+
+
+def _kinds_of(index: Facts, c: Counted, after: Sequence[Loose]) -> list[Loose]:
+    """The numbers behind a count that are of its kinds, in one sentence; none where they may be of something else."""
+    told = after[-1].before if after else ""
+    group = [
+        n for n in after if n is after[-1] or any(" ".join(n.behind.split()[i : i + 2]) in told for i in range(3))
+    ]  # of one sentence
+    singles = _singles(group)
+    if not group or not 2 <= len(group) + len(singles) <= 5:
+        return []
+    starts = {n.evidence[0].start for n in group}
+    behind = [k for k in counted(index) if c.at < k.at <= c.at + 14 and k.at < max(starts)]
+    behind = [k for k in behind if k.evidence[0].start not in starts]
+    if any(k.noun != c.noun for k in behind):
+        return []
+    if any(_FAULTY.search(" ".join(n.behind.split()[:6])) for n in group):
+        return []  # "two of them are leaking and three are missing a lid": the others are sound
+    # "ten narrow fingers, eight middle ones and eight wide ones"
+    named = [Loose(float(k.value), k.before, k.behind, k.evidence) for k in behind if k.value < c.value]
+    parts = [*named, *group, *singles]
+    last = group[-1].before.rstrip(" ,")
+    listed = re.search(r"\b(?:and|then|plus)$", last) or (singles and _LAST_ONE.search(group[-1].behind))
+    return parts if listed or (_IN_ALL.search(c.text) and len(parts) >= 3) else []
+
+
+def _singles(group: Sequence[Loose]) -> list[Loose]:
+    """The kinds of which there is but one, in the sentence of the others."""
+    found = [m.group() for n in group for m in _ONE.finditer(f"{n.before} {n.behind}")]
+    text = {t.lstrip(", ").removeprefix("and ")[:16] for t in found}
+    whole = {t for t in text if not any(t != o and o.startswith(t) for o in text)}
+    return [Loose(1.0, "", t, group[-1].evidence) for t in sorted(whole)]
+
+
+def _told_already(walk: Walk, total: int, parts: int) -> bool:
+    """Whether the words of a breakdown were compared before, with as many parts."""
+    read = [b for b in walk.breakdowns if b.total == total]
+    for x in walk.checked:
+        if x.rule == "parts_and_total" and x.outcome.startswith("failed"):
+            return True
+        if x.rule == "parts_in_the_words" and not (
+            x.outcome == "agreed" and read and all(len(b.parts) < parts for b in read)
+        ):
+            return True
+    return False
 
 
 _PITCH = re.compile(r"\b(?:on (?:cent\w+|(?:\w+ ){1,3}cent\w+)|cent(?:re|er)s?|apart|pitch|spac\w+|o\.?c\.?)\b")

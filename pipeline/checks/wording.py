@@ -57,7 +57,7 @@ ONE_SIDED = frozenset(
     "load_and_breaker pump_fills_the_cylinder years_and_build wider_than_it_works does_not_go_through "
     "part_of_altogether more_than_its_cells more_than_goes_through parts_make_the_weight batches_in_a_day "
     "numbered_beyond_the_count pieces_at_line_speed stack_on_its_carrier stock_longer_than_the_bed "
-    "parts_of_a_shot batches_fit_the_day".split()
+    "parts_of_a_shot batches_fit_the_day does_not_fit hours_in_the_years".split()
 )
 """Rules whose physics allow one side only."""
 
