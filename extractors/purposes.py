@@ -37,10 +37,10 @@ class Purposes(Roles):
         """The role behind a reference that ends at i, or what the place does where its number is due."""
         role = super().behind(i, due=due) or (self.purpose(i) or self._named_alone(i) if due else None)
         role = role or self._past_figure(i)
-        past = self._past_place(i, due=due) or self._past_saying(i) if role is None else None
+        past = self.past_place(i, due=due) or self._past_saying(i) if role is None else None
         return super().behind(past, due=due) if past is not None else role
 
-    def _past_place(self, i: int, *, due: bool) -> int | None:
+    def past_place(self, i: int, *, due: bool) -> int | None:
         """The verb behind a place within which the number counts: "number one on the block is the rinser", "tank eight
         here by the door is oil"."""
         atoms = self.atoms

@@ -462,7 +462,7 @@ class References:
         # "one is loading", of a row begun at its other end, or of another row
         left = self.roles.known(last + 1) and self.due(1)
         left = left or (line is not None and self.other_row(line, i))
-        if numbers[0] == 1 and running > 2 and self.atoms[i].lower == "one" and following != (1,) and not left:
+        if numbers == (1,) and running > 2 and self.atoms[i].lower == "one" and following != (1,) and not left:
             return None  # "one's nearly new" is one of them
         if lettered and isinstance(numbers[0], int) and not (numbers[0] == 1 and self.roles.copula(last)):
             return None

@@ -38,7 +38,9 @@ LINKING = COPULAS | {
     "i",
 }
 """Words that may stand between a reference and its role."""
-SERVING = frozenset("does serves handles lays applies prints keeps keep puts holds".split())
+SERVING = frozenset(
+    "does serves handles lays applies prints keeps keep puts holds carries houses contains hosts".split()
+)
 """Verbs between a numbered place and what it is for: "unit four lays down the black", "cell one serves the kilns"."""
 SKIPPED = frozenset(
     (
@@ -90,6 +92,8 @@ LAST = (["the", "last"], ["the", "final"])
 PLACES_IN_ROW = frozenset({"last", "final", "first", "end", "middle", "between"})
 
 
+PARTICLES = frozenset("in out up down off".split())
+"""Words that end the name of a place: "goods in", "cool down", "lay up"."""
 TITLES = frozenset("okay ok right so and then next now well on to at".split())
 """Words before the place in a sentence that only says it."""
 SIZES = frozenset({"little", "small", "big", "large", "tiny", "short", "long", "tall"})
@@ -153,6 +157,9 @@ class Roles:
                     if atoms[k - 1].after:
                         break
                     continue
+                if k > i and a.lower in PARTICLES and self._closes(k):
+                    k += 1  # "goods in", "the warm up"
+                    break
                 if (
                     (a.lower in STOPS and not (a.lower == "running" and k == i and self.known(k + 1)))
                     or k in self.measured
@@ -200,6 +207,14 @@ class Roles:
         if singular(last.lower()) != last.lower() and not last.isupper():
             text = text[: -len(last)] + singular(last.lower())
         return Role(i, end, text, vocabulary, atoms[k - 1].lower)
+
+    def _closes(self, k: int) -> bool:
+        """Whether a clause ends with the word at k, or goes on with "and" and another place."""
+        atoms = self.atoms
+        if atoms[k - 1].after or atoms[k].aside or atoms[k - 1].lower in NO_ROLES:
+            return False
+        joined = k + 2 < len(atoms) and atoms[k + 1].lower == "and" and k + 2 in self.numbers
+        return bool(atoms[k].after) or k + 1 >= len(atoms) or joined
 
     def _joined(self, k: int) -> bool:
         """Whether an atom is written together with the one before it."""
@@ -252,6 +267,8 @@ class Roles:
         direct = self.table.at(atoms, i)
         if direct is not None and atoms[i].lower == "hold" and atoms[direct[0] - 1].lower == "hold" and not comma:
             direct = None if direct[0] < len(atoms) and atoms[direct[0]].lower in ("the", "a", "all") else direct
+        if atoms[i].lower in SERVING and i + 1 < len(atoms) and atoms[i + 1].lower in ("the", "a", "an", "our"):
+            direct = None  # "station four holds the pump body fixture"
         if direct is not None and (comma or not self._goes_on(direct[0])):
             return self.phrase(i)
         if due and not comma and (done := self.does(i)) is not None:
@@ -265,7 +282,7 @@ class Roles:
                 linked = True
                 k += 1 + (k + 1 < len(atoms) and atoms[k + 1].lower in ("down", "on"))
                 continue
-            if lower == "where" and linked and (done := self._done_there(k + 1)) is not None:
+            if lower == "where" and linked and (done := self.done_there(k + 1)) is not None:
                 return done
             if lower in LINKING:
                 linked = linked or self.copula(k) or lower in ("have", "got", "'ve", "for", "houses", "does")
@@ -294,7 +311,12 @@ class Roles:
         ):
             return None
         # "stage one has a pump" tells what it has, not what it is
-        if any(a.lower in ("has", "holds", "had") for a in atoms[i:k]) and not (k < len(atoms) and self.known(k)):
+        holds = due and atoms[i].lower == "holds" and atoms[i + 1].lower == "the"
+        if (
+            not holds
+            and any(a.lower in ("has", "holds", "had") for a in atoms[i:k])
+            and not (k < len(atoms) and self.known(k))
+        ):
             return None
         if atoms[k].lower in ALIKE and linked and atoms[k].after == ",":
             return self.alone(self._behind_all(k + 1))  # "nine and eight are twins, both of them the dip"
@@ -364,7 +386,7 @@ class Roles:
             return None
         return Role(i, last, text_of(atoms, i, last), False, atoms[last - 1].lower)
 
-    def _done_there(self, i: int) -> Role | None:
+    def done_there(self, i: int) -> Role | None:
         """What is done at a place: "that's where the holes are pierced", "is where they load", i behind "where"."""
         atoms, end = self.atoms, clause_end(self.atoms, i)
         told = atoms[i].lower in PERSONS and i + 1 < end
@@ -399,6 +421,8 @@ class Roles:
     def _plainer(self, role: Role) -> Role:
         """The name behind a homely word for it: "section four's the big fella, the evaporator"."""
         atoms, end = self.atoms, role.end
+        if (named := self._told_in_full(role)) is not None:
+            return named
         if role.vocabulary or self.heads.at(atoms, end - 1) is not None or end + 1 >= len(atoms):
             return role
         if atoms[end - 1].after != "," or atoms[end].lower != "the" or atoms[end].sentence != atoms[end - 1].sentence:
@@ -406,6 +430,16 @@ class Roles:
         named = self.phrase(end + 1)
         known = named is not None and (named.vocabulary or self.heads.at(atoms, named.end - 1) is not None)
         return named if named is not None and known and self._alone(named) else role
+
+    def _told_in_full(self, role: Role) -> Role | None:
+        """The role behind words that only say what kind of place it is: "those are all one long tank, that's the bright
+        nickel"; None elsewhere."""
+        atoms, end = self.atoms, role.end
+        if role.vocabulary or self.places.at(atoms, end - 1) is None or end + 2 >= len(atoms):
+            return None
+        told = atoms[end].lower in ("it", "that", "they", "those") and atoms[end + 1].lower in COPULAS
+        same = atoms[end].sentence == atoms[end - 1].sentence
+        return self.after_article(end + 2) if told and same and atoms[end - 1].after == "," else None
 
     def _titled(self, i: int) -> Role | None:
         """The role that begins the sentence at i, where the one before it only said the place: "Station one. Landing

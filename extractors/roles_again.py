@@ -82,6 +82,8 @@ def no_such(pieces: Sequence[Piece], i: int) -> bool:
     words = [p.lower for p in pieces[i : i + 3]]
     if words[0] in EXCUSERS:
         return excuses(pieces, i)
+    if words[:2] == ["there's", "no"] and pieces[i + 2 : i + 3] and pieces[i + 2].kind == "number":
+        return False  # "there's no four" tells that a number is passed over
     if words[0] in STOPS or words[:2] in (["there's", "no"], ["there", "isn't"], ["there", "ain't"], ["that's", "not"]):
         return True
     if words[:2] == ["it's", "not"] or (words[0] in {"it", "that", "this"} and words[1:2] and words[1] in IS_NOT):

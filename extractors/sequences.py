@@ -12,10 +12,10 @@ from itertools import pairwise
 
 from extractors.mentions import Measure, SequenceMention, StationMention, Tokens
 from extractors.phrases import Atom, Finder, plural, span_of
-from extractors.places_told import PlacesTold
 from extractors.references import COPULAS, LEADING, Label, Line, Reference, station_words
 from extractors.roles import Role
 from extractors.stated_counts import Count
+from extractors.told_round import ToldRound
 from vocab import Vocabulary
 
 CLOSING = 30
@@ -40,7 +40,7 @@ NO_MORE = tuple(
 SINCE = frozenset({"now", "nowadays", "instead", "anymore", "these days", "no longer", "any more"})
 
 
-class Reader(PlacesTold):
+class Reader(ToldRound):
     """Reads one transcript's stations from left to right."""
 
     def read(self) -> tuple[SequenceMention, ...]:
@@ -70,6 +70,7 @@ class Reader(PlacesTold):
                 reference.last,
                 due=self.due(reference.numbers[0])
                 or self.counted_at(reference.first, reference.numbers[0])
+                or self.counted_so(reference)
                 or (bool(reference.word) and self.numbered_on(reference.first, reference.word, reference.numbers[0])),
             )
             told = (
@@ -104,6 +105,7 @@ class Reader(PlacesTold):
         if found is not None and not gone:
             more = tuple(n for n in self.along_with(end) if n not in line.stations)
             reference = replace(reference, numbers=(*reference.numbers, *more))
+        anew = self.all_told_anew(line, reference, found)
         for number in reference.numbers:
             if role is None:
                 if number in line.stations and gone:
@@ -113,7 +115,7 @@ class Reader(PlacesTold):
                     continue  # "behind tank nine" tells where something else is
                 line.first = line.first or reference.first
                 line.bare.setdefault(number, span)
-            elif number not in line.stations or self.told_better(line, number, reference, found):
+            elif number not in line.stations or anew or self.told_better(line, number, reference, found):
                 if number in line.stations:
                     line.order.remove(number)
                 line.implied.discard(number)
@@ -144,6 +146,27 @@ class Reader(PlacesTold):
         verb = self.atoms[reference.last].lower if reference.last < len(self.atoms) else ""
         alike = found is not None and found.text in line.stations[number].role
         return near and verb in COPULAS and found is not None and not alike
+
+    def counted_so(self, reference: Reference) -> bool:
+        """Whether a place is told by the very word its row was counted by: "eight pockets ... pocket five"."""
+        number = reference.numbers[0]
+        told = any(number in line.stations for line in self.lines if line.word == reference.word)
+        return (
+            bool(reference.word)
+            and isinstance(number, int)
+            and not told
+            and number <= self.stated_of(reference.word, reference)
+        )
+
+    def all_told_anew(self, line: Line, reference: Reference, found: Role | None) -> bool:
+        """Whether the very numbers told last are told at once with another role: "the last pair, six and seven, are the
+        filters. Havers, six and seven are the blowers"."""
+        many = len(reference.numbers)
+        if found is None or many < 2 or set(line.order[-many:]) != set(reference.numbers):
+            return False
+        verb = self.atoms[reference.last].lower if reference.last < len(self.atoms) else ""
+        near = reference.first - line.last <= AT_ONCE and verb in COPULAS and not self.atoms[reference.last - 1].after
+        return near and found.text not in line.stations[line.order[-1]].role
 
     def along_with(self, k: int) -> tuple[Label, ...]:
         """Further numbers of the same role at atom k: "two is the strip, along with three and four"."""
@@ -192,7 +215,7 @@ class Reader(PlacesTold):
             and (words[:1] in (["same"], ["ditto"]) or words[:2] == ["the", "same"])
         ):
             return True  # "dip two, same thing"
-        return len(words) > 2 and words[0] in COPULAS and "same" in words[1:3]
+        return (len(words) > 2 and words[0] in COPULAS and "same" in words[1:3]) or self.has_same(i)
 
     def choose(self, reference: Reference, role: str | None) -> Line | None:
         """The sequence that a reference belongs to; a new one where the words begin one."""

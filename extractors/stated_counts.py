@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
+from extractors.numbered_rows import counted_off, counted_plural, said_numbered
 from extractors.phrases import Atom, Finder, is_plural, singular
 from vocab import Vocabulary
 
@@ -35,6 +36,8 @@ NO_THINGS = frozenset(
 )
 """Words before a number that name no place of a line."""
 LETTING = frozenset({"feeds", "serves", "goes", "supplies"})
+SOON = 24
+"""Atoms before "one to seven" within which the word for its places is said; chosen, no source."""
 TOLD_APART = 3
 """Numbers behind a counted thing's name that make places of them ("cubicle one", "cubicle two"); chosen, no source."""
 
@@ -75,8 +78,9 @@ def stated_counts(
             continue
         k = end + (atoms[end].lower in BETWEEN and not atoms[end].after)
         found = words.at(atoms, k) if k < len(atoms) else None
-        if found is None and end in own:
-            out.append(Count(i, end + 1, value, own[end], place=False))
+        noun = next((n for n in (end, end + 1) if n in own and found is None), None)
+        if noun is not None:
+            out.append(Count(i, noun + 1, value, own[noun], place=False))
             continue
         if found is None and k + 1 < len(atoms) and not atoms[k].after and value >= 3:
             # "eight picking bays", "six print units": not "three rinse tanks", which are some of them
@@ -112,7 +116,22 @@ def stated_counts(
             continue
         behind = {a.lower for a in atoms[last : last + 2]} if not atoms[last - 1].after else set()
         out.append(Count(i, last, value, word, use == "place", bool(behind & {"told", "all", "altogether", "total"})))
-    return tuple(out)
+    rows = [c for c in _rows(atoms, numbers, words) if not any(c.value == o.value for o in out)]
+    return tuple(sorted([*out, *rows], key=lambda c: c.first))
+
+
+def _rows(
+    atoms: Sequence[Atom],
+    numbers: Mapping[int, tuple[int, float, float | None, str]],
+    words: Finder[tuple[str, str]],
+) -> list[Count]:
+    """Counts of rows that were numbered from one to another: "bays, with numbers painted on, one to seven"."""
+    out = []
+    for first, last, value in counted_off(atoms, numbers):
+        near = (words.at(atoms, k) for k in range(first - 1, max(-1, first - SOON), -1))
+        word = next((found[1][0] for found in near if found is not None), "station")
+        out.append(Count(first, last, value, word, place=False))
+    return out
 
 
 def numbered_so(atoms: Sequence[Atom], numbers: Mapping[int, tuple[int, float, float | None, str]], word: str) -> bool:
@@ -146,12 +165,16 @@ def numbered_things(
             continue
         name = atoms[end].lower
         behind = [a.lower for a in atoms[end + 1 : end + 4]]
-        counted = behind[:1] == ["numbered"] or (behind[:1] == ["number"] and end + 2 in numbers)
+        counted = behind[:1] == ["number"] and end + 2 in numbers
         one_by_one = {n for n in called.get(singular(name), ()) if n <= value}
         so_told = named.get(singular(name), set())
         apart = len(one_by_one) >= TOLD_APART or {1, 2} <= so_told or (1 in so_told and len(one_by_one) > 1)
         if (counted or apart) and name.isalpha() and is_plural(name):
             out[end] = singular(name)
+    for i in numbers:
+        noun = counted_plural(atoms, numbers, i)
+        if noun is not None and said_numbered(atoms, numbers, noun):
+            out[noun] = singular(atoms[noun].lower)
     return out
 
 

@@ -1,0 +1,105 @@
+"""Rows of things that carry numbers: "six plinths down this wall, numbered", "eight loops with red tags", "they have
+numbers sprayed on the floor, one to seven".
+
+Any trade numbers what it walks past, so the noun need be in no table: it is a plural that was counted, and it is said
+soon that the things of it bear numbers.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from extractors.phrases import Atom, is_plural, sentence_bounds, singular
+
+Numbers = Mapping[int, tuple[int, float, float | None, str]]
+
+NUMBERED = frozenset({"numbered", "lettered"})
+NUMBERS = frozenset({"numbers", "number", "numerals", "letters"})
+OTHER_NUMBERS = frozenset(
+    "part serial model phone lot order stock job batch asset tool type no telephone plate year the same any".split()
+)
+"""Words before "number" that make it none of a row."""
+ON_EACH = frozenset("each its own every painted brass white black red yellow blue green big a".split())
+"""Words before one "number" that stands on each of the things."""
+THEY = frozenset("they these those all which that them it".split())
+SOON = 24
+"""Atoms behind a counted plural within which it is said to be numbered; chosen, no source."""
+NEAR = 12
+"""Atoms behind the word for numbers within which the first and the last are said; chosen, no source."""
+THROUGH = frozenset({"to", "through", "thru", "till", "until"})
+MOST = 60
+"""A longer row is a stock of things, not a row that is walked past."""
+BEFORE = 60
+"""Atoms before the first place of a row within which a plural may have been counted that nothing said to be a row."""
+
+
+def counted_plural(atoms: Sequence[Atom], numbers: Numbers, i: int) -> int | None:
+    """Where the plural stands that the whole number at i counts: "six plinths", "eight big chambers"."""
+    end, value, top, form = numbers[i]
+    if top is not None or form not in ("cardinal", "digits") or value != int(value) or not 3 <= value <= MOST:
+        return None
+    for k in range(end, min(end + 2, len(atoms))):
+        if atoms[k - 1].after or k in numbers or atoms[k].aside or not atoms[k].lower.isalpha():
+            return None
+        if is_plural(atoms[k].lower) and not atoms[k].lower.endswith("ss"):
+            return k
+    return None
+
+
+def said_numbered(atoms: Sequence[Atom], numbers: Numbers, noun: int) -> bool:
+    """Whether the counted plural at noun is said soon to bear numbers."""
+    stop = min(noun + SOON, len(atoms), sentence_bounds(atoms, noun)[1] + SOON)
+    for k in range(noun + 1, stop):
+        if atoms[k].sentence - atoms[noun].sentence > 1 or counted_plural(atoms, numbers, k) if k in numbers else False:
+            return False
+        if atoms[k].lower in NUMBERED:
+            return _of_these(atoms, k, noun)
+        if _bears(atoms, k):
+            return True
+    return False
+
+
+def _of_these(atoms: Sequence[Atom], k: int, noun: int) -> bool:
+    """Whether "numbered" at k is said of the plural at noun, and of no other subject between."""
+    first = max(noun + 1, sentence_bounds(atoms, k)[0])
+    if atoms[k].sentence == atoms[noun].sentence and not any(a.lower in ("are", "'re") for a in atoms[first:k]):
+        return True
+    subject = [a.lower for a in atoms[first:k] if is_plural(a.lower) or a.lower in THEY]
+    return not subject or bool(THEY & set(subject)) or singular(subject[-1]) == singular(atoms[noun].lower)
+
+
+def _bears(atoms: Sequence[Atom], k: int) -> bool:
+    """Whether numbers that stand on things are named at k: "with white numbers", "each has a number"."""
+    word = atoms[k].lower
+    if word not in NUMBERS or not k:
+        return False
+    before = {a.lower for a in atoms[max(0, k - 2) : k]}
+    if before & OTHER_NUMBERS:
+        return False
+    return word != "number" or bool(before & ON_EACH)
+
+
+def counted_off(atoms: Sequence[Atom], numbers: Numbers) -> list[tuple[int, int, int]]:
+    """Rows that are numbered from one to another: atoms first to last (excluded), and how many there are."""
+    out = []
+    for k in range(len(atoms)):
+        if atoms[k].lower not in NUMBERED | {"marked", "tagged", "badged", "stencilled"} and not _bears(atoms, k):
+            continue
+        found = next((r for i in range(k + 1, min(k + NEAR, len(atoms))) if (r := _range(atoms, numbers, i))), None)
+        if found is not None and atoms[found[0]].sentence == atoms[k].sentence:
+            out.append(found)
+    return out
+
+
+def _range(atoms: Sequence[Atom], numbers: Numbers, i: int) -> tuple[int, int, int] | None:
+    """ "One to seven", "1 through 12", "A to F" at i."""
+    if i in numbers:
+        end, low, high, form = numbers[i]
+        if form not in ("cardinal", "digits") or low != 1:
+            return None
+        if high is None and end + 1 < len(atoms) and atoms[end].lower in THROUGH and end + 1 in numbers:
+            end, high = numbers[end + 1][0], numbers[end + 1][1]
+        return (i, end, int(high)) if high is not None and 3 <= high <= MOST and high == int(high) else None
+    lettered = atoms[i].said == "A" and i + 2 < len(atoms) and atoms[i + 1].lower in THROUGH
+    top = atoms[i + 2].said if lettered else ""
+    return (i, i + 3, ord(top) - ord("A") + 1) if len(top) == 1 and "C" <= top <= "Z" else None
