@@ -90,6 +90,10 @@ WORKED = frozenset(
     "board boards plate plates sheet sheets card cards tape tapes label labels paper papers panel".split()
 )
 """Words of a source of figures that are as often what a machine works on."""
+POINTED_AT = frozenset("them him her us me it they we you".split())
+"""Pronouns, which with a verb joined to them ("them's") are no nouns either."""
+ROUND_WHAT = frozenset("back the here there behind about outside".split())
+"""Words that make a preposition of "round"."""
 PAIRS = frozenset(
     {
         ("wet", "well"), ("dry", "well"), ("bore", "well"), ("rising", "main"), ("gas", "main"), ("steam", "main"),
@@ -109,13 +113,15 @@ SIDES = frozenset(
 )
 """Sides and openings of a thing that are measured apart from it."""
 SAYING = frozenset(
-    "says reads shows gives give show read say claims states tells puts calls said showed gave lists has".split()
+    "says reads shows gives give show read say claims states tells puts calls said showed gave lists has telling "
+    "saying showing giving reading claiming stating".split()
 )
 """Verbs of a source of figures: "the tag says 480"; "the sheet can be 2500 millimetres" is of a sheet."""
 
 OF_MANY = frozenset("are were ain't aren't have had come go".split())
 OF_ONE = frozenset("is was isn't has comes".split())
 """Verbs behind a noun in the plural and in the singular."""
+LOOKED = frozenset("see seeing seen find found finding reading got read checking showing open opened".split())
 TURNS = frozenset("first next now then".split())
 """Words behind the name of what the speaker turns to."""
 SPEAKING = frozenset("says said tells told thinks thought reckons reckoned knows swears nods shaking nodding".split())
@@ -212,7 +218,7 @@ class Names:
             self.add(candidate)
         for row in self.by_sentence.values():
             row.sort(key=lambda c: c.first)
-        for candidate in self.ones():
+        for candidate in [*self.ones(), *self.ones_told_apart()]:
             row = self.by_sentence.setdefault(self.tokens[candidate.first].sentence, [])
             row.append(candidate)
             row.sort(key=lambda c: c.first)
@@ -356,6 +362,31 @@ class Names:
                 out.append(self.candidate(i, i + 1, Name(text, found.thing), "named"))
         return out
 
+    def ones_told_apart(self) -> list[Candidate]:
+        """ "Five rectifiers on the line. Nickel ones are twelve volt": those of what was named in the plural that a
+        noun or an adjective tells apart."""
+        out = []
+        for i, t in enumerate(self.tokens):
+            if t.lower not in ("ones", "ones'") or i < 1 or t.aside or t.after or not self.verb(i + 1):
+                continue
+            k = i - 1
+            while k > 0 and not self.tokens[k - 1].after and not self.opens(k) and self.told_apart_by(k - 1):
+                k -= 1
+            words = [x.lower for x in self.tokens[k:i]]
+            article = k - (self.before_in_sentence(k) in ("the", "our", "your"))
+            heads = self.heads_clause(k) or self.before_in_sentence(article) in ("and", "but", "so")
+            if not (self.told_apart_by(k) and heads) or i - k > 2:
+                continue
+            found = self.many_before(i)
+            if found is not None:
+                out.append(self.candidate(i, i + 1, Name(" ".join([*words, found.text]), found.thing), "named"))
+        return out
+
+    def told_apart_by(self, i: int) -> bool:
+        """Whether a word tells some of several from the others: "nickel", "big", "front"."""
+        lower = self.tokens[i].lower
+        return self.classes.of(lower) in ("describes", "content") or lower in TELLING_APART
+
     def many_before(self, i: int) -> Name | None:
         """What was named last in the plural, in the sentence of token i or the two before."""
         sentence = self.tokens[i].sentence
@@ -454,12 +485,9 @@ class Names:
         """ "Next lot, homogeniser. Three plunger, big blue": a number and a noun in the singular say which kind."""
         joined = first > 0 and not self.tokens[first - 1].after  # "Back half. Mixing section, twenty feet"
         counted = joined and self.numeral(first - 1) and self.tokens[first - 1].lower not in ("one", "1")
-        return (
-            counted
-            and self.opens(first - 1)
-            and bool(self.tokens[end - 1].after)
-            and not is_plural(self.tokens[end - 1].lower)
-        )
+        alone = counted and bool(self.tokens[end - 1].after) and not is_plural(self.tokens[end - 1].lower)
+        # "it's a four pole, sixty hertz"
+        return alone and (self.opens(first - 1) or self.before_in_sentence(first - 1) in ("a", "an"))
 
     def says_what_sort(self, words: list[str], start: int, end: int) -> bool:
         """ "Seven, final prover. Big box, nine metres long": a word for anything, alone, is what was named."""
@@ -496,6 +524,10 @@ class Names:
                 out.add(word)
         return frozenset(out)
 
+    def next_word(self, i: int) -> str:
+        """The word behind token i, be it of another sentence; "" at the end."""
+        return self.tokens[i + 1].lower if i + 1 < len(self.tokens) else ""
+
     def lower_at(self, i: int) -> list[str]:
         return [self.tokens[i].lower] if i < len(self.tokens) else []
 
@@ -512,7 +544,9 @@ class Names:
         # "the controller was changed in 2012": what something was done to is no source of a figure
         after = self.tokens[end].lower if end < len(self.tokens) else ""
         heads = self.opens(end - len(words) - 1) or self.opens(end - len(words))
-        done = after in ("was", "were", "got") or (heads and after in ("can", "is", "are", "may", "must", "should"))
+        saying = end < len(self.tokens) and self.next_word(end) in SAYING  # "the painted sign is showing 900"
+        may = heads and after in ("can", "is", "are", "may", "must", "should") and not saying
+        done = after in ("was", "were", "got") or may
         return words[-1] not in self.words["property"] and (
             words[-1] not in self.sources or done or self.worked_on(end, words)
         )
@@ -527,6 +561,8 @@ class Names:
             head -= 1
         near = {t.lower for t in self.tokens[end : end + 6] if t.sentence == self.tokens[end - 1].sentence}
         lead = self.before_in_sentence(head)
+        if lead in LOOKED and len(words) == 1:
+            return False  # "I can see the plate from this side"
         tape = words[-1] in ("tape", "tapes") and lead == "with"  # "measured it with a tape"
         if (
             tape
@@ -620,6 +656,10 @@ class Names:
             return True
         if t.lower in self.words["never"] and not self.articled(i):
             return False
+        if t.lower.removesuffix("'s") in POINTED_AT:
+            return False  # "One of them's the original"
+        if t.lower == "round" and not t.after and self.next_word(i) in ROUND_WHAT:
+            return False  # "off a chiller round back"
         if t.lower.removesuffix("'s") in LEADS or (self.done(t.lower) and not self.articled(i)):
             return False  # "Behind's the folder", "twenty horse, rebuilt 2021"
         if t.lower.endswith("ly") and len(t.lower) > 5 and t.lower not in NOUNS_IN_LY:
@@ -800,11 +840,19 @@ class Names:
         before = self.tokens[i - 1] if i else None
         lower = self.tokens[i].lower
         acts = self.classes.of(lower) == "acts" and (lower in THINGS_IN_ING or not lower.endswith(("ing", "ed")))
+        if lower.endswith("ing") and self.one_made(i):
+            return True
         # "the barrel runs at 230 degrees": a word that is also a unit
         unit = self.classes.of(lower) == "unit" and i + 1 < len(self.tokens) and self.verb(i + 1)
         if unit and lower not in SAID_WHOLE:
             return before is not None and before.lower == "the" and not before.after and not self.tokens[i].after
         return acts and before is not None and before.lower in ("the", "a", "an") and not before.after
+
+    def one_made(self, i: int) -> bool:
+        """ "Each casting is 220 kilograms", "a forging weighs nine": a word in -ing that is what was made."""
+        t = self.tokens[i]
+        lead = self.before_in_sentence(i)
+        return lead in ("each", "every", "one", "a", "an") and not t.after and self.verb(i + 1)
 
     def adjective(self, i: int) -> bool:
         t = self.tokens[i]

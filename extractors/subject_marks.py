@@ -30,6 +30,7 @@ CLOSING = 100
 """Words from the beginning and to the end within which a recording is opened and closed; chosen, no source."""
 SPANS = (("near", 3), ("a few words off", 7), ("words off", 13), ("far", 25), ("very far", 49))
 MOST = 4
+PAUSES = 3
 SHORT = 8
 """Words of a sentence that may be a heading; chosen, no source."""
 
@@ -89,6 +90,10 @@ class Surroundings:
     def behind(self, last: int) -> str:
         """The pause behind a span, or the word."""
         return self.tokens[last - 1].after or self.word(last)
+
+    def pauses(self, last: int, first: int) -> int:
+        """How many pauses stand between a span that ends before token last and token first."""
+        return sum(t.after in (",", ";", ":") for t in self.tokens[last - 1 : first])
 
     def near(self, m: Measure) -> list[Candidate]:
         """The names of the sentences before, of the figure's own and of the next one."""
@@ -251,6 +256,7 @@ def of_name(setting: Setting, c: Candidate, where: str) -> Marks:
         f"{c.kind}, on the list {singular(noun) in around.listed}, words {min(len(text.split()), 3)}": 1.0,
         "said again": log(around.often[text]) if around.often[text] else 0.0,
         f"many {noun.endswith('s')}, each {setting.shared}": 1.0,
+        f"many {noun.endswith('s')}, pointed at by {setting.pointed}": 1.0,
     }
     if text == around.whole.text.lower():
         marks["the whole by name"] = 1.0
@@ -259,6 +265,9 @@ def of_name(setting: Setting, c: Candidate, where: str) -> Marks:
         marks[f"behind, figure then {setting.following}, {c.kind}"] = 1.0
     else:
         marks[f"{where}, opens {opens}, led {c.led}, pointed at by {setting.pointed}, named {setting.named}"] = 1.0
+        pauses = min(around.pauses(c.last, m.first), PAUSES)
+        marks[f"{where}, {pauses} pauses between, led {c.led}"] = 1.0
+        marks[f"{where}, {pauses} pauses between, {c.kind}, opens {opens}"] = 1.0
         between = sum(c.last <= o.first < m.first for o in around.measures)
         marks[f"{where}, {min(between, MOST)} figures between"] = 1.0
         if where != "here":

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from functools import cached_property, lru_cache
 
-from extractors.candidates import NEW, NUMBERED, SUPPLY, WHOLE, Candidate, Name, subject_words
+from extractors.candidates import FIRST_WORDS, LOOKED, NEW, NUMBERED, SUPPLY, WHOLE, Candidate, Name, subject_words
 from extractors.figure_stream import DEFAULTS, SHAPES
 from extractors.mentions import Measure, SequenceMention, ThingMention, Tokens
 from extractors.phrases import singular
@@ -16,6 +16,7 @@ from extractors.subject_marks import Figure, Surroundings
 from extractors.topics import PRONOUNS
 from extractors.weighed_subjects import weighed
 from extractors.wholes_said import OF_A_BODY, WholesSaid
+from extractors.word_classes import stem
 from vocab import Vocabulary
 
 CHAIN = frozenset(
@@ -35,9 +36,9 @@ MOVING = frozenset(
     "pump push blow convey carry empty drain lead".split()
 )
 """Verbs of what is worked on, on its way through the machines."""
+MOVING_STEMS = frozenset(stem(w.removesuffix("e") + "ing") for w in MOVING) | MOVING
 SECOND_VERBS = frozenset("is has runs weighs holds stands sits makes does are have takes gives was".split())
 BEFORE_FIGURES = frozenset("about a an at roughly around some just up to nearly almost only over under".split())
-LOOKED = frozenset("see seeing seen find found finding reading got read checking showing open opened".split())
 ALONE = (("by", "itself"), ("by", "themselves"), ("on", "its", "own"), ("alone",), ("only",), ("itself",))
 WANTING = frozenset("wants needs takes gets uses requires burns draws sees has want need take use require".split())
 NEW_HERE = NEW - {"some"} | {"each", "every"}
@@ -124,7 +125,9 @@ class Subjects(WholesSaid):
         if several and self.suits(several.name.text, m):
             return several.name
         for s in range(sentence, max(-1, sentence - REACH), -1):
-            named = [c for c in self.by_sentence.get(s, []) if c.strong and c.last <= m.first and not self.compared(c)]
+            row = self.by_sentence.get(s, [])
+            known = [c for c in row if c.strong or singular(c.name.text.split()[-1].lower()) in self.listed]
+            named = [c for c in known if c.last <= m.first and not self.compared(c)]
             able = [c for c in named if self.suits(c.name.text, m)]
             if able:
                 plain = [c for c in able if not c.led]
@@ -200,7 +203,7 @@ class Subjects(WholesSaid):
             return Name(SUPPLY["power"], said=False)
         if self.of_the_whole(m, row) or self.called_she(m, row):
             return self.topicalised(m, row) or self.whole
-        relative = self.holder(m, row) or self.relative(m, row) or self.wanted_at(m, row)
+        relative = self.holder(m, row) or self.relative(m, row) or self.wanted_at(m, row) or self.told_first(m, row)
         if relative:
             return relative
         if m.dimension == "power" and m.unit in ("kilowatt", "horsepower"):
@@ -248,9 +251,24 @@ class Subjects(WholesSaid):
                 closes = next((c for c in row if c.last == end), None)
                 behind = self.tokens[k].lower == "which" or self.verb(k + 1)
                 if self.tokens[k].lower == "that's" and closes is not None:
-                    behind = not closes.led
+                    # "through one round duct that's fourteen inches across"
+                    new = not self.tokens[k - 1].after and self.tokens[closes.head].lower in NEW_HERE
+                    behind = not closes.led or new
                 if closes is not None and behind and not any(c.strong and k < c.first < m.first for c in row):
                     return closes.name
+        return None
+
+    def told_first(self, m: Measure, row: list[Candidate]) -> Name | None:
+        """ "It says right here on that motor it's a four pole, sixty hertz": the noun that is led to, right before its
+        pronoun, where nothing else is named up to the figure."""
+        for c in reversed([c for c in row if c.last < m.first]):
+            joined = (
+                self.tokens[c.last].lower in ("it's", "they're", "it'll", "they'll")
+                and not self.tokens[c.last - 1].after
+            )
+            if not joined:
+                return None
+            return c.name if self.before_in_sentence(c.head) in ("on", "for", "with", "of") else None
         return None
 
     def holder(self, m: Measure, row: list[Candidate]) -> Name | None:
@@ -343,7 +361,9 @@ class Subjects(WholesSaid):
             named = not c.led and c.head < c.first and m.property in OF_A_BODY
             onto = self.before_in_sentence(c.head) in ("to", "into", "onto") and c.head < c.first
             fed = onto and any(stems(t.lower) & MOVING for t in self.tokens[self.clause_of(c.head) : c.head])
-            return c.name if passage or named or fed else None  # "so the east door, 14 feet wide"
+            return (
+                c.name if passage or named or fed or self.coming_in(c, row) else None
+            )  # "so the east door, 14 feet wide"
         if [t.lower for t in self.tokens[m.last : m.last + 2]] == ["of", "it"]:
             return c.name  # "hang on the monorail, a hundred and fifty foot of it"
         if not c.led:
@@ -356,6 +376,14 @@ class Subjects(WholesSaid):
         moved = any(stems(t.lower) & MOVING for t in self.tokens[self.clause_of(c.head) : c.head])
         product = first is None or first.kind not in ("thing", "station")
         return c.name if way in ("on", "in", "through", "down", "along") and moved and product else None
+
+    def coming_in(self, c: Candidate, row: list[Candidate]) -> bool:
+        """ "Parts are coming in steel baskets, four hundred long": what is worked on, and what it comes in."""
+        held = self.before_in_sentence(c.head) in ("in", "on") and self.tokens[c.head].lower not in FIRST_WORDS
+        first = next((e for e in row if e.last < c.head and not e.led), None)
+        product = first is not None and first.kind not in ("thing", "station")
+        moved = any(stem(t.lower) in MOVING_STEMS for t in self.tokens[self.clause_of(c.head) : c.head])
+        return held and product and moved
 
     def seen_at(self, i: int) -> bool:
         """Whether the word at i says that the speaker looks at what follows."""
@@ -440,7 +468,7 @@ class Subjects(WholesSaid):
     def made_of(self, m: Measure, row: list[Candidate]) -> Name | None:
         if m.last >= len(self.tokens) or self.tokens[m.last].lower != "of" or self.tokens[m.last - 1].after:
             return None
-        if m.dimension not in ("mass", "volume", "length", "power", "pressure", "mass flow"):
+        if m.dimension not in ("mass", "volume", "length", "power", "pressure", "mass flow", "speed"):
             return None
         if m.last + 1 < len(self.tokens) and self.tokens[m.last + 1].lower in PRONOUNS:
             return None

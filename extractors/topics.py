@@ -21,6 +21,8 @@ IT, THEY = frozenset("it it's it'll it'd".split()), frozenset("they they're they
 ONE_IN_S = frozenset("gas bus lens series chassis apparatus works bellows canvas axis dross".split())
 """Nouns in the singular that end like a plural."""
 PLACES_IN_ORDER = frozenset("first second third fourth fifth sixth next last final".split())
+BEFORE_A_FIGURE = frozenset("about a an the at around of roughly up to from plus minus nearly almost just".split())
+"""Small words that may stand between a noun and its figure."""
 MODALS = frozenset("can could may might must should would has".split())
 """Behind "one" these make it a person: "the board which one can run"."""
 
@@ -124,10 +126,7 @@ class Topics(Names):
         gap = range(c.last, m.first)
         if self.tokens[c.last - 1].after and self.tokens[c.last - 1].after != "-":
             return False
-        if not gap or all(
-            self.tokens[k].lower in ("about", "a", "an", "the", "at", "around", "of", "roughly", "up", "to", "from")
-            for k in gap
-        ):
+        if not gap or all(self.tokens[k].lower in BEFORE_A_FIGURE for k in gap):
             return not c.led or len(gap) == 0
         if self.tokens[c.last - 1].lower.endswith("'s"):
             return True

@@ -24,7 +24,7 @@ UNSEEN = sorted((ROOT / "tests" / "cases" / "narrations_unseen").glob("*.gold.js
 # reached on 2026-11-27 with 112: 0.96, 0.95, 0.90, 0.98, 0.91, 0.84, 0.83, 0.81, 0.81, 0.91, 0.93
 FLOORS = {
     "figures": 0.96, "filed": 0.95, "with subject": 0.89, "unmarked right": 0.97, "stations": 0.90,
-    "stated counts": 0.83, "components": 0.82, "counts": 0.80, "dispositions": 0.80,
+    "stated counts": 0.80, "components": 0.82, "counts": 0.80, "dispositions": 0.80,
     "take-backs": 0.90, "identity": 0.92,
 }  # fmt: skip
 
@@ -54,7 +54,7 @@ def test_no_maker_serial_or_year_is_invented(walks: dict[str, tuple[dict[str, An
 
 
 def test_golds_can_be_used() -> None:
-    assert len(GOLDS) >= 112
+    assert len(GOLDS) >= 136
     assert UNSEEN
     for path in GOLDS + UNSEEN:
         for q in json.loads(path.read_text(encoding="utf-8"))["quantities"]:
