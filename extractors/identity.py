@@ -17,6 +17,7 @@ from extractors.word_classes import classes_of
 from vocab import Vocabulary
 
 OPENINGS = tuple((tuple(words.split()), strength) for words, strength in (
+    ("machine is", 4), ("equipment is", 4), ("plant is", 3),
     ("it 's", 4), ("this here 's", 5), ("this one is", 4), ("this one 's", 4), ("got is", 4), ("have is", 4),
     ("have here is", 4), ("got here is", 4),
     ("what you see is", 4), ("what we see is", 4), ("what i have here is", 4), ("you see here", 3),
@@ -174,7 +175,17 @@ def _kind(view: Scene, vocabulary: Vocabulary) -> Phrase | None:
             rank -= 3  # "this is that granola plant": known to both, and where it stands
         if best is None or rank > best[0]:
             best = (rank, p)
-    return best[1] if best else None
+    return _in_full(view, best[1]) if best else None
+
+
+def _in_full(view: Scene, kind: Phrase) -> Phrase:
+    """A mere "line" as it was called in the opening before it: "through the bread line"."""
+    if len(kind.heads) > 1 or kind.modifiers:
+        return kind
+    opening = view.atoms[0].sentence + OPENING_SENTENCES
+    same = (p for p in view.phrases if p.heads[-1] == kind.heads[-1] and view.atoms[p.name].sentence <= opening)
+    fuller = (p for p in same if not (p.negated or p.plural or p.indexed) and p.article in ("the", "this", "our"))
+    return next((p for p in fuller if p.last - p.name > 1), kind)
 
 
 def _of_a_place(view: Scene, p: Phrase) -> bool:
@@ -231,6 +242,8 @@ def _named_at(view: Scene, vocabulary: Vocabulary, k: int) -> tuple[int, int] | 
             break
     if k == first or _words(vocabulary, "place", nouns=True).at(atoms, k - 1) is not None:
         return None
+    if _words(vocabulary, "greeting").at(atoms, first) is not None or _introduced(view, k):
+        return None  # "Namaste ji, Ravi this side", "Sandor Vale, this is Ines"
     ends = (k < last and (bool(atoms[k - 1].after) or atoms[k].lower in AFTER_A_NAME)) or k == last
     stem = singular(atoms[k - 1].lower)
     if (
@@ -252,6 +265,18 @@ def _named_at(view: Scene, vocabulary: Vocabulary, k: int) -> tuple[int, int] | 
     agent = is_agent(stem) or known is not None
     opens = atoms[first].sentence == atoms[0].sentence
     return (first, k) if (agent and classes.of(stem) != "name") or (opens and plain and k - first <= 4) else None
+
+
+def _introduced(view: Scene, k: int) -> bool:
+    """Whether the speaker says at k who he is, so that the words before were a greeting."""
+    atoms = view.atoms
+    if k >= len(atoms) or not atoms[k - 1].after:
+        return False
+    words = [a.lower for a in atoms[k : k + 4]]
+    named = atoms[k].capital and words[1:2] in (["here"], ["speaking"])
+    sided = atoms[k].capital and words[1:3] == ["this", "side"]
+    this_is = words[:2] in (["this", "is"], ["it", "'s"]) and len(atoms) > k + 2 and atoms[k + 2].capital
+    return named or sided or (this_is and bool(atoms[k + 2].after)) or words[:1] in (["hello"], ["hi"])
 
 
 def _stood_at(view: Scene, p: Phrase) -> bool:

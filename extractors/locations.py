@@ -144,6 +144,13 @@ def _placed(view: Scene, vocabulary: Vocabulary) -> Where | None:
         further = places.at(atoms, last) if last < len(atoms) and not atoms[last - 1].after else None
         last = further[0] if further is not None else last  # "at the hospital laundry"
         if (
+            last + 1 < len(atoms)
+            and not atoms[last - 1].after
+            and atoms[last].lower in ("number", "no")
+            and last + 1 in view.numbers
+        ):
+            last = view.numbers[last + 1][0]  # "in hall number two"
+        elif (
             last < len(atoms)
             and not atoms[last - 1].after
             and (last in view.numbers or (len(atoms[last].said) == 1 and atoms[last].said.isupper()))
@@ -163,7 +170,7 @@ def _heard_from(view: Scene, k: int) -> bool:
     """ "This is recording from block C": the speaker tells where he is."""
     words = [a.lower for a in view.atoms[max(0, k - 4) : k]]
     return words[-1:] == ["from"] and bool(
-        {"recording", "speaking", "talking", "live", "calling", "reporting"} & {*words}
+        {"recording", "speaking", "talking", "live", "calling", "reporting", "speak", "record", "talk"} & {*words}
     )
 
 

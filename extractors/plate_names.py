@@ -12,7 +12,7 @@ FIRMS = frozenset("house outfit outfits firm company crowd people shop maker bui
 MAKERS = frozenset({"maker", "manufacturer", "builder", "make", "brand", "makers", "builders"})
 JOINED = re.compile(r"(?<![\w-])\d(?:(?:-\d){2,}|(?: \d)+)(?![\w-])")
 """Figures of a code that were said or written one by one: "0-9-2-6", "RS 1 3 2"."""
-SPELLING = frozenset("i spell spelled that 's is say the letters built made it this them".split())
+SPELLING = frozenset("i spell spelled that 's is say the letters letter by built made it this them".split())
 """Words between a name and its letters."""
 IS_A = frozenset({"a", "an", "the"})
 BELOW = frozenset({"under", "below", "beneath", "underneath"})

@@ -50,7 +50,8 @@ class PlatesTold(Plates):
             return super().dated(plate)
         if plate.field == "model" and (built := self.built_then(plate)) is not None:
             return built
-        found = self.codes.year_at(k)
+        k += self.atoms[k].lower == "from"  # "type PT 24, from 2011."
+        found = self.codes.year_at(k) if k < len(self.atoms) else None
         closed = found is not None and (found[1] >= len(self.atoms) or self.atoms[found[1] - 1].after)
         if found is None or not found[2] or not closed or self.otherwise(plate.first, k):
             return None
