@@ -92,6 +92,7 @@ WORKED = frozenset(
 """Words of a source of figures that are as often what a machine works on."""
 POINTED_AT = frozenset("them him her us me it they we you".split())
 """Pronouns, which with a verb joined to them ("them's") are no nouns either."""
+HOW_MANY = frozenset("single twin double dual triple treble quad".split())
 ROUND_WHAT = frozenset("back the here there behind about outside".split())
 """Words that make a preposition of "round"."""
 PAIRS = frozenset(
@@ -483,6 +484,10 @@ class Names:
 
     def says_how_many(self, first: int, end: int) -> bool:
         """ "Next lot, homogeniser. Three plunger, big blue": a number and a noun in the singular say which kind."""
+        if self.tokens[first].lower in HOW_MANY and end - first == 2 and bool(self.tokens[end - 1].after):
+            return self.heads_clause(first) and not is_plural(
+                self.tokens[end - 1].lower
+            )  # "five horse, twin cylinder,"
         joined = first > 0 and not self.tokens[first - 1].after  # "Back half. Mixing section, twenty feet"
         counted = joined and self.numeral(first - 1) and self.tokens[first - 1].lower not in ("one", "1")
         alone = counted and bool(self.tokens[end - 1].after) and not is_plural(self.tokens[end - 1].lower)
@@ -669,7 +674,7 @@ class Names:
         if self.doing(i):
             return False
         before = self.tokens[i - 1] if i and not self.tokens[i - 1].after else None
-        if before is not None and before.lower in ACTORS:
+        if before is not None and (before.lower in ACTORS or (before.lower == "better" and self.had_better(i - 1))):
             return False
         if before is not None and before.lower in ACTORS_OF_MANY and self.acting(i):
             return False
@@ -690,6 +695,10 @@ class Names:
             or self.heading(i)
         )
         return named and not self.plain_verb(i)
+
+    def had_better(self, i: int) -> bool:
+        """ "I'd better put something right": behind this "better" a verb stands."""
+        return i > 0 and self.tokens[i - 1].lower.endswith(("'d", "had"))
 
     def doing(self, i: int) -> bool:
         """ "A fan doing 1,500 cubic metres": a word in -ing before its figure, no thing."""
