@@ -15,13 +15,13 @@ from itertools import pairwise
 from extractors.mentions import Span
 from extractors.said_values import Said, comparable
 from extractors.take_marks import NAMING, Talk
-from extractors.takebacks import TakeBack, met_by, pause_before
+from extractors.takebacks import TakeBack, pause_before, untouched
 from extractors.word_classes import Piece, word_set
 
-LEAD, APART, CLOSE, TITLE, COUNTS, FURTHEST = 7, 16, 3, 7, 1000, 400
-"""Words from a verb of saying to its figure, between both figures, before a figure that "it's" leads to, of a sentence
-that only names a thing; figures from which nobody counts by hand, and values back in which one was said.
-Chosen, no source."""
+LEAD, APART, FAR, CLOSE, TITLE, COUNTS, FURTHEST = 7, 16, 34, 3, 7, 1000, 400
+"""Words from a verb of saying to its figure, between both figures (further where words tell a sum), before a figure
+that "it's" leads to, of a sentence that only names a thing; figures from which nobody counts by hand, and values back
+in which one was said. Chosen, no source."""
 SPEAKERS = word_set("i i've i'd i'm we we've we'd")
 SAYING = word_set(
     "said read had gave told put called wrote guessing guessed thought figured reckoned counted have quoted noted took"
@@ -34,8 +34,10 @@ BEHIND = tuple(
     )
 )  # fmt: skip
 """Words right behind a figure that say it does not hold."""
-IS = word_set("it's is are that's there's they're reads be one's shows says ours makes")
-SOON = word_set("about only actually just really now at more like the")
+COMING = word_set("it's becomes comes makes totals that's be they're")
+"""Words behind which a figure stands for one that was disowned some sentences before."""
+IS = word_set("it's is are that's there's they're reads be one's shows says ours makes becomes total totals comes make")
+SOON = word_set("a an it about only actually just really now at more like the")
 LOOKING = word_set("recounted recount re-counted counted walked look looked told checked went")
 COUNTING = word_set("count counting")
 """Words of having counted or looked, which one of AGAIN makes a second time; and those that only "again" does."""
@@ -48,14 +50,7 @@ OPENERS = word_set("oh and now so but actually right okay also correction hm wel
 
 def corrected_later(talk: Talk, found: Sequence[TakeBack]) -> list[TakeBack]:
     """The take-backs of figures said sentences before that nothing else has found."""
-    touched = met_by(found)
-    out = []
-    for take in (*_disowned_figures(talk), *_counted_anew(talk), *_one_more(talk)):
-        met = met_by([take])
-        if not met & touched:
-            out.append(take)
-            touched |= met
-    return out
+    return untouched((*_disowned_figures(talk), *_counted_anew(talk), *_one_more(talk)), found)
 
 
 # ------------------------------------------------------------------------------------------- a figure said again
@@ -70,7 +65,7 @@ def _disowned_figures(talk: Talk) -> Iterator[TakeBack]:
         new = _stands(talk, n, gone, old) if old is not None else None
         if old is None or new is None:
             continue
-        yield replace(_put_right(old, new), dropped=(gone,), heard=(value.first, value.end))
+        yield replace(put_right(old, new), dropped=(gone,), heard=(value.first, value.end))
 
 
 def _disowned(pieces: Sequence[Piece], value: Said) -> Span | None:
@@ -116,10 +111,14 @@ def _stands(talk: Talk, n: int, gone: Span, old: Said) -> Said | None:
     pieces, s = talk.pieces, talk.sentences
     here = s.number[gone[0]]
     for new in talk.values[n + 1 : n + 4]:
-        if new.first - gone[1] > APART or s.number[new.first] > here + 1:
+        if new.first - gone[1] > FAR or s.number[new.first] > here + 3:
             break
+        near = new.first - gone[1] <= APART and s.number[new.first] <= here + 1
+        if not near and not _comes_to(pieces, new.first):
+            continue
         if new.value != old.value and comparable(old, new) and _led_to(pieces, new.first):
-            holds = any(p.lower == "right" for p in pieces[gone[1] : new.first])
+            between = [p.lower for p in pieces[gone[1] : new.first]]
+            holds = any(b == "right" and a not in {"the", "a"} for a, b in pairwise(["", *between]))
             return None if holds else new  # "I said eight valves, and that's right"
     for new in reversed(talk.values[max(0, n - 2) : n]):
         opens = gone[0] == s.first[here] and s.number[new.first] == here - 1  # "it's ninety. I read eighty before."
@@ -128,6 +127,12 @@ def _stands(talk: Talk, n: int, gone: Span, old: Said) -> Said | None:
             led = before & IS or any(w.endswith("'s") for w in before)
             return new if led and gone[0] - new.end <= APART else None
     return None
+
+
+def _comes_to(pieces: Sequence[Piece], i: int) -> bool:
+    """ "That was only the wash side. With the rinse it becomes 160": whether words before say the sum."""
+    lead = [p.lower for p in pieces[max(0, i - 3) : i] if p.lower not in {"a", "an", "to", "up"}]
+    return bool(lead) and lead[-1] in COMING
 
 
 def _led_to(pieces: Sequence[Piece], i: int) -> bool:
@@ -152,10 +157,10 @@ def _counted_anew(talk: Talk) -> Iterator[TakeBack]:
         old = _counted_before(talk, n, new)
         if old is None or not ("anew" in signs or ("gone" in signs and new.value == old.value - 1)):
             continue
-        yield _put_right(old, new)
+        yield put_right(old, new)
 
 
-def _put_right(old: Said, new: Said) -> TakeBack:
+def put_right(old: Said, new: Said) -> TakeBack:
     """A figure in the place of one said long before, whose unit or noun it has where it tells none."""
     bare = new.last == new.end and old.last < old.end
     borrowed = (old.last, old.end) if bare else None
@@ -231,7 +236,7 @@ def _counted_before(talk: Talk, n: int, new: Said) -> Said | None:
     olds = [
         v
         for v in talk.values[max(0, n - FURTHEST) : n]
-        if _is_count(v) and v.first < s.first[before] and _thing(pieces, v) in named
+        if _is_count(v) and v.first < s.first[before] and _thing(pieces, v) in named and not _each_one(pieces, v)
     ]
     if len({v.value for v in olds}) > 1:
         led = talk.stems(s.first[number], new.first)
@@ -239,6 +244,11 @@ def _counted_before(talk: Talk, n: int, new: Said) -> Said | None:
     if len({v.value for v in olds}) != 1 or olds[-1].value == new.value:
         return None
     return olds[-1]
+
+
+def _each_one(pieces: Sequence[Piece], value: Said) -> bool:
+    """ "The allowed load on one pallet": one of them, and no count of them."""
+    return value.value == 1 and value.first > 0 and pieces[value.first - 1].kind == "leads"
 
 
 def _signs(talk: Talk, number: int, new: Said) -> set[str]:

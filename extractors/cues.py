@@ -23,6 +23,15 @@ PAUSED = frozenset(
 )  # fmt: skip
 """Cues that are said of other things within a sentence."""
 HOLDERS = word_set("they we you i to can will it that which who not bolts clamps both and")
+REACTING = word_set(
+    "shakes shaking laughs laughing coughs coughing frowns frowning tuts tutting winces grins grinning whistles waves "
+    "waving objects protests corrects shouts shouting pulls pokes nudges"
+)
+REACTED = 8
+"""Words of a clause in which somebody reacts; chosen, no source."""
+WONDERING = word_set("what which")
+ECHO, CLAUSE = 3, 6
+"""Words of an echo, and back from a cue in which its words were said; chosen, no source."""
 LEAST_AFTER_NO = word_set("asks points leads stands_in number helps joins name")
 
 
@@ -35,6 +44,8 @@ class Cue:
     repair: int
     sure: bool
     phrases: tuple[str, ...]
+    startled: bool = False
+    """Whether it is nothing but a cry, as people also give of other things."""
 
 
 class Cues:
@@ -82,6 +93,7 @@ class Cues:
             at += 1
         sure = at > first and pieces[first].lower == "or"
         phrases = []
+        startled = True
         while at < len(pieces):
             hit = self.at(pieces, at, opening=False)
             if (
@@ -93,9 +105,13 @@ class Cues:
             if hit is not None:
                 at, strength, phrase = hit
                 sure = sure or strength == "sure"
+                startled = startled and strength == "startled"
                 phrases.append(phrase)
             elif phrases and pieces[at].lower in BREATH:
                 at += 1
+            elif at == first and (end := _reaction(pieces, at)) > at:
+                at = end
+                phrases.append("somebody reacts")
             else:
                 break
         if not phrases or (
@@ -106,14 +122,15 @@ class Cues:
             return None  # late_repairs.py
         if phrases[-1].endswith("wait") and at < len(pieces) and pieces[at].lower in {"for", "until", "till"}:
             return None
-        sure = sure or len(phrases) > 1
+        sure = (sure or len(phrases) > 1) and not startled
+        at = _past_echo(pieces, first, at)
         repair = at
         while repair < len(pieces):
             hit = self.at(pieces, repair, opening=True)
             if hit is None:
                 break
             repair = hit[0]
-        return Cue(first, at, repair, sure, tuple(phrases))
+        return Cue(first, at, repair, sure, tuple(phrases), startled)
 
     @staticmethod
     def _means_it(pieces: Sequence[Piece], first: int, last: int, phrase: str) -> bool:
@@ -227,3 +244,40 @@ class Cues:
         if phrase == "actually":
             return before is not None and before.kind not in {"asks"}
         return before is not None
+
+
+def _reaction(pieces: Sequence[Piece], i: int) -> int:
+    """Where a clause ends in which somebody beside the speaker shows that he said wrong: "diameter of 83, Marek shakes
+    the head, 73 millimetres"; i where none begins there."""
+    if not i or not pauses(pieces[i - 1]):
+        return i
+    end = next((k + 1 for k in range(i, min(len(pieces), i + REACTED)) if pauses(pieces[k])), i)
+    clause = [p.lower for p in pieces[i:end]]
+    verb = next((k for k, w in enumerate(clause) if w in REACTING), 0)
+    somebody = (
+        pieces[i].kind == "name" or clause[:1] == ["the"] or clause[0] in {"he", "she", "he's", "she's"}
+        if clause
+        else False
+    )
+    figures = any(p.kind == "number" for p in pieces[i:end])
+    return end if somebody and 1 <= verb <= 3 and not figures else i
+
+
+def _past_echo(pieces: Sequence[Piece], first: int, at: int) -> int:
+    """Where a cue ends that goes on with what was wrong, said once more in wonder: "shoot, quarts, 300 gallons"; "no,
+    what stone, steel mesh"."""
+    asked = at < len(pieces) and pieces[at].lower in WONDERING
+    begin = at + asked
+    end = next((k + 1 for k in range(begin, min(len(pieces), begin + ECHO)) if pauses(pieces[k])), begin)
+    echo = pieces[begin:end]
+    if not echo or end >= len(pieces) or any(p.kind == "number" for p in echo):
+        return at
+    if not asked and (len(echo) > 1 or echo[0].kind != "unit" or pieces[end].kind != "number"):
+        return at
+    said = {p.stem for p in pieces[max(0, first - CLAUSE) : first]}
+    return end if all(p.stem in said for p in echo) else at
+
+
+def pauses(piece: Piece) -> bool:
+    """Whether a pause or the end of a sentence follows."""
+    return piece.comma or piece.ends

@@ -17,7 +17,7 @@ from extractors.figures_said import (
 )
 from extractors.mentions import Span
 from extractors.name_repairs import answers
-from extractors.takebacks import TakeBack, figure_at, figures_before, sentence_start, sentence_stop
+from extractors.takebacks import TakeBack, figure_at, figures_before, pause_before, sentence_start, sentence_stop
 from extractors.unit_repairs import figure_behind, unit_behind, unit_only
 from extractors.word_classes import Piece, word_set
 
@@ -35,6 +35,8 @@ OWN = word_set("it this that there really one he she they you we so")
 NAMING = frozenset({"call it", "make it", "make that", "let's call it", "let's say"})
 CALLING = frozenset({"call it", "let's call it", "let's say", "well let's say"})
 YES = word_set("yes yeah yep right okay ok fine true so then good go use take trust")
+ASKING = word_set("is was are were did do does have has had should would isn't wasn't didn't")
+"""Words with which somebody asks another behind "or": "or did you run 250? He says 250"."""
 TELLING = word_set("says said tells told reckons thinks corrects")
 WAYS = word_set("long wide tall high deep thick across diameter a an per minute hour second day each apiece")
 EXCUSES = frozenset(
@@ -42,9 +44,14 @@ EXCUSES = frozenset(
         "my mistake", "my bad", "my error", "my fault", "sorry", "i'm sorry", "excuse me", "pardon", "pardon me",
         "oops", "whoops", "apologies", "my apologies", "beg your pardon", "i beg your pardon", "forgive me", "silly me",
         "excuse my mistake", "i tell a lie", "tell a lie", "i misread", "i misread that", "i miscounted", "my eyes",
+        "god forgive me", "lord forgive me",
     }
 )  # fmt: skip
 """Cues with which people also close a correction that they have made."""
+SUPPOSING = word_set("would wouldn't could might")
+PLACED = word_set("on in at of for to from by behind under above between")
+GIVING_AWAY = word_set("other old second another last wrong next neighbour neighbouring different previous head")
+"""Words of a clause that gives a figure to something else: "that's some other job I got in my head"."""
 EACH = word_set("each apiece every per one a an")
 ALL = word_set("whole all total altogether together overall lot both")
 ATTRIBUTING = word_set("says reads shows said gives read showed")
@@ -121,11 +128,14 @@ def either_then_yes(pieces: Sequence[Piece], i: int) -> TakeBack | None:
     while at < min(len(pieces), i + 5) and pieces[at].kind != "number":
         at += 1
     end = figure_at(pieces, at, len(pieces)) if at < len(pieces) else at
-    yes = next((k for k in range(end, min(len(pieces), end + 4)) if pieces[k].lower in YES), None)
-    if not olds or end == at or yes is None or i - olds[-1][1] > (3 if pieces[i].lower == "or" else 5):
+    if not olds or end == at or i - olds[-1][1] > (3 if pieces[i].lower == "or" else 5):
         return None
-    new = next(iter(figures_before(pieces, yes + 1, min(len(pieces), yes + 6 + end - at))), None)
-    if new is None or words_at(pieces, new) != words_at(pieces, (at, end)):
+    starts = [k + 1 for k in range(end, min(len(pieces), end + 4)) if pieces[k].lower in YES][:1]
+    if pieces[i].lower == "or" and pieces[i + 1].lower in ASKING:
+        starts.append(end)
+    news = (next(iter(figures_before(pieces, k, min(len(pieces), k + 5 + end - at))), None) for k in starts)
+    new = next((f for f in news if f is not None and words_at(pieces, f) == words_at(pieces, (at, end))), None)
+    if new is None:
         return None
     old = olds[-1]
     if words_at(pieces, old) == words_at(pieces, new):
@@ -144,6 +154,11 @@ def _figure(pieces: Sequence[Piece], start: int, cue: Cue) -> TakeBack | None:
         return _explained(pieces, start, cue)  # "three, no wait, there's one on the far side, so four"
     if _part_of_them(pieces, new):
         return _explained(pieces, start, cue)  # "six wheels, hold on, two of those are for the other, so make it four"
+    behind = with_unit(pieces, new, len(pieces))
+    supposed = not pause_before(pieces, behind) and pieces[behind].lower in SUPPOSING if behind < len(pieces) else False
+    closes = EXCUSES & set(cue.phrases) and pieces[cue.last - 1].ends
+    if cue.startled and supposed:
+        return None  # "eight kilos, Lord, eight grams would do nothing"
     if words_at(pieces, new) == ["one's"]:
         return None  # "two ten horse motors. Wait, one's a ten": one of them is no other figure
     told = pieces[cue.first - 1].lower in TELLING  # "thirty cube an hour, they said, the operator said no, twenty five"
@@ -168,12 +183,14 @@ def _figure(pieces: Sequence[Piece], start: int, cue: Cue) -> TakeBack | None:
         or _summed(pieces, old, new, cue.first)
     ):
         return None  # "twenty metres a minute, call it sixty five feet": told again for others
+    if closes and units_differ(pieces, old, new, cue.first):
+        return None  # "millimetres, God forgive me. It goes at three metres a minute"
     if units_differ(pieces, old, new, cue.first) and "and" in words_at(pieces, (cue.repair, new[0])):
         return None  # "eight bar, I'm at the wrong gauge, and she uses 300 kilos"
     bare = [[w.removesuffix("'s") for w in words_at(pieces, span)] for span in (old, new)]
     same = bare[0] == bare[1] and new[0] == cue.last
-    behind = pieces[min(new[1], len(pieces) - 1)].lower
-    if same and (pieces[new[1] - 1].lower.endswith("'s") or behind == "is"):
+    verb = pieces[min(new[1], len(pieces) - 1)].lower
+    if same and (pieces[new[1] - 1].lower.endswith("'s") or verb == "is"):
         return None  # "lot forty two, the infeed belt, no, forty two's the filling table": a name is taken back
     ranged = any(p.lower == pieces[new[0]].lower for p in pieces[max(start, old[0] - 5) : old[0]])
     if not cue.sure and not ranged and not _alike(pieces, old, new, cue):
@@ -314,6 +331,7 @@ def _explained(pieces: Sequence[Piece], start: int, cue: Cue) -> TakeBack | None
     old = olds[-1]
     ends = 0
     at = cue.last
+    given_away = False
     while True:
         if at >= min(len(pieces), cue.last + EXPLAINED) or ends > 2:
             return None
@@ -322,6 +340,7 @@ def _explained(pieces: Sequence[Piece], start: int, cue: Cue) -> TakeBack | None
             continue
         end = figure_at(pieces, at, len(pieces))
         again = words_at(pieces, (at, end)) == words_at(pieces, old) or pieces[at].lower == "one"
+        given_away = given_away or pieces[at].lower in GIVING_AWAY
         again = again or (end > at and _part_of_them(pieces, (at, end)))
         if end > at and not again:
             new = (at, end)
@@ -342,6 +361,8 @@ def _explained(pieces: Sequence[Piece], start: int, cue: Cue) -> TakeBack | None
         and cue.phrases != ("well",)
         and _said_alike(pieces, old, (at, figure_at(pieces, at, len(pieces))))
     ):
+        return _replace(pieces, start, old, new, cue.first, (_dimensions(pieces, old, new), new[0]))
+    if given_away and at == lead and pieces[at - 1].ends and _cut_off_or_alike(pieces, old, new, cue):
         return _replace(pieces, start, old, new, cue.first, (_dimensions(pieces, old, new), new[0]))
     subject = _subject(pieces, cue.first)
     its = pieces[lead - 1].lower.endswith("'s") and _stem(pieces[lead - 1]) in {
@@ -366,6 +387,18 @@ def _explained(pieces: Sequence[Piece], start: int, cue: Cue) -> TakeBack | None
     if words_at(pieces, old) == words_at(pieces, new):
         return None
     return _replace(pieces, start, old, new, cue.first, (_dimensions(pieces, old, new), new[0]))
+
+
+def _cut_off_or_alike(pieces: Sequence[Piece], old: Span, new: Span, cue: Cue) -> bool:
+    """ "Good for six fifty... nope. That's some other job. Nine hundred gallons a minute": the first was broken off
+    before its unit, or both have one unit."""
+    unit = pieces[new[1]] if new[1] < len(pieces) and not pause_before(pieces, new[1]) else None
+    if unit is None or unit.kind not in {"unit", "content"}:
+        return False
+    behind = with_unit(pieces, new, len(pieces))
+    if behind < len(pieces) and not pause_before(pieces, behind) and pieces[behind].lower in PLACED:
+        return False  # "five horse, wait, the other fan is off. Two horse on the pump"
+    return old[1] == cue.first or (not pause_before(pieces, old[1]) and pieces[old[1]].stem == unit.stem)
 
 
 def _said_alike(pieces: Sequence[Piece], old: Span, new: Span) -> bool:

@@ -83,7 +83,9 @@ def late_repair(pieces: Sequence[Piece], cues: Cues, i: int) -> TakeBack | None:
     # "Hang on. Said three panels. It's four.": the speaker leaves out that it was he
     clipped = pieces[i].lower in CLIPPED and (i == 0 or pieces[i - 1].ends) and not _of_another(pieces, i)
     if pieces[i].lower in SPEAKERS or pieces[i].lower == "did" or clipped:
-        take = _i_said(pieces, cues, i)
+        told_behind = i > 0 and pieces[i - 1].kind == "number" and not (pieces[i - 1].comma or pieces[i - 1].ends)
+        take = _so_many_i_said(pieces, cues, i) if told_behind else None  # "two I told you, call it three"
+        take = take or _i_said(pieces, cues, i)
         if take is None and i:
             take = _i_gave(pieces, i) or _so_many_i_said(pieces, cues, i)
         if take is not None:
@@ -138,8 +140,14 @@ def _so_many_i_said(pieces: Sequence[Piece], cues: Cues, i: int) -> TakeBack | N
     if verb >= len(pieces) or pieces[verb].lower not in CLIPPED or pieces[i].lower not in SPEAKERS:
         return None
     start = sentence_start(pieces, i - 1, 9)
+    if figure_at(pieces, start, i) == start:  # "gauges on the rig, two I told you, call it three"
+        start = next((k for k in range(i - 1, max(start, i - 4), -1) if pieces[k - 1].comma), start)
     end = figure_at(pieces, start, i)
-    if end == start or (start and not pieces[start - 1].ends) or words_at(pieces, (start, end)) == ["one"]:
+    if (
+        end == start
+        or (start and not (pieces[start - 1].ends or pieces[start - 1].comma))
+        or words_at(pieces, (start, end)) == ["one"]
+    ):
         return None
     close = sentence_stop(pieces, verb, 10)
     stop = sentence_stop(pieces, close, 10) if close < len(pieces) else close

@@ -13,6 +13,7 @@ from extractors.takebacks import TakeBack, figure_at, figures_before, pause_befo
 from extractors.word_classes import Piece, word_set
 
 AT_ALL = word_set("at all really actually either anyway though like here even")
+SOFTLY = word_set("just only really actually simply more merely rather")
 NOUNLIKE = frozenset({"content", "describes", "name", "number", "unit", "acts"})
 LONG = 16
 """Words back to which a thing may be taken back by a later "not"; common practice, no source."""
@@ -45,6 +46,8 @@ def name_repair(pieces: Sequence[Piece], cue: Cue) -> TakeBack | None:
     """The take-back of words other than figures that this cue makes; None where it makes none."""
     if cue.first == 0 or (cue.phrases == ("well",) and pieces[cue.first - 1].ends):
         return None  # "Well, that's the whole story" begins another matter
+    if cue.startled and not _in_one_breath(pieces, cue):
+        return None  # "That's the boiler. Lord, it's hot."
     if cue.repair < len(pieces) and pieces[cue.repair].lower in {"he's", "she's", "he", "she"}:
         return None  # "He's gone. Actually no, he's coming back."
     apart = pieces[cue.first - 1].ends and pieces[cue.last - 1].ends and not cue.sure
@@ -93,6 +96,17 @@ def name_repair(pieces: Sequence[Piece], cue: Cue) -> TakeBack | None:
     if read[1] - read[0] == 1 and pieces[read[0]].kind == "name" and pieces[heard[0]].kind != "name":
         return None  # "on the skid, what is it, Ron?"
     return TakeBack(((cut, repair),), (cut, cue.first), (repair, max(end, read[1])), heard=heard, read=read)
+
+
+def _in_one_breath(pieces: Sequence[Piece], cue: Cue) -> bool:
+    """Whether a cry stands between two words of the kind that name things, with pauses on both sides."""
+    if cue.last >= len(pieces) or not (pieces[cue.first - 1].comma and pieces[cue.last - 1].comma):
+        return False
+    return pieces[cue.first - 1].kind in {"content", "name"} and pieces[cue.last].kind in {
+        "content",
+        "points",
+        "describes",
+    }
 
 
 def _differing(pieces: Sequence[Piece], taken: Span, repair: int, stop: int) -> tuple[Span, Span]:
@@ -393,6 +407,8 @@ def denied(pieces: Sequence[Piece], cues: Cues, i: int) -> TakeBack | None:
     if opened is None and not (pieces[end - 1].comma and (articles or at > end) and pieces[at - 1].lower not in AT_ALL):
         return None
     new = opened[0] if opened else at
+    while opened and new < len(pieces) and pieces[new].lower in SOFTLY:
+        new += 1  # "that's just a static mixer"
     if new >= len(pieces):
         return None
     kept = phrase_end(pieces, new, sentence_stop(pieces, new, 9))

@@ -12,6 +12,7 @@ from dataclasses import replace
 from extractors.corrected_later import corrected_later
 from extractors.cues import Cue
 from extractors.cuts import best_cut
+from extractors.denied_later import denied_later
 from extractors.doubted_takes import undoubted_takes
 from extractors.figure_repairs import either_then_yes, figure_repair, hesitation_repair, only_excused
 from extractors.late_repairs import SPEAKERS, late_repair
@@ -24,7 +25,7 @@ from extractors.restated import restated
 from extractors.roles_again import excuses, no_such, role_again, role_denied, role_told_twice
 from extractors.said_over import said_over
 from extractors.second_looks import second_look, unit_alone
-from extractors.takebacks import TakeBack, as_mention, is_filler, pieces_of, tools
+from extractors.takebacks import TakeBack, as_mention, is_filler, pieces_of, tools, untouched
 from extractors.unit_repairs import unit_echo
 from extractors.weighed_names import weighed_names
 from extractors.weighed_takes import common_words, talk_of, weighed_takes
@@ -44,6 +45,7 @@ def find_repairs(tokens: Tokens, vocabulary: Vocabulary) -> tuple[RepairMention,
     talk = talk_of(pieces, tokens, where, vocabulary, common_words(vocabulary))
     found = undoubted_takes(takes_by_rule(pieces, vocabulary), talk, vocabulary)
     found += corrected_later(talk, found)
+    found += untouched(denied_later(talk), found)
     found += weighed_takes(talk, found)
     found += weighed_names(talk, found)
     found += withdrawals(talk, found)
@@ -82,7 +84,7 @@ def takes_by_rule(pieces: Sequence[Piece], vocabulary: Vocabulary) -> list[TakeB
             or (said_over(pieces, i) or _by("look", second_look(pieces, i)) if i else None)
             or (remark_between(pieces, i) or restated(pieces, i) if i else None)
         )
-        if take is None or (not take.dropped and _taken_already(found, take)):
+        if take is None or (not take.dropped and _taken_already(found, take)) or _same_number(pieces, take):
             continue
         if found and take.dropped and found[-1].dropped and take.dropped[0][0] < found[-1].dropped[-1][1]:
             take = _shortened(take, found[-1])
@@ -125,8 +127,16 @@ def _same_figure(pieces: Sequence[Piece], take: TakeBack) -> bool:
     if take.withdrawn is None or take.kept is None:
         return False
     old, new = (pieces[a:b] for a, b in (take.withdrawn, take.kept))
-    figure = [p.lower for p in new if p.kind == "number"]
-    return bool(new) and len(figure) == len(new) and figure == [p.lower for p in old if p.kind == "number"]
+    figure, was = ([p.lower.removesuffix("'s") for p in side if p.kind == "number"] for side in (new, old))
+    return bool(new) and len(figure) == len(new) and figure == was
+
+
+def _same_number(pieces: Sequence[Piece], take: TakeBack) -> bool:
+    """Whether a number with its verb would go for the same number: "five's the wax tank. Says here five is"."""
+    old, new = take.withdrawn, take.kept
+    if old is None or new is None or not pieces[old[0]].lower.endswith("'s"):
+        return False
+    return pieces[old[0]].kind == "number" and pieces[old[0]].lower[:-2] == pieces[new[0]].lower
 
 
 def _leads_on(pieces: Sequence[Piece], cue: Cue) -> bool:

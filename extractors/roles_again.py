@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from extractors.mentions import Span
 from extractors.name_repairs import phrase_end
@@ -19,6 +20,14 @@ AHEAD, BACK = 26, 70
 LONGEST_ROLE = 5
 TWICE = 8
 """Words between a role and the number said anew without a denial; chosen, no source."""
+STARTLED = word_set(
+    "shoot shucks dang darn heck lord gosh golly crikey blimey havers och ach nay dear hmm hm hang hold sorry pardon "
+    "excuse beg wait says said reads"
+)
+"""Words of surprise, or of who says otherwise, between what stands at a number and what is then said to stand there."""
+STARTLED_FOR = 18
+"""Words that may then stand between; chosen, no source."""
+LED_BY = word_set("so and no then")
 ONES = {w: n for n, w in enumerate(CARDINALS)}
 PLACES = {w: n for n, w in enumerate(ORDINALS, 1)}
 ANOTHER = word_set("one same other and where which with")
@@ -32,6 +41,13 @@ EXCUSES = word_set(
 )
 """Words of a clause in which somebody says why he was wrong; common practice, no source."""
 IS_NOT = word_set("isn't ain't aren't wasn't")
+SUPERLATIVES = word_set(
+    "oldest biggest deepest longest newest hottest coldest smallest widest best worst tallest cleanest shortest same "
+    "largest heaviest quietest loudest only main"
+)
+UP = word_set("up off down out in through over")
+"""Words with which the name of a place may end: "the run in"."""
+THAT = word_set("that it this those they these")
 IT_IS = word_set("it's that's they're those're")
 BEFORE_ORDINAL = word_set("the number and that's then so")
 ELSEWHERE = word_set("line machine cell bank row side")
@@ -57,7 +73,7 @@ def role_again(pieces: Sequence[Piece], i: int) -> TakeBack | None:
     """The take-back of a role by another one at the same number; i is at the denial or the word of stopping."""
     new = _next_placed(pieces, i)
     close = _placed_right_before(pieces, i)
-    kept = None if close is None else _it_is(pieces, i)
+    kept = None if close is None else _it_is(pieces, i, close.number)
     if close is not None and kept is not None and (new is None or kept[0] < new.first):
         again = Placed(close.number, kept[0], *kept)
         return None if _same(pieces, close, again) else _in_its_place(close, again)
@@ -103,20 +119,33 @@ def excuses(pieces: Sequence[Piece], i: int) -> bool:
 def role_told_twice(pieces: Sequence[Piece], i: int) -> TakeBack | None:
     """ "Five is the unload rack, uh, five is the gauge"; "three is the face as well, is it heck, three is the back":
     the number said anew with another thing in the same breath, a few words without a figure between at most."""
-    if not pieces[i - 1].comma:
+    if not (pause_before(pieces, i) or pieces[i - 1].lower in LED_BY):
         return None
     new = placed_at(pieces, i)
-    if new is None or new.denied or pieces[new.role].kind != "points":
+    if new is None or new.denied or not _a_thing(pieces, new):
         return None
     old = _placed_before(pieces, i, new.number)
-    if old is None or i - old.last > TWICE or pieces[old.role].kind != "points" or _same(pieces, old, new):
+    if old is None or not _a_thing(pieces, old) or _same(pieces, old, new):
         return None
     between = pieces[old.last : i]
-    if any(p.ends for p in pieces[old.role : i]) or any(p.kind == "number" for p in between):
+    asked = any(a.lower == "is" and b.lower in THAT for a, b in pairwise(between))  # "the caustic... is it, Jo?"
+    startled = asked or {p.lower for p in between} & (STARTLED | STOPS | EXCUSES)
+    if i - old.last > (STARTLED_FOR if startled else TWICE) or sum(p.ends for p in pieces[old.role : i]) > 3 * bool(
+        startled
+    ):
+        return None
+    if any(p.kind == "number" and _number_at(pieces, k)[0] != new.number for k, p in enumerate(between, old.last)):
+        return None
+    if ELSEWHERE & {p.lower for p in between}:
         return None
     if ANOTHER & {p.lower for p in (*between, *pieces[new.role : new.last])}:
         return None
     return _in_its_place(old, new)
+
+
+def _a_thing(pieces: Sequence[Piece], placed: Placed) -> bool:
+    """Whether what stands at a number is told with an article, or is several things: "are the filters", "is paint"."""
+    return pieces[placed.role].kind in {"points", "content"}
 
 
 def role_denied(pieces: Sequence[Piece], i: int) -> TakeBack | None:
@@ -150,9 +179,30 @@ def placed_at(pieces: Sequence[Piece], i: int) -> Placed | None:
             denied, at = True, at + 1
     elif not copula and at < len(pieces) and pieces[at - 1].comma:
         copula = at - i > 1  # "pump two, standby": with its noun
-        at += pieces[at].lower in IT_IS
+        behind = _that_is(pieces, at)
+        copula, at = copula or behind > at, behind  # "and three, that is the flange press"
+    if not copula and (there := _you_have(pieces, at)) > at:
+        copula, at = True, there
     end = _role_end(pieces, at) if copula else None
     return Placed(number, i, at, end, denied) if end is not None else None
+
+
+def _you_have(pieces: Sequence[Piece], at: int) -> int:
+    """Behind "you have", "you've got", "we have got" at a place ("at four you have the lidder"), else the place."""
+    words = [p.lower for p in pieces[at : at + 3]]
+    if words[:1] in (["you've"], ["we've"], ["you'll"], ["there's"]):
+        return at + 1 + (words[1:2] in (["got"], ["find"], ["have"]))
+    if words[:1] in (["you"], ["we"]) and words[1:2] in (["have"], ["got"], ["find"], ["see"]):
+        return at + 2 + (words[2:3] == ["got"])
+    return at
+
+
+def _that_is(pieces: Sequence[Piece], at: int) -> int:
+    """Behind "that's" or "that is" at a place, else the place itself."""
+    if pieces[at].lower in IT_IS:
+        return at + 1
+    two = [p.lower for p in pieces[at : at + 2]]
+    return at + 2 if len(two) == 2 and two[0] in THAT and two[1] in IS and not pause_before(pieces, at + 1) else at
 
 
 def _number_at(pieces: Sequence[Piece], i: int) -> tuple[int, int]:
@@ -199,6 +249,15 @@ def _role_end(pieces: Sequence[Piece], at: int) -> int | None:
     if not nominal or pieces[at].lower.removesuffix("'s") in NUMBER_WORDS:
         return None
     end = phrase_end(pieces, at, min(len(pieces), sentence_stop(pieces, at, LONGEST_ROLE + 3)))
+    if (
+        end < len(pieces)
+        and not pause_before(pieces, end)
+        and pieces[end].lower in UP
+        and pause_before(pieces, end + 1)
+    ):
+        end += 1  # "the warm up"
+    if end - at == 2 and pieces[end - 1].lower in SUPERLATIVES:
+        return None  # "three is the oldest one here"
     named = any(p.kind in {"content", "name", "acts", "describes", "unit"} for p in pieces[at:end])
     figures = any(p.kind == "number" for p in pieces[at:end])
     return end if named and not figures and end - at <= LONGEST_ROLE else None
@@ -222,7 +281,7 @@ def _next_placed(pieces: Sequence[Piece], i: int) -> Placed | None:
 def _placed_before(pieces: Sequence[Piece], i: int, number: int) -> Placed | None:
     """The last place before i where a role was said of the same number."""
     for k in range(i - 1, max(-1, i - BACK), -1):
-        begins = pause_before(pieces, k) or pieces[k - 1].lower in {"and", "then", "so"}
+        begins = pause_before(pieces, k) or pieces[k - 1].lower in {"and", "then", "so", "number"}
         if begins and (placed := placed_at(pieces, k)) is not None and placed.last <= i and placed.number == number:
             return None if placed.denied else placed
     return None
@@ -238,7 +297,7 @@ def _placed_right_before(pieces: Sequence[Piece], i: int) -> Placed | None:
     return None
 
 
-def _it_is(pieces: Sequence[Piece], i: int) -> Span | None:
+def _it_is(pieces: Sequence[Piece], i: int, number: int) -> Span | None:
     """The role of "it's the Y" behind a denial and an excuse, in the sentence of i or the next."""
     ends = 0
     for k in range(i + 1, min(len(pieces), i + AHEAD)):
@@ -248,8 +307,8 @@ def _it_is(pieces: Sequence[Piece], i: int) -> Span | None:
             if end is not None and closed:
                 return k + 1, end
         ends += pieces[k - 1].ends
-        if ends > 1 or pieces[k].kind == "number":
-            return None
+        if ends > 1 or (pieces[k].kind == "number" and _number_at(pieces, k)[0] != number):
+            return None  # "nah, eight ain't been warm since Easter, it's a storage kiln" is of the same number
     return None
 
 

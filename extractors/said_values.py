@@ -10,7 +10,7 @@ from extractors.figures_said import with_unit
 from extractors.mentions import Tokens
 from extractors.spoken_numbers import number_at
 from extractors.spoken_numbers import table as numbers
-from extractors.takebacks import LONGEST_FIGURE
+from extractors.takebacks import LONGEST_FIGURE, pause_before
 from extractors.word_classes import Piece
 from vocab import Vocabulary
 
@@ -124,15 +124,23 @@ def _figure(
 ) -> Said:
     closed = pieces[last - 1].comma or pieces[last - 1].ends
     if not closed:
+        begin = _behind_article(pieces, last)
         for n in range(LONGEST_NAME, 0, -1):
-            words = pieces[last : last + n]
+            words = pieces[begin : begin + n]
             if len(words) == n and not any(p.comma or p.ends for p in words[:-1]):
                 known = table.get(tuple(p.lower for p in words))
                 if known is not None:
-                    return Said(first, last, last + n, "figure", "", value, known[1], known[0])
+                    return Said(first, last, begin + n, "figure", "", value, known[1], known[0])
     end = with_unit(pieces, (first, last), len(pieces))
     noun = next((p.stem for p in reversed(pieces[last:end]) if p.kind in {"content", "name", "unit"}), "")
     return Said(first, last, end, "figure", "", value, "", "", noun)
+
+
+def _behind_article(pieces: Sequence[Piece], i: int) -> int:
+    """Where the unit of a part begins: "half a tonne", "three quarters of an inch"."""
+    at = i + (i + 1 < len(pieces) and pieces[i].lower == "of")
+    articled = at + 1 < len(pieces) and pieces[at].lower in {"a", "an"} and pieces[at + 1].kind == "unit"
+    return at + 1 if articled and not pause_before(pieces, at + 1) else i
 
 
 @lru_cache(maxsize=4)

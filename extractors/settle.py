@@ -55,12 +55,15 @@ def settle(
         olds = [q for q in before.quantities if meet(q.span, repair.withdrawn)]
         numbers = sides.get(repair) if sides else None
         if repair.late and numbers is not None:
-            olds = [q for q in olds if q.value_max is not None or q.value == numbers.old]  # "one [I told] seventy"
+            olds = [
+                q for q in olds if q.value_max is not None or _same_number(q, numbers.old)
+            ]  # "one [I told] seventy"
         _settle_quantities(quantities, olds, repair)
         if repair.late and not olds and counts and repair in counts:
             _settle_bare_figure(quantities, repair, *counts[repair])
         if numbers is not None:
             settle_earlier(quantities, repair, numbers)
+            _settle_between(quantities, repair, numbers)
         met = [t for t in before.things if meet(t.span, repair.withdrawn)]
         _settle_things(things, met, repair)
         bare = not any(meet(t.span, repair.kept) and t.status != "withdrawn" for t in things)
@@ -75,6 +78,27 @@ def settle(
             ]
         identity = [x for m in identity for x in _of_the_whole(m, repair, numbers)]
     return Reading(tuple(quantities), tuple(things), tuple(sequences), tuple(identity), now.fates)
+
+
+def _same_number(q: QuantityMention, number: float) -> bool:
+    """Whether a figure is that number, or a year of which its last two digits are said."""
+    return q.value == number or (q.property == "year" and q.value % 100 == number)
+
+
+def _settle_between(all_: list[QuantityMention], repair: RepairMention, sides: Sides) -> None:
+    """ "Fifteen thousandths, scratch the fifteen, it's twelve": what is said again on the way to what stands falls with
+    what it says again."""
+    if (
+        repair.withdrawn is None
+        or repair.kept is None
+        or not any(q.status == "withdrawn" and meet(q.span, repair.withdrawn) for q in all_)
+    ):
+        return
+    begin, end = repair.withdrawn[1], repair.kept[0]
+    for i, q in enumerate(all_):
+        between = begin <= q.span[0] and q.span[1] <= end and end - begin <= AGAIN
+        if between and q.value == sides.old != sides.new and q.value_max is None and q.status in STATED:
+            all_[i] = replace(q, status="withdrawn", thing=None)
 
 
 def _of_the_whole(m: IdentityMention, repair: RepairMention, sides: Sides | None) -> tuple[IdentityMention, ...]:

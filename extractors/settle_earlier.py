@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 
 from extractors.mentions import QuantityMention, RepairMention, Span, Tokens, meet
 from extractors.spoken_numbers import find_numbers
-from extractors.word_classes import CARDINALS, NUMBER_WORDS, ORDINALS, stem
+from extractors.word_classes import CARDINALS, NUMBER_WORDS, ORDINALS, stem, word_set
 from vocab import Vocabulary
 
 MINUTES = 1200
@@ -20,6 +20,15 @@ MINUTES = 1200
 BEFORE, BEHIND = 25, 14
 """Words around a correction among which the thing is named; chosen, no source."""
 STATED = frozenset({"stated", "hedged"})
+SOON_AGAIN = 14
+"""Words within which what stands may be said once more; chosen, no source."""
+TOLD = 14
+"""Words before a figure in which somebody tells that he said it; chosen, no source."""
+SPEAKERS = frozenset({"i", "i've", "i'd", "we", "we've", "we'd"})
+RETELLING = word_set(
+    "said told gave given called put had have quoted hollered shouted mentioned read wrote listed reckoned counted "
+    "noted recorded announced sang guessed"
+)
 COUNTED = NUMBER_WORDS | {*CARDINALS, *ORDINALS}
 
 
@@ -34,6 +43,8 @@ class Sides:
     new_bare: bool
     around: frozenset[str]
     """Stems of the words around."""
+    retold: bool = False
+    """Whether the first is told as what the speaker said before ("I had ten kilos apiece")."""
 
 
 def sides_of(tokens: Tokens, repairs: Sequence[RepairMention], vocabulary: Vocabulary) -> Mapping[RepairMention, Sides]:
@@ -54,8 +65,14 @@ def sides_of(tokens: Tokens, repairs: Sequence[RepairMention], vocabulary: Vocab
         at = (min(repair.withdrawn[0], repair.kept[0]), max(repair.withdrawn[1], repair.kept[1]))
         near = (stem(t.lower) for t in tokens if at[0] - BEFORE <= t.word < at[1] + BEHIND)
         around = frozenset(w for w in near if len(w) > 2) - COUNTED
-        out[repair] = Sides(found[0][0].value, found[1][0].value, bare[0], bare[1], around)
+        lead = [t.lower for t in tokens if repair.withdrawn[0] - TOLD <= t.word < repair.withdrawn[0]]
+        out[repair] = Sides(found[0][0].value, found[1][0].value, bare[0], bare[1], around, _retold(lead))
     return out
+
+
+def _retold(lead: Sequence[str]) -> bool:
+    """Whether somebody says in these words what he said before: "the rail, I told you", "I have told wrongly"."""
+    return any(a in SPEAKERS and set(lead[k + 1 : k + 4]) & RETELLING for k, a in enumerate(lead))
 
 
 def settle_earlier(all_: list[QuantityMention], repair: RepairMention, sides: Sides) -> None:
@@ -73,12 +90,13 @@ def settle_earlier(all_: list[QuantityMention], repair: RepairMention, sides: Si
         and q.unit
         and q.span[1] <= begin <= q.span[0] + MINUTES
         and (sides.old_bare or (own is not None and own.unit == q.unit))
-        and things_of(q.subject) & sides.around
+        and (sides.retold or things_of(q.subject) & sides.around)
     ]
+    told = _meant(all_, told, kept, sides) if sides.retold else told
     if not told:
         return
     chosen = all_[max(told, key=lambda i: (len(things_of(all_[i].subject) & sides.around), i))]
-    if own is not None and not sides.old_bare and not _one_thing(own, chosen):
+    if own is not None and not sides.old_bare and not sides.retold and not _one_thing(own, chosen):
         return
     for i in told:
         if (all_[i].subject, all_[i].property, all_[i].unit) == (chosen.subject, chosen.property, chosen.unit):
@@ -90,6 +108,17 @@ def settle_earlier(all_: list[QuantityMention], repair: RepairMention, sides: Si
     _stand(all_, kept, sides, chosen)
 
 
+def _meant(all_: Sequence[QuantityMention], told: list[int], kept: Span, sides: Sides) -> list[int]:
+    """Of the figures that may have been retold those of what is named around; else the only one there is, in the unit
+    of what stands."""
+    units = {q.unit for q in all_ if meet(q.span, kept) and q.status != "withdrawn" and q.value == sides.new}
+    named = [i for i in told if things_of(all_[i].subject) & sides.around]
+    if not named and sides.old_bare and sides.new_bare:
+        return []  # "the coolers, I told you twelve, it is fourteen" counts things
+    alike = [i for i in named or told if not units or sides.new_bare or all_[i].unit in units]
+    return alike if named or len({(all_[i].subject, all_[i].property) for i in alike}) == 1 else []
+
+
 def _stand(all_: list[QuantityMention], kept: Span, sides: Sides, was: QuantityMention) -> None:
     """What stands, as a figure of what the withdrawn one was of."""
     news = [i for i, q in enumerate(all_) if meet(q.span, kept) and q.status != "withdrawn" and q.value == sides.new]
@@ -97,9 +126,20 @@ def _stand(all_: list[QuantityMention], kept: Span, sides: Sides, was: QuantityM
     if alike:
         for i in alike:
             all_[i] = replace(all_[i], status="corrected", subject=was.subject, property=was.property, thing=was.thing)
+        for i, q in enumerate(all_):
+            if (
+                kept[1] <= q.span[0] <= kept[1] + SOON_AGAIN
+                and _figure(q) == _figure(all_[alike[0]])
+                and q.status in STATED
+            ):
+                all_[i] = replace(q, subject=was.subject, property=was.property, thing=was.thing)
     elif sides.new_bare:
         stands = replace(was, span=kept, value=sides.new, status="corrected", doubt=None)
         all_[:] = [q for i, q in enumerate(all_) if i not in news] + [stands]
+
+
+def _figure(q: QuantityMention) -> tuple[float, float | None, str]:
+    return q.value, q.value_max, q.unit
 
 
 def _one_thing(a: QuantityMention, b: QuantityMention) -> bool:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -186,3 +186,15 @@ def as_mention(take: TakeBack, tokens: Tokens, where: list[int]) -> RepairMentio
 def met_by(found: Sequence[TakeBack]) -> set[int]:
     """Pieces that take-backs are made of: what is withdrawn, what stands, what is left out."""
     return {k for t in found for s in (t.withdrawn, t.kept, *t.dropped) if s is not None for k in range(*s)}
+
+
+def untouched(takes: Iterable[TakeBack], found: Sequence[TakeBack]) -> list[TakeBack]:
+    """Those of the take-backs that meet none of what was found, nor one another."""
+    touched = met_by(found)
+    out = []
+    for take in takes:
+        met = met_by([take])
+        if not met & touched:
+            out.append(take)
+            touched |= met
+    return out

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from extractors.cues import Cue
 from extractors.figures_said import PARTS, REACH, behind_century, with_unit, words_at
 from extractors.mentions import Span
-from extractors.takebacks import TakeBack, figure_at, figures_before, sentence_start
+from extractors.takebacks import TakeBack, figure_at, figures_before, pause_before, sentence_start
 from extractors.word_classes import Piece
 
 BEHIND = frozenset(
@@ -24,6 +24,10 @@ BEHIND = frozenset(
     }
 )
 """Cues that are also said behind the word that stands."""
+WORKING = frozenset({"running", "loaded", "operating", "working"})
+"""Words of units that say of hours what was done in them."""
+CLOSING = frozenset({"so", "then", "surely", "obviously", "naturally", "course", "rather", "even", "actually"})
+"""Words with which the unit that stands is closed: "millimetres so, six hundred millimetres"."""
 POWERS = frozenset({"cubic", "square"})
 RATES = frozenset({"a", "an", "per"})
 """Words before a unit of time or of another measure: "ninety an hour. A minute! Ninety a minute."."""
@@ -42,7 +46,7 @@ WITH_PAUSE = frozenset(
 def unit_only(pieces: Sequence[Piece], start: int, cue: Cue) -> TakeBack | None:
     """ "85 millimetres, I mean centimetres": a unit behind the cue, a figure with another unit before it."""
     at = cue.repair
-    if at >= len(pieces) or pieces[at].kind != "unit":
+    if at >= len(pieces) or pieces[at].kind != "unit" or pieces[at].lower in WORKING:
         return None
     unit = next((i for i in range(cue.first - 1, max(start, cue.first - 4) - 1, -1) if pieces[i].kind == "unit"), None)
     if unit is None or pieces[unit - 1].kind != "number" or pieces[unit].stem == pieces[at].stem:
@@ -121,9 +125,12 @@ def unit_echo(pieces: Sequence[Piece], i: int) -> TakeBack | None:
     unit = i + 1 if pieces[i].lower in RATES and i + 1 < len(pieces) else i
     if pieces[unit].stem in POWERS and unit + 1 < len(pieces) and pieces[unit + 1].kind == "unit":
         unit += 1  # "cubic metres"
-    if pieces[unit].kind != "unit" or not (pieces[unit].comma or pieces[unit].ends):
+    closed = unit + 1 < len(pieces) and pieces[unit].lower not in WORKING and pieces[unit + 1].lower in CLOSING
+    if pieces[unit].kind != "unit" or not (
+        pause_before(pieces, unit + 1) or (closed and pause_before(pieces, unit + 2))
+    ):
         return None
-    at = unit + 1
+    at = unit + 1 + (closed and not pause_before(pieces, unit + 1))
     if [p.lower for p in pieces[at : at + 2]] == ["of", "course"]:
         at += 2  # "Cubic metres, of course, thirty cubic metres"
     at += pieces[at].lower == "a" if at < len(pieces) else 0
