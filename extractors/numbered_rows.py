@@ -14,13 +14,13 @@ from extractors.phrases import Atom, is_plural, sentence_bounds, singular
 Numbers = Mapping[int, tuple[int, float, float | None, str]]
 
 NUMBERED = frozenset({"numbered", "lettered"})
-NUMBERS = frozenset({"numbers", "number", "numerals", "letters"})
+NUMBERS = frozenset({"numbers", "number", "numerals", "letters", "tag", "tags"})
 OTHER_NUMBERS = frozenset(
     "part serial model phone lot order stock job batch asset tool type no telephone plate year the same any".split()
 )
 """Words before "number" that make it none of a row."""
-ON_EACH = frozenset("each its own every painted brass white black red yellow blue green big a".split())
-"""Words before one "number" that stands on each of the things."""
+ON_EACH = frozenset("each its own every painted stamped brass white black red yellow blue green big a".split())
+"""Words before one "number" or "tag" that stands on each of the things."""
 THEY = frozenset("they these those all which that them it".split())
 SOON = 24
 """Atoms behind a counted plural within which it is said to be numbered; chosen, no source."""
@@ -29,8 +29,10 @@ NEAR = 12
 THROUGH = frozenset({"to", "through", "thru", "till", "until"})
 MOST = 60
 """A longer row is a stock of things, not a row that is walked past."""
+TELLS = frozenset("the a an your our for where".split())
+"""Words behind "roll one is" that begin what it is; how it is ("running", "newer") makes no row."""
 BEFORE = 60
-"""Atoms before the first place of a row within which a plural may have been counted that nothing said to be a row."""
+"""Atoms before the first place of a row within which its plural was counted; chosen, no source."""
 
 
 def counted_plural(atoms: Sequence[Atom], numbers: Numbers, i: int) -> int | None:
@@ -76,7 +78,7 @@ def _bears(atoms: Sequence[Atom], k: int) -> bool:
     before = {a.lower for a in atoms[max(0, k - 2) : k]}
     if before & OTHER_NUMBERS:
         return False
-    return word != "number" or bool(before & ON_EACH)
+    return word not in ("number", "tag", "tags") or bool(before & ON_EACH)
 
 
 def counted_off(atoms: Sequence[Atom], numbers: Numbers) -> list[tuple[int, int, int]]:
@@ -103,3 +105,43 @@ def _range(atoms: Sequence[Atom], numbers: Numbers, i: int) -> tuple[int, int, i
     lettered = atoms[i].said == "A" and i + 2 < len(atoms) and atoms[i + 1].lower in THROUGH
     top = atoms[i + 2].said if lettered else ""
     return (i, i + 3, ord(top) - ord("A") + 1) if len(top) == 1 and "C" <= top <= "Z" else None
+
+
+def places_of(atoms: Sequence[Atom], numbers: Numbers) -> dict[int, str]:
+    """Counted plurals of which the first or the last is told by its place: "six rolls. Roll one is the feed roll",
+    "five presses in a row. First press is a blanker", "six arms. Arm A is for"; where they stand -> the singular."""
+    told = [k for k in range(len(atoms)) if _placed_one(atoms, numbers, k)]
+    first = {singular(atoms[k].lower): k for k in reversed(told)}
+    if not first:
+        return {}
+    found = ((counted_plural(atoms, numbers, i), numbers[i][1]) for i in numbers)
+    return {
+        k: singular(atoms[k].lower)
+        for k, _ in found
+        if k is not None and k < first.get(singular(atoms[k].lower), -1) <= k + BEFORE
+    }
+
+
+def _placed_one(atoms: Sequence[Atom], numbers: Numbers, k: int) -> bool:
+    """Whether the noun at k is told as the first of its row, with what it is behind it."""
+    if k + 2 >= len(atoms) or atoms[k].after or not atoms[k].lower.isalpha() or is_plural(atoms[k].lower):
+        return False
+    nth = k > 0 and atoms[k - 1].lower == "first" and not atoms[k - 1].after and k - 1 in _openings(atoms, k - 1)
+    end = k + 1
+    if not nth:
+        end += atoms[end].lower in ("number", "no", "nr")
+        one = numbers.get(end)
+        lettered = atoms[k + 1].said == "A"
+        if not lettered and (one is None or one[1] != 1 or one[2] is not None or one[3] not in ("cardinal", "digits")):
+            return False
+        end = k + 2 if lettered else one[0] if one is not None else end
+    if end + 1 >= len(atoms) or atoms[end - 1].after:
+        return False
+    return atoms[end].lower in ("is", "'s") and end + 1 not in numbers and atoms[end + 1].lower in TELLS
+
+
+def _openings(atoms: Sequence[Atom], k: int) -> tuple[int, ...]:
+    """The atom k, where it or the article before it begins a clause."""
+    at = k - (k > 0 and atoms[k - 1].lower == "the")
+    opens = at == 0 or bool(atoms[at - 1].after) or atoms[at - 1].sentence != atoms[at].sentence
+    return (k,) if opens else ()

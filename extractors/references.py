@@ -265,7 +265,7 @@ class References:
             return None
         if len(numbers) > 1 and self.atoms[last].lower not in ("both", "all", "the", "those", "these", "also"):
             several = self.roles.alone(last)  # "ten and eleven, colors too"
-            if several is None or not is_plural(several.last_word):
+            if several is None or not (is_plural(several.last_word) or several.vocabulary):
                 return None
         role = self.roles.behind(last, due=True) if paused else self.roles.alone(last + 1)
         if role is None and paused:
@@ -461,7 +461,7 @@ class References:
         following = line.following() if line is not None else ()
         # "one is loading", of a row begun at its other end, or of another row
         left = self.roles.known(last + 1) and self.due(1)
-        left = left or (line is not None and self.other_row(line, i))
+        left = left or (line is not None and self.other_row(line, i)) or (self.due(1) and self.second_soon(i))
         if numbers == (1,) and running > 2 and self.atoms[i].lower == "one" and following != (1,) and not left:
             return None  # "one's nearly new" is one of them
         if lettered and isinstance(numbers[0], int) and not (numbers[0] == 1 and self.roles.copula(last)):
@@ -470,7 +470,8 @@ class References:
             return Reference(i, last, numbers, "", "bare")
         opening = numbers[0] == 1 and (line is None or not line.order)
         told = self.atoms[min(last + 1, len(self.atoms) - 1)].lower
-        if opening and self.roles.classes.of(told) in ("acts", "describes"):
+        named = self.roles.known(last + 1)
+        if opening and not named and self.roles.classes.of(told) in ("acts", "describes"):
             return None  # "Pneumatic drop. One's sticking."
         soft = last
         while (
@@ -497,6 +498,8 @@ class References:
         if pointed:
             # "H and J, those are the nickel tanks"; "seven, which stands ahead of the dip, is a rinse"
             return Reference(i, last, numbers, "", "bare")
+        if self.atoms[last].lower in ("then", "now") and self.roles.copula(last + 1) and self.due(numbers[0]):
+            return Reference(i, last + 1, numbers, "", "bare")  # "five then is the lidder"
         if self.atoms[last].lower in COPULAS and not self.atoms[last - 1].after:
             several = self.atoms[last].lower in ("are", "were", "'re")
             if (
@@ -507,6 +510,15 @@ class References:
                 return None  # "it's fourteen, two are hiding under the oven"
             return Reference(i, last, numbers, "", "bare")
         return Reference(i, last, numbers, "", "bare") if direct and line is not None else None
+
+    def second_soon(self, i: int) -> bool:
+        """Whether the second place follows by its number soon: "one is the manway, ..., two is the agitator"."""
+        for k in range(i + 2, min(i + NEXT_SOON, len(self.atoms) - 1)):
+            if k in self.numbers and self.numbers[k][1] == 2 and self.opens(k):
+                return (
+                    self.atoms[self.numbers[k][0]].lower in COPULAS if self.numbers[k][0] < len(self.atoms) else False
+                )
+        return False
 
     def inserted(self, last: int) -> bool:
         """Whether a clause of which stands between a reference that ends at last and its verb."""
@@ -811,7 +823,11 @@ class References:
         last = clause_end(self.atoms, k)
         if last < len(self.atoms) and self.atoms[last - 1].after in (",", ":"):
             numbers, stop = self.labels(last, letters=False)
-            if len(numbers) == int(value) and not (stop < len(self.atoms) and self.roles.copula(stop)):
+            if not numbers and (named := self._that_is(last)) is not None:
+                numbers, stop = named  # "five acid tanks, that is position three to six"
+            elif len(numbers) != int(value):
+                numbers = ()
+            if numbers and not (stop < len(self.atoms) and self.roles.copula(stop)):
                 return Reference(i, stop, numbers, "", "run", found.text)
         near = [a.lower for a in self.atoms[max(0, i - 4) : i]] + [a.lower for a in self.atoms[k:last]]
         if not {"then", "after", "next", "followed", "another"} & set(near) or self.named_in(i, last):
@@ -820,6 +836,13 @@ class References:
         if stated is not None and any(isinstance(n, int) and n > int(stated.value) for n in numbers):
             return None  # all eight were told: two dryers behind them are no ninth and tenth
         return Reference(i, found.end, numbers, "", "run", found.text)
+
+    def _that_is(self, k: int) -> tuple[tuple[Label, ...], int] | None:
+        """The places told behind a pause at k: "that is position three to six"; None where no several are."""
+        while k < len(self.atoms) and self.atoms[k].lower in ("that", "is", "'s", "those", "are", "namely", "being"):
+            k += 1
+        named = self.named(k) if k < len(self.atoms) else None
+        return (named.numbers, named.last) if named is not None and len(named.numbers) > 1 else None
 
     def next_one(self, i: int) -> Reference | None:
         """ "Next one is a rinse", "then the seal"; a role of the table must follow, or "one is"."""

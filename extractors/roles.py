@@ -92,6 +92,9 @@ LAST = (["the", "last"], ["the", "final"])
 PLACES_IN_ROW = frozenset({"last", "final", "first", "end", "middle", "between"})
 
 
+WAYFARING = frozenset("going coming running leading heading feeding hanging standing sitting".split())
+HOMELY = frozenset("fella fellow beast brute baby boy girl lady lad monster star daddy granny un heart".split())
+"""Words for a machine that one is fond of."""
 PARTICLES = frozenset("in out up down off".split())
 """Words that end the name of a place: "goods in", "cool down", "lay up"."""
 TITLES = frozenset("okay ok right so and then next now well on to at".split())
@@ -160,6 +163,11 @@ class Roles:
                 if k > i and a.lower in PARTICLES and self._closes(k):
                     k += 1  # "goods in", "the warm up"
                     break
+                if k > i and a.lower in PARTICLES and self._within_name(k):
+                    k += 2  # "the part off blade"
+                    break
+                if k > i and a.lower.endswith("ing") and self._on_its_way(k):
+                    break  # "the vapour line going up to it"
                 if (
                     (a.lower in STOPS and not (a.lower == "running" and k == i and self.known(k + 1)))
                     or k in self.measured
@@ -215,6 +223,20 @@ class Roles:
             return False
         joined = k + 2 < len(atoms) and atoms[k + 1].lower == "and" and k + 2 in self.numbers
         return bool(atoms[k].after) or k + 1 >= len(atoms) or joined
+
+    def _within_name(self, k: int) -> bool:
+        """Whether the little word at k stands within a name whose last word ends its clause: "part off blade"."""
+        atoms = self.atoms
+        if k + 1 >= len(atoms) or atoms[k].after or atoms[k - 1].after or atoms[k].lower == "in":
+            return False
+        last = atoms[k + 1]
+        thing = self.heads.at(atoms, k + 1) is not None or self.places.at(atoms, k + 1) is not None
+        return thing and (bool(last.after) or k + 2 >= len(atoms)) and k + 1 not in self.numbers
+
+    def _on_its_way(self, k: int) -> bool:
+        """Whether "going up", "coming back from" stands at k."""
+        behind = self.atoms[k + 1].lower if k + 1 < len(self.atoms) and not self.atoms[k].after else ""
+        return self.atoms[k].lower in WAYFARING and (behind in PREPOSITIONS | WHERE | {"back"})
 
     def _joined(self, k: int) -> bool:
         """Whether an atom is written together with the one before it."""
@@ -294,6 +316,14 @@ class Roles:
                 return self._instead(k + 1)
             elif k in self.numbers and article and k + 1 < len(atoms) and not atoms[k].after:
                 pass  # "the two nickel tanks"
+            elif comma and k > i and atoms[k - 1].lower == "all" and k in self.numbers:
+                pass  # "three, four and five, all three of them acid"
+            elif (
+                comma
+                and lower in ("of", "them")
+                and atoms[k - 1].lower in ("all", "both", "of", "each", "three", "four")
+            ):
+                pass
             elif lower not in SKIPPED:
                 break
             if lower == "no" or (atoms[k].after and not comma):
@@ -435,11 +465,26 @@ class Roles:
         """The role behind words that only say what kind of place it is: "those are all one long tank, that's the bright
         nickel"; None elsewhere."""
         atoms, end = self.atoms, role.end
+        if role.last_word in HOMELY:
+            return self._in_earnest(end)
         if role.vocabulary or self.places.at(atoms, end - 1) is None or end + 2 >= len(atoms):
             return None
         told = atoms[end].lower in ("it", "that", "they", "those") and atoms[end + 1].lower in COPULAS
         same = atoms[end].sentence == atoms[end - 1].sentence
         return self.after_article(end + 2) if told and same and atoms[end - 1].after == "," else None
+
+    def _in_earnest(self, k: int) -> Role | None:
+        """The machine that the clause at k names, behind a homely word for it: "the big fella. It's a direct press"."""
+        atoms = self.atoms
+        if (
+            k + 2 >= len(atoms)
+            or atoms[k].lower not in ("it", "that", "she", "he")
+            or atoms[k + 1].lower not in COPULAS
+        ):
+            return None
+        end = clause_end(atoms, k)
+        named = (r for s in range(max(k + 2, end - 3), end) if (r := self.phrase(s)) is not None and r.end == end)
+        return next((r for r in named if r.vocabulary or self.heads.at(atoms, end - 1) is not None), None)
 
     def _titled(self, i: int) -> Role | None:
         """The role that begins the sentence at i, where the one before it only said the place: "Station one. Landing

@@ -27,6 +27,8 @@ AT_ONCE = 14
 """Atoms within which a station that is told once more is put right; chosen, no source."""
 REST = 12
 """Atoms behind a reference in which its sentence may say since when."""
+DENYING = frozenset("no nope lie liar wrong sorry wait mistake pardon rubbish nonsense hang scratch oops".split())
+"""Words between two tellings of one place by which the first was wrong."""
 BEEN = frozenset("has have been got 've since all now".split())
 NO_MORE = tuple(
     tuple(words.split(" "))
@@ -142,7 +144,8 @@ class Reader(ToldRound):
         if number in line.implied:
             return True
         near = line.order[-1] == number and reference.first - line.last <= AT_ONCE
-        near = near and self.atoms[reference.first].sentence == self.atoms[line.last].sentence
+        same = self.atoms[reference.first].sentence == self.atoms[line.last].sentence
+        near = near and (same or not DENYING.isdisjoint(a.lower for a in self.atoms[line.last : reference.first]))
         verb = self.atoms[reference.last].lower if reference.last < len(self.atoms) else ""
         alike = found is not None and found.text in line.stations[number].role
         return near and verb in COPULAS and found is not None and not alike

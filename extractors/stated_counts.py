@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
-from extractors.numbered_rows import counted_off, counted_plural, said_numbered
+from extractors.numbered_rows import counted_off, counted_plural, places_of, said_numbered
 from extractors.phrases import Atom, Finder, is_plural, singular
 from vocab import Vocabulary
 
@@ -14,6 +14,8 @@ PARTIAL = frozenset(
     ("first last other these those next another of more following previous same stage tank zone station").split()
 )
 """Words before a number that make it a part of the whole: "the first three stages"."""
+IN_ROW = frozenset("row line string set series bank total run battery sequence train chain".split())
+"""Words before "of" and a number that counts all of them: "one row of fifteen tanks"."""
 BETWEEN = frozenset(
     (
         "process processing numbered total separate different individual work working treatment heating heated "
@@ -66,7 +68,12 @@ def stated_counts(
     for i, (end, value, top, form) in sorted(numbers.items()):
         if top is not None or form not in ("cardinal", "digits") or value != int(value) or not 2 <= value <= 200:
             continue
-        if end >= len(atoms) or atoms[i].aside:
+        if atoms[i].aside:
+            continue
+        if (whole := _out_of(atoms, numbers, i, words)) is not None:
+            out.append(Count(i, end, value, whole, place=False))
+            continue
+        if end >= len(atoms):
             continue
         if atoms[end - 1].after:
             topic = words.at(atoms, i - 1) if i and atoms[i - 1].after == "," and value >= 3 else None
@@ -74,7 +81,8 @@ def stated_counts(
             if several and topic is not None and numbered_so(atoms, numbers, topic[1][0]):
                 out.append(Count(i - 1, end, value, topic[1][0], topic[1][1] == "place"))  # "Unwind stands, five."
             continue
-        if i and not atoms[i - 1].after and atoms[i - 1].lower in PARTIAL:
+        in_row = i > 1 and atoms[i - 1].lower == "of" and atoms[i - 2].lower in IN_ROW
+        if i and not atoms[i - 1].after and atoms[i - 1].lower in PARTIAL and not in_row:
             continue
         k = end + (atoms[end].lower in BETWEEN and not atoms[end].after)
         found = words.at(atoms, k) if k < len(atoms) else None
@@ -118,6 +126,26 @@ def stated_counts(
         out.append(Count(i, last, value, word, use == "place", bool(behind & {"told", "all", "altogether", "total"})))
     rows = [c for c in _rows(atoms, numbers, words) if not any(c.value == o.value for o in out)]
     return tuple(sorted([*out, *rows], key=lambda c: c.first))
+
+
+def _out_of(
+    atoms: Sequence[Atom],
+    numbers: Mapping[int, tuple[int, float, float | None, str]],
+    i: int,
+    words: Finder[tuple[str, str]],
+) -> str | None:
+    """The word of a place that is told as one of so many: "machine seven out of nine", "number three of eight"."""
+    k = i - 1
+    if k < 2 or atoms[k].lower != "of" or atoms[k].after:
+        return None
+    k -= 1 + (atoms[k - 1].lower == "out")
+    one = numbers.get(k)
+    if one is None or atoms[k].after or one[1] > numbers[i][1] or numbers[i][1] < 3 or not k:
+        return None
+    found = words.at(atoms, k - 1)
+    if found is not None and found[0] == k:
+        return found[1][0]
+    return "station" if atoms[k - 1].lower == "number" else None
 
 
 def _rows(
@@ -175,7 +203,7 @@ def numbered_things(
         noun = counted_plural(atoms, numbers, i)
         if noun is not None and said_numbered(atoms, numbers, noun):
             out[noun] = singular(atoms[noun].lower)
-    return out
+    return {**places_of(atoms, numbers), **out}
 
 
 def _so_told(atoms: Sequence[Atom], numbers: Mapping[int, tuple[int, float, float | None, str]], end: int) -> bool:

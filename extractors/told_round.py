@@ -29,6 +29,9 @@ STANDING = frozenset(
 """Words of a speaker who says at which place he begins."""
 BESIDE_IT = frozenset("at in by beside with on near opposite facing from alongside".split())
 BECAUSE = frozenset("and since because as so which".split())
+NOTHING = frozenset({"nothing", "nowt", "naething", "nought"})
+FOLLOWS = frozenset("follows comes stands sits goes runs counts".split())
+"""Verbs between a name and "as number five"."""
 HERE = frozenset({"here", "there"})
 FAR = 40
 """Atoms behind a place within which its two sides are told; chosen, no source."""
@@ -46,11 +49,14 @@ class ToldRound(PlacesTold):
             self.stood_at(i)
             or self.each_side(i)
             or self.taken_for(i)
+            or self.nothing_there(i)
+            or self.it_is(i)
             or super().reference(i)
             or self.by_itself(i)
             or self.down_there(i)
             or self.with_at(i)
             or self.same_there(i)
+            or self.follows_as(i)
         )
 
     # -- beside the place told last -------------------------------------------------------------------------------
@@ -199,11 +205,54 @@ class ToldRound(PlacesTold):
         if not self.opens(i):
             return None
         numbers, last = self.labels(i, letters=False)
-        if len(numbers) < 2 or last + 2 >= len(self.atoms) or not (self._expected(i, numbers[0], "")):
+        if not numbers or last + 2 >= len(self.atoms) or not self._expected(i, numbers[0], ""):
             return None
-        verb = self.roles.past_place(last, due=True)
+        verb = self.roles.past_place(last, due=len(numbers) > 1)
         role = self.roles.behind(verb, due=True) if verb is not None else None
         return Reference(i, role.end, numbers, "", "bare", role.text) if role is not None else None
+
+    def nothing_there(self, i: int) -> Reference | None:
+        """ "Ten's got nothing in it", "six has nowt on it", "seven isn't used": a place that is empty."""
+        if not self.opens(i):
+            return None
+        numbers, last = self.labels(i, letters=False)
+        if not numbers or not self._expected(i, numbers[0], "") or self.atoms[last - 1].after:
+            return None
+        words = [a.lower for a in self.atoms[last : last + 4]]
+        empty = next((n + 1 for n, w in enumerate(words) if w in NOTHING), 0)
+        if not empty or any(w not in HAS | {"got", "have", "had"} for w in words[: empty - 1]) or empty < 2:
+            return None
+        return Reference(i, last + empty, numbers, "", "bare", "empty")
+
+    def follows_as(self, i: int) -> Reference | None:
+        """ "And the exhaust box follows as number five": the name, a verb of standing and "as"."""
+        atoms = self.atoms
+        if i < 3 or atoms[i].lower != "as" or atoms[i - 1].lower not in FOLLOWS or atoms[i - 1].after:
+            return None
+        number, last, word = self._place(i + 1)
+        if number is None or not self.due(number) or (last < len(atoms) and not atoms[last - 1].after):
+            return None
+        role = self._name_before(clause_start_and(self, i - 1), i - 1)
+        return Reference(i, last, (number,), word, "named" if word else "bare", role.text) if role is not None else None
+
+    def it_is(self, i: int) -> Reference | None:
+        """ "That big box is the hardening tunnel, and in their order it's machine seven": the name told just before."""
+        atoms = self.atoms
+        if i < 4 or atoms[i - 1].lower not in COPULAS or atoms[i - 2].lower not in ("it", "that") or atoms[i - 1].after:
+            return None
+        number, last, word = self._place(i)
+        if (
+            number is None
+            or not word
+            or (last < len(atoms) and not atoms[last - 1].after and atoms[last].lower != "out")
+        ):
+            return None
+        first, _ = sentence_bounds(atoms, i)
+        for k in range(i - 3, first, -1):
+            if atoms[k - 1].lower in COPULAS and atoms[k].lower == "the":
+                role = self.roles.alone(k + 1)
+                return Reference(i, last, (number,), word, "named", role.text) if role is not None else None
+        return None
 
     def with_at(self, i: int) -> Reference | None:
         """ "With the anodize at six", "and the oven at five": a name and its number that is due."""
