@@ -191,6 +191,8 @@ def _joined(room: _Size, goods: _Size) -> bool:
         return False
     if room.nouns & goods.nouns:
         return True
+    if _part_of_it(room, goods):
+        return False
     if room.q.around and room.q.around == goods.q.around:
         return True
     named = head(room.q.subject)
@@ -202,6 +204,13 @@ def _joined(room: _Size, goods: _Size) -> bool:
         return False
     held = named in _HOLDS or named in _LAID
     return not held or bool(_GOING.search(f"{goods.text} {room.text}")) or bool(goods.nouns & _DIPPED)
+
+
+def _part_of_it(room: _Size, goods: _Size) -> bool:
+    """ "Chamber's 3.2 metres diameter, cylinder three and a half tall": no goods, but how what holds them is built."""
+    holds = head(room.q.subject) in _HOLDS and not room.nouns and goods.part != "most"
+    said_to_go_in = _ACTUAL.search(goods.text) or _GOING.search(f"{goods.text} {room.text}")
+    return holds and goods.nouns <= _PARTS and not said_to_go_in
 
 
 def _one_way(room: _Size, goods: _Size) -> bool:
