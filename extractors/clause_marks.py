@@ -183,7 +183,7 @@ def _name(
     tokens: Tokens, k: int, end: int, kind: str, length: int, vocabulary: Vocabulary
 ) -> tuple[str, bool | None, int]:
     start = k if kind in ("bare", "one", "order") else k + length
-    return machine_named(tokens, start, min(end, k + NAMED_WITHIN), vocabulary)
+    return machine_named(tokens, start, min(end, k + NAMED_WITHIN), vocabulary, widely=True)
 
 
 def _behind_openers(tokens: Tokens, i: int, vocabulary: Vocabulary) -> int:

@@ -114,6 +114,11 @@ def said(vocabulary: Vocabulary, kind: str) -> frozenset[str]:
 
 
 @lru_cache(maxsize=64)
+def _names(vocabulary: Vocabulary, kind: str, *, widely: bool) -> frozenset[str]:
+    return said(vocabulary, kind) | (said(vocabulary, "named") if widely and kind == "main" else frozenset())
+
+
+@lru_cache(maxsize=64)
 def _by_first(vocabulary: Vocabulary, kind: str) -> dict[str, list[tuple[str, ...]]]:
     out: dict[str, list[tuple[str, ...]]] = {}
     for words in said(vocabulary, kind):
@@ -360,8 +365,13 @@ def _place(tokens: Tokens, k: int, vocabulary: Vocabulary) -> int:
     return 1 if goes else 0
 
 
-def machine_named(tokens: Tokens, first: int, last: int, vocabulary: Vocabulary) -> tuple[str, bool | None, int]:
-    """The first machine named between two tokens: its name, whether it is sold by itself, and where its name ends."""
+def machine_named(
+    tokens: Tokens, first: int, last: int, vocabulary: Vocabulary, *, widely: bool = False
+) -> tuple[str, bool | None, int]:
+    """The first machine named between two tokens: its name, whether it is sold by itself, and where its name ends.
+
+    Widely: by names as well that no recording brought in; the rules do without them.
+    """
     for i in range(first, last):
         if tokens[i].lower in BREAKS:
             break
@@ -372,7 +382,9 @@ def machine_named(tokens: Tokens, first: int, last: int, vocabulary: Vocabulary)
             if n == 2 and name.endswith(" machine") and tokens[i].lower not in NO_KIND:
                 return name, True, i + 1
             for main, kind in ((True, "main"), (False, "aux")):  # the longest name, of either
-                if name not in said(vocabulary, kind) or _goes_on(tokens, i + n - 1, last, vocabulary, main=main):
+                if name not in _names(vocabulary, kind, widely=widely) or _goes_on(
+                    tokens, i + n - 1, last, vocabulary, main=main
+                ):
                     continue
                 return name, main, i + n - 1
     return "", None, min(first + 1, last - 1) if last > first else first

@@ -46,13 +46,15 @@ SHRINK = {"row": 28.0, "cut": 30.0, "span": 3.0, "pace": 3.0, "each pace": 2.0}
 OTHERS = 0.3
 """Weight of a recording of one machine or line that was written for another purpose."""
 FOLDERS = ("narrations", "figure_narrations", "narrations_by_others")
+WEIGHTS = dict.fromkeys(FOLDERS, OTHERS) | {"narrations": 0.7}
+"""By folder: the development narrations are whole visits, and others' recordings outweigh them otherwise."""
 SEVERAL = frozenset({"machine_tools", "print_shop"})
 """Recordings in these folders that go through several machines after all."""
 HIDDEN = frozenset(
     ("main aux turn order chain here label late line together several serves back out closing apart").split()
 )
 """Kinds of moves.toml whose words came in with recordings."""
-WORDLESS = frozenset({"17", "18"})
+WORDLESS = frozenset({"17", "18", "22", "23"})
 """Sets from which no word was taken into moves.toml."""
 ROUNDS = 120
 TOGETHER = 40
@@ -235,7 +237,7 @@ def by_folds(recordings: list[Recording]) -> list[tuple[Marks, list[int]]]:
 
 def fit_rows(recordings: list[Recording], marks: list[Marks]) -> Model:
     """Row or line."""
-    counts = [OTHERS if r.batch in FOLDERS else 1.0 for r in recordings]
+    counts = [WEIGHTS.get(r.batch, 1.0) for r in recordings]
     return fit_row(marks, [float(bool(r.cuts)) for r in recordings], counts)
 
 
