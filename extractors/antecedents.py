@@ -27,6 +27,8 @@ WHOLES = frozenset(
 """Heads of things that are named with their parts behind them."""
 HEADS = 3
 """Atoms of its sentence in which a heading begins ("there's a ..."), at most."""
+LISTS = frozenset({"spare", "extra", "accessory", "tool", "part", "consumable"})
+"""Words for groups that head a list of what is in them."""
 HAVING = frozenset({"has", "have", "with", "got"})
 IT = frozenset({"it", "them", "each"})
 """Words behind a preposition that point back at a whole."""
@@ -116,6 +118,8 @@ class Antecedents:
             free = [n for n in group if not self.phrases[n].led] or group
             if s != here and self._mere_parts(free) and self._machines_before(s, earlier):
                 continue  # "three feed pumps. The seals, they're dry. These they give as well."
+            if len(free) > 1 and s != here and self._heads_list(free[0]):
+                return free[1:]  # "Spares, there's a brake valve and four bearings. They go."
             many = [n for n in free if self.phrases[n].plural or (self.phrases[n].count or 0) > 1]
             if not many and plural:
                 # "a rack with twenty four cutting dies, those are the customer's"
@@ -160,6 +164,14 @@ class Antecedents:
                     ]
                 return chosen
         return earlier[-1:]
+
+    def _heads_list(self, n: int) -> bool:
+        """Whether a bare word for a group opens its sentence and stands alone in its clause: "Spares, there's ..."."""
+        phrase = self.phrases[n]
+        first, _ = sentence_bounds(self.atoms, phrase.name)
+        bare = phrase.plural and not (phrase.article or phrase.count or self.in_full(n))
+        alone = phrase.first == first and self.atoms[phrase.last - 1].after in (",", ":")
+        return bare and alone and singular_of(phrase.heads[-1]) in LISTS
 
     def _single(self, earlier: list[int], before: int, here: int, *, singular: bool, one: bool) -> list[int]:
         """What "it", "that" or nothing at all means among the things before, the latest clause first."""

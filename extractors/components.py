@@ -8,9 +8,10 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from extractors.counted_again import for_each, in_use, of_each, one_of_several, put_right
+from extractors.counted_again import for_each, in_use, of_each, one_of_several, put_right, retold_behind
 from extractors.counts_behind import count_behind
 from extractors.counts_for_each import for_every
+from extractors.counts_told_apart import numbered_before
 from extractors.dispositions import decide, settled
 from extractors.fates_taken_back import fates_taken_back
 from extractors.list_headings import under_headings
@@ -20,7 +21,7 @@ from extractors.mentions import Measure, RepairMention, SequenceMention, ThingMe
 from extractors.named_in_passing import in_passing
 from extractors.noun_phrase import Phrase
 from extractors.ownership import owners
-from extractors.parts import counted_kinds, elided, partitives
+from extractors.parts import bare_heads, counted_kinds, elided, partitives
 from extractors.phrases import singular, span_of
 from extractors.said_of_things import hedged, material
 from extractors.same_thing import Thing, heading, same, whole, words_before
@@ -65,7 +66,7 @@ class Gatherer:
         view = replace(view, phrases=phrases)
         parts = partitives(view)
         taken = {k for p in parts for k in range(p.first, p.last)}
-        parts += [p for p in (*placed_parts(view), *elided(view)) if p.first not in taken]
+        parts += [p for p in (*placed_parts(view), *elided(view), *bare_heads(view)) if p.first not in taken]
         covered = {k for p in parts for k in range(p.first, p.last)}
         kept = [p for p in view.phrases if p.head not in covered]
         parts += unnamed_things(view.atoms, view.numbers, view.measured, kept, vocabulary)
@@ -131,9 +132,12 @@ class Gatherer:
             phrase = replace(phrase, count=None)
         if self.several(n, phrase):
             return
-        again = put_right(self.view, self.things, phrase)
+        if (retold := retold_behind(self.view, phrase)) is not None:
+            phrase = replace(phrase, count=retold)  # "them hammers I gave you, it's sixty four"
+        again = put_right(self.view, self.things, phrase, outright=retold is not None)
         earlier = same(self.atoms, self.things, phrase) if again is None else self.things[again]
         count = phrase.count if phrase.count is not None else count_behind(self.view, phrase)
+        count = count if count is not None else numbered_before(self.view, phrase)
         if earlier is not None and count and again is None and earlier.mention.count not in (None, count):
             # "four racks on a bar ... Racks on the wall, a hundred and eighty of them"
             earlier = None if of_each(self.atoms, earlier.phrase) else earlier

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 
 from extractors.counts_behind import in_all
 from extractors.noun_phrase import Phrase
-from extractors.phrases import Atom, clause_start, singular
+from extractors.phrases import Atom, clause_end, clause_start, sentence_bounds, singular
 from extractors.same_thing import NEAR, Things, words_before
 from extractors.scene import Scene
 
@@ -21,11 +21,22 @@ LOOKING = frozenset("counted count counting checked looked look".split())
 FURTHER = frozenset("another more extra besides added overlooked".split())
 PLACING = frozenset("for on in per at to".split())
 EACH = frozenset("each every a an one".split())
+TOLD_BEFORE = TELLING | {"gave", "give"}
+PUT_AS = tuple(
+    tuple(words.split())
+    for words in ("call it", "make it", "make that", "it 's", "it is", "that 's", "they 're", "there 's", "there are")
+)
+"""Words before the number that stands."""
 BACK = 2
 """Sentences back to where somebody goes back to a number."""
 
 
-DOES = frozenset("'s is was has had needs wants leaks weeps runs makes sounds looks sticks drips lacks misses".split())
+DOES = frozenset(
+    (
+        "'s is was has had takes holds gives makes weighs carries "
+        "costs needs wants leaks weeps runs sounds looks sticks drips lacks misses"
+    ).split()
+)
 RUNNING = frozenset("on off running going working down up".split())
 
 
@@ -74,8 +85,11 @@ def of_each(atoms: Sequence[Atom], phrase: Phrase) -> bool:
     return has and any(a.lower in ("each", "every") for a in atoms[start : start + 2])
 
 
-def put_right(view: Scene, things: Things, phrase: Phrase) -> int | None:
-    """Place in things of what the phrase counts once more, and otherwise; None where it counts another group."""
+def put_right(view: Scene, things: Things, phrase: Phrase, *, outright: bool = False) -> int | None:
+    """Place in things of what the phrase counts once more, and otherwise; None where it counts another group.
+
+    `outright`: its clause says that it puts a number right.
+    """
     if not phrase.count or phrase.led or not phrase.plural:
         return None
     atoms, head, mods = view.atoms, singular(phrase.heads[-1]), words_before(phrase)
@@ -91,9 +105,32 @@ def put_right(view: Scene, things: Things, phrase: Phrase) -> int | None:
         return None
     before, away = things[n].mention.count or 0, atoms[phrase.name].sentence - things[n].sentence
     more = phrase.count > before
-    if (exact or more) and _told(view, phrase, before):
+    if outright or ((exact or more) and _told(view, phrase, before)):
         return n
     return n if more and in_all(atoms, phrase) and (exact or away <= NEAR) else None
+
+
+def retold_behind(view: Scene, phrase: Phrase) -> int | None:
+    """The number put in place of one told before, behind the name: "gauges on the rig, two I told you, call it three",
+    "them hammers I gave you, it's sixty four"."""
+    atoms = view.atoms
+    _, last = sentence_bounds(atoms, phrase.name)
+    if not phrase.plural or phrase.count is not None:
+        return None
+    told, k = False, phrase.last
+    while k < last:
+        stop = clause_end(atoms, k)
+        words = [a.lower for a in atoms[k:stop]]
+        cut = view.tokens[atoms[k].token].word - view.tokens[atoms[k - 1].token].word > 1  # "burners, [...] four"
+        if told or cut:
+            n = next((k + len(w) for w in PUT_AS if tuple(words[: len(w)]) == w), k)
+            if (n > k or cut) and n in view.numbers and n not in view.measured and view.numbers[n][2] is None:
+                value = view.numbers[n][1]
+                ends = view.numbers[n][0] >= stop
+                return int(value) if ends and value == int(value) and value > 1 else None
+        told = told or any(w in TOLD_BEFORE and words[m - 1 : m] in (["i"], ["we"]) for m, w in enumerate(words))
+        k = stop
+    return None
 
 
 def _told(view: Scene, phrase: Phrase, before: int) -> bool:

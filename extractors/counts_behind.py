@@ -55,6 +55,11 @@ BEGINNING = LYING | frozenset(
 PLACE = 6
 """Words between a name and its count, at most."""
 HEADING = 3
+ONLY_ONE = frozenset(
+    tuple(words.split())
+    for words in ("one only", "only one", "only the one", "just one", "just the one", "one of them", "one piece")
+)
+"""Clauses that say that there is one."""
 KINDS = frozenset({"ones", "type", "sort", "kind", "style"})
 """Words that stand for the name once more: "four of the little ones"."""
 MOST = 5000
@@ -67,6 +72,8 @@ def count_behind(view: Scene, phrase: Phrase) -> int | None:
     found = _one_count_behind(view, phrase)
     if found is None:
         found = placed_ones(view, phrase)
+    if found is None and not phrase.plural:
+        found = _only_one(view, phrase)
     return both_behind(view, phrase) if found is None else found
 
 
@@ -115,13 +122,39 @@ def _one_count_behind(view: Scene, phrase: Phrase) -> int | None:
     return None
 
 
+def _only_one(view: Scene, phrase: Phrase) -> int | None:
+    """One of a thing, where a clause of its sentence says no more: "the rectifier is behind a wall, one only"; and
+    where it is told which kind of one it is: "the glue pot is a round one"."""
+    atoms = view.atoms
+    _, last = sentence_bounds(atoms, phrase.name)
+    link = phrase.last < last and atoms[phrase.last].lower in ("is", "'s") and not atoms[phrase.last - 1].after
+    stop = clause_end(atoms, phrase.last)
+    kind = [a.lower for a in atoms[phrase.last + 1 : stop]]
+    if link and 2 < len(kind) < 5 and kind[0] == "a" and kind[-1] == "one" and not phrase.led:
+        return 1
+    k = clause_end(atoms, phrase.last - 1)
+    while k < last:
+        stop = clause_end(atoms, k)
+        if tuple(a.lower for a in atoms[k:stop]) in ONLY_ONE:
+            between = any(phrase.last <= p.first < k and not p.led for p in view.phrases)
+            return None if between or phrase.led else 1
+        k = stop
+    return None
+
+
 def in_all(atoms: Sequence[Atom], phrase: Phrase) -> bool:
     """Whether the phrase is said to count them all: "so four rollers", "six fans in all", "in total we have four"."""
-    first, last = sentence_bounds(atoms, phrase.first)
+    first, _ = sentence_bounds(atoms, phrase.first)
     start = clause_start(atoms, phrase.first)
     before = [a.lower for a in atoms[max(first, start) : phrase.first]]
     if before and (before[0] in SUMMING or before[-1] in SUMMING or before[:2] in (["in", "total"], ["in", "all"])):
         return True
+    return altogether(atoms, phrase)
+
+
+def altogether(atoms: Sequence[Atom], phrase: Phrase) -> bool:
+    """Whether the words behind a phrase say that it counts them all: "five rectifiers altogether"."""
+    _, last = sentence_bounds(atoms, phrase.first)
     behind = tuple(a.lower for a in atoms[phrase.last : min(last, phrase.last + 3)])
     return any(behind[: len(words)] == words for words in IN_ALL)
 
@@ -148,6 +181,7 @@ def _told_of_heading(view: Scene, phrase: Phrase) -> int | None:
         return int(value) if (alone or (phrase.plural and k > last)) and not part else None
     # "Agitators. We've got six, all stainless." and "Boilers. Two, both gas." and "Panels. Three on the unit."
     placed = bool(behind) and ((behind[0] in PREPOSITIONS and k == last) or behind[0] in LYING)
+    placed = placed or (behind[:1] == ["pieces"] and bool(atoms[end].after))  # "So, the retorts. There are four pieces"
     return int(value) if alone and phrase.plural and (not behind or placed) else None
 
 

@@ -6,6 +6,8 @@ tracks are half worn, both of them". The name opens its sentence, or is a senten
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 from extractors.noun_phrase import PREPOSITIONS, Phrase
 from extractors.phrases import clause_end, clause_start, sentence_bounds
 from extractors.scene import Scene
@@ -33,6 +35,28 @@ BEING = frozenset({"are", "'re", "were"})
 MOST = 5000
 FEW = 4
 """Ones told by their places, at most."""
+
+
+def numbered_before(view: Scene, phrase: Phrase) -> int | None:
+    """How many numbers are told to be a thing: "plinths one and two are the liquid ring pumps", "three, four and five
+    are the vane sets"."""
+    atoms, k = view.atoms, phrase.first - 1
+    if not phrase.plural or phrase.led or k < 2:
+        return None
+    k -= atoms[k].lower in ("all", "both")
+    if atoms[k].lower not in BEING or atoms[k].after:
+        return None
+    first, _ = sentence_bounds(atoms, k)
+    told: list[float] = []
+    k -= 1
+    while k >= first and (k in view.numbers or atoms[k].lower == "and"):
+        if k in view.numbers:
+            if k in view.measured or view.numbers[k][0] != k + 1 or view.numbers[k][2] is not None:
+                return None
+            told.insert(0, view.numbers[k][1])
+        k -= 1
+    steps = {b - a for a, b in pairwise(told)}
+    return len(told) if len(told) > 1 and steps in ({1}, {-1}) else None
 
 
 def total_behind(view: Scene, phrase: Phrase) -> int | None:

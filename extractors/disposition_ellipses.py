@@ -16,6 +16,8 @@ CONDITIONS = frozenset("if unless because since but so while when provided".spli
 ANSWERS = {"yes": "included", "yeah": "included", "yep": "included", "no": "excluded", "nope": "excluded"}
 UNSURE = frozenset({"might", "may", "could", "might not", "may not", "might be", "may be", "could be"})
 """Verbs that alone leave it open: "the racks might, if there's room"."""
+STANDING_FOR = frozenset({"they", "it", "that", "those", "these"})
+"""Pronouns of which a bare verb may say what was left out."""
 ADDING = frozenset({"and", "also", "plus"})
 LONG = 6
 """Words of what something is for, at most."""
@@ -109,7 +111,44 @@ def elliptic(
             and before in (["but", "not"], ["just", "not"], ["not"], ["only", "not"])
         ):
             more.append(Decision(n, OPPOSITE[last], None, k - 1))
-    return more + _contradicted(atoms, out)
+    return more + _by_pronoun(atoms, phrases, things, [*out, *more]) + _contradicted(atoms, out)
+
+
+def _by_pronoun(
+    atoms: Sequence[Atom], phrases: Sequence[Phrase], things: list[int], said: list[Decision]
+) -> list[Decision]:
+    """What a bare verb says by a pronoun of what was just named: "the car goes, the rails are in the concrete so they
+    ain't", "a punch, not part of it, and a bender, that is"."""
+    more: list[Decision] = []
+    for k, atom in enumerate(atoms[1:], 1):
+        stop = clause_end(atoms, k)
+        verb = " ".join(a.lower for a in atoms[k + 1 : stop])
+        if atom.lower not in STANDING_FOR or verb not in BARE_ENDS:
+            continue
+        n = _stood_for(atoms, phrases, things, k, verb)
+        if n is None or any(d.phrase == n and atoms[d.at].sentence == atom.sentence for d in said):
+            continue
+        back = verb in NEGATIVE_ENDS
+        earlier = [d for d in said if d.at < phrases[n].first and atom.sentence - atoms[d.at].sentence <= back]
+        if earlier and (last := max(earlier, key=lambda d: d.at)).disposition in OPPOSITE:
+            left_out = _left_out(atoms, last, verb)
+            more.append(Decision(n, OPPOSITE[left_out] if back else left_out, None, k))
+    return more
+
+
+def _stood_for(atoms: Sequence[Atom], phrases: Sequence[Phrase], things: list[int], k: int, verb: str) -> int | None:
+    """The thing that the pronoun at k stands for: named right before it, or the subject of the clause before it."""
+    many = atoms[k].lower in ("they", "those", "these")
+    near = [n for n in things if phrases[n].last <= k and atoms[phrases[n].first].sentence == atoms[k].sentence]
+    n = next((n for n in reversed(near) if phrases[n].plural == many and not phrases[n].led), None)
+    if n is None:
+        return None
+    behind = phrases[n].last
+    if behind == k:
+        return n if atoms[k - 1].after == "," and atoms[k].lower in ("that", "those") else None
+    opens = all(a.lower in OPENERS for a in atoms[clause_start(atoms, phrases[n].first) : phrases[n].first])
+    leads = atoms[k - 1].lower in OPENERS | {"so", "and", "but"} or atoms[k - 1].after == ","
+    return n if verb in NEGATIVE_ENDS and opens and leads and atoms[behind].lower in BEING else None
 
 
 def _left_out(atoms: Sequence[Atom], said: Decision, verb: str) -> str:

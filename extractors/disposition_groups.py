@@ -42,7 +42,12 @@ class Groups(Antecedents):
         """What was said to be in a box that goes or stays: "spares are in one box: two pump heads. The box goes"."""
         phrase = self.phrases[n]
         head = singular(phrase.heads[-1])
-        if head in BOXES and phrase.last < len(self.atoms) and self.atoms[phrase.last].lower == "with":
+        held = phrase.holders.split()[:1]
+        if (
+            (head in BOXES or (held and singular(held[0]) in BOXES))
+            and phrase.last < len(self.atoms)
+            and self.atoms[phrase.last].lower == "with"
+        ):
             return [m for m in self.things if self.phrases[m].first == phrase.last + 1]  # "a box with five lamps"
         if head not in BOXES or phrase.led or phrase.article not in ("the", "that", "this", "both"):
             return []
@@ -87,9 +92,14 @@ class Groups(Antecedents):
             return [n, *self.kinds(n)]
         here = self.sentence(n)
         earlier = [m for m in self.things if m < n and here - self.sentence(m) <= 2]
+        if singular(head) == "spare" and (spare := [m for m in earlier if "spare" in self.phrases[m].modifiers]):
+            return spare  # "three canisters on the wall and a box with six spare elements, the spares go with it"
         kin = [m for m in earlier if self.phrases[m].heads[-1] == head and self.in_full(m)]
         if len(kin) > 1:
-            return kin
+            total = any(
+                self.phrases[m].heads[-1] == head and not self.in_full(m) and self.phrases[m].count for m in earlier
+            )
+            return [n, *kin] if total else kin  # "nine molds, five for block and four for pavers. All the molds ..."
         # "as to spares, there is one set of rolls": a heading is none of them
         own = [m for m in earlier if self.phrases[m].heads[-1] == head and not self._mere(self.phrases[m])]
         if singular(head) in GROUPS and not own:

@@ -47,6 +47,12 @@ WIDE = frozenset(
 """Places that hold all there is."""
 
 
+CARDINALS = {w: n for n, w in enumerate("three four five six seven eight nine ten eleven twelve".split(), 3)}
+"""Numbers behind "all" by which what was counted is called again."""
+ALL_BACK = 20
+"""Sentences back in which it was counted."""
+
+
 class Targets(Groups):
     """Finds what cues are said of in one transcript; things are indices of the phrases that may be sold or kept."""
 
@@ -149,7 +155,7 @@ class Targets(Groups):
         whole: bool = False,
     ) -> list[int]:
         """The phrases that a cue at atoms i to end is said of."""
-        start = clause_start(self.atoms, i)
+        start = clause = clause_start(self.atoms, i)
         for k in range(i - 1, start - 1, -1):
             anew = (
                 self.atoms[k].lower == "and" and self.atoms[k + 1].lower in PRONOUNS
@@ -218,7 +224,12 @@ class Targets(Groups):
             return named
         if self._of_a_stranger(start, i) or self._of_the_others(start, i):
             return []
+        if not (weak or minded) and (named := self._same_clause(clause, start, i)):
+            return named
+        if many_of := self._all_so_many(start, i):
+            return many_of
         words = [a.lower for k, a in enumerate(self.atoms[start:end], start) if not (agent and k == i)]
+        words = [w for n, w in enumerate(words) if w != "all" or words[n - 1 : n] != ["at"]]  # "not certain at all"
         inside = [n for n in self.things if start <= self.phrases[n].first < i or start <= self.phrases[n].name < i]
         pronoun = next((w for w in words if w in PRONOUNS), None)
         subject_at = next(
@@ -292,11 +303,34 @@ class Targets(Groups):
         row = [] if fronting is None else self.coordinated(fronting)
         return row if row[-1:] == meant else meant
 
+    def _same_clause(self, clause: int, start: int, i: int) -> list[int]:
+        """What "they" right behind "so" means where its clause has named it: "the rails are set in concrete so they're
+        out" is of the rails, whatever was named before them."""
+        if start <= clause or start >= len(self.atoms) or self.atoms[start].lower not in ("they", "it"):
+            return []
+        many = self.atoms[start].lower == "they"
+        named = [n for n in self.things if clause <= self.phrases[n].first < start and not self.phrases[n].led]
+        named = [n for n in named if self.phrases[n].plural == many]
+        opens = bool(named) and self.phrases[named[0]].first == past(self.atoms, clause, start)
+        return named if opens and self.atoms[start - 1].lower == "so" else []
+
+    def _all_so_many(self, start: int, i: int) -> list[int]:
+        """The thing of which as many were counted as "all three" says: "three compressors ... All three go"."""
+        k = past(self.atoms, start, i)
+        words = [a.lower for a in self.atoms[k:i]]
+        many = CARDINALS.get(words[1]) if words[:1] == ["all"] and len(words) == 2 else None
+        here = self.atoms[i].sentence
+        near = [n for n in self.things if self.phrases[n].last <= start and here - self.sentence(n) <= ALL_BACK]
+        counted = [n for n in near if many and self.phrases[n].count == many and self.phrases[n].plural]
+        return counted[-1:] if many else []
+
     def _of_the_others(self, start: int, i: int) -> bool:
         """Whether a clause is of some of what was counted, left out of it: "the other six are the plating shop's"."""
         k = past(self.atoms, start, i, OPENERS | {"because", "since", "as", "the"})
         words = [a.lower for a in self.atoms[k : min(k + 2, i)]]
         many = len(words) > 1 and (words[1] in NUMBER_WORDS - {"one"} or words[1].isdigit())
+        if len(words) > 1 and words[1] == "of" and words[0] in NUMBER_WORDS:
+            return k + 2 < i and self.atoms[k + 2].lower in ("them", "those", "these")
         return (
             words[:1] == ["other"]
             and many

@@ -231,6 +231,7 @@ def weigh(atoms: Sequence[Atom], i: int, end: int, cue: Cue) -> str | None:
         topic = topic or (
             (atoms[start].lower in ARTICLES or start == first) and 2 < i - start <= 8 and atoms[i - 1].lower in SPEAKERS
         )
+        topic = topic or (hedges and _about_it(atoms, end, last))
         if not (near & MOVES) and not topic:
             return None
         if topic and not (near & MOVES) and clause_end(atoms, i) - i > 8:
@@ -261,6 +262,13 @@ def weigh(atoms: Sequence[Atom], i: int, end: int, cue: Cue) -> str | None:
     return cue.disposition
 
 
+def _about_it(atoms: Sequence[Atom], end: int, last: int) -> bool:
+    """Whether a doubt is about what was just named: "so I'm not certain at all about that one"."""
+    words = [a.lower for a in atoms[max(0, end - 2) : min(end + 4, last)]]
+    told = any(w == "about" and words[n + 1 : n + 2] and words[n + 1] in OBJECTS for n, w in enumerate(words))
+    return told and closes(atoms, clause_end(atoms, end - 1), last)
+
+
 def _of_moving(atoms: Sequence[Atom], i: int, cue: Cue, tail: Sequence[str]) -> bool:
     """Whether it is told which way something moves: "the moulds go back on a belt", "a truck is coming through"."""
     words = cue.words.split()
@@ -274,6 +282,8 @@ def _bids(atoms: Sequence[Atom], i: int, end: int, cue: Cue, tail: Sequence[str]
     """Whether somebody is told what to do, or tells what he does: "keep it there, brother", "I don't touch it", "never
     mind", "I give it to you as it is painted"."""
     words, first = cue.words.split(), sentence_bounds(atoms, i)[0]
+    if {"i", "touch"} <= {a.lower for a in atoms[i:end]}:
+        return True
     if words[:2] == ["never", "mind"]:
         return i == first and closes(atoms, end, sentence_bounds(atoms, i)[1]) and end - i == 2
     if atoms[i].lower in ("keep", "leave") and i == clause_start(atoms, i):

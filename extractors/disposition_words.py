@@ -49,7 +49,20 @@ PRONOUNS = SINGULAR | PLURAL
 CUTS = frozenset({"but", "so", "because", "while", "since", "though", "although", "whereas", "or"})
 OPENERS = frozenset({"and", "but", "so", "then", "well", "okay", "oh", "now", "whether", "if"})
 NEGATIVE_ENDS = frozenset(
-    ("isn't", "aren't", "is not", "are not", "'s not", "doesn't", "don't", "does not", "do not", "won't", "will not")
+    (
+        "isn't",
+        "aren't",
+        "is not",
+        "are not",
+        "'s not",
+        "doesn't",
+        "don't",
+        "does not",
+        "do not",
+        "won't",
+        "will not",
+        "ain't",
+    )
 )
 BARE_ENDS = NEGATIVE_ENDS | {"do", "does", "are", "is", "will"}
 """All that stands behind a thing of which the other way round is said: "the sprayer goes, the meter doesn't"."""

@@ -207,6 +207,10 @@ def _article(passage: Passage, b: _Before) -> None:
     if lower == "single":
         b.count = 1
     b.k -= 1
+    led = b.k > 0 and atoms[b.k - 1].lower in PREPOSITIONS and not atoms[b.k - 1].after
+    if lower == "one" and led and atoms[b.k].lower == "the" and not atoms[b.k].after:
+        b.count, b.article, b.k = 1, "the", b.k - 1  # "two hoists on the one track"
+        return
     again = lower in ("own", "single", "all", "both", "each") and b.k >= 0 and not atoms[b.k].after
     if again and atoms[b.k].lower in (*DEFINITE, "a"):
         b.article = atoms[b.k].lower

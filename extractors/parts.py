@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from extractors.noun_phrase import PREPOSITIONS, Phrase
-from extractors.phrases import singular
+from extractors.phrases import clause_start, singular
 from extractors.scene import Scene
 
 LINKS = frozenset({"is", "are", "'s", "'re", "was", "were"})
@@ -20,6 +20,8 @@ NO_KINDS = frozenset(
     ).split()
 )
 ARTICLES = frozenset("the this that these those our your my their".split())
+CALLED_AGAIN = frozenset("is 's goes stays comes and isn't ain't doesn't don't won't".split())
+"""Words behind a noun that is a subject: "car's going", "feed and reel all go"."""
 ONES = 5
 """Sentences back in which what "the tanning ones" are was named."""
 FAR = 2
@@ -157,6 +159,32 @@ def elided(view: Scene) -> list[Phrase]:
             led = first > 0 and atoms[first - 1].lower in PREPOSITIONS and not atoms[first - 1].after
             again = replace(meant, first=first, name=k, head=k, last=k + 1, article="the", count=None, led=led)
             out.append(replace(again, plural=atom.lower == "ones", condition=None, approximate=False, measured=False))
+    return out
+
+
+def bare_heads(view: Scene) -> list[Phrase]:
+    """What was named in full, called again by its last word, in no table alone: "the coil car ... Car's going"."""
+    atoms, out = view.atoms, list[Phrase]()
+    taken = {k for p in view.phrases if p.grade != "never" for k in range(p.first, p.last)}
+    full: dict[str, Phrase] = {}
+    named = sorted(
+        (p for p in view.phrases if len(p.heads) > 1 and p.grade in ("machine", "open")), key=lambda p: p.last
+    )
+    for k, atom in enumerate(atoms[:-1]):
+        while named and named[0].last <= k:
+            whole = named.pop(0)
+            full[atoms[whole.last - 1].lower] = whole
+        meant = full.get(atom.lower)
+        if meant is None or k in taken or atom.aside or atom.after not in ("", ","):
+            continue
+        first = k - (k > 0 and atoms[k - 1].lower == "the" and not atoms[k - 1].after)
+        joined = atoms[first - 1].lower == "and" and not atoms[first - 1].after
+        if (first != clause_start(atoms, k) and not joined) or (
+            atoms[k + 1].lower not in CALLED_AGAIN and not atom.after
+        ):
+            continue
+        again = replace(meant, first=first, name=k, head=k, last=k + 1, article="the", count=None, led=False)
+        out.append(replace(again, condition=None, approximate=False, measured=False, indexed=False, negated=False))
     return out
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from extractors.counts_behind import in_all
+from extractors.counts_behind import altogether, in_all
 from extractors.mentions import ThingMention
 from extractors.noun_phrase import DEFINITE, INDEFINITE, PREPOSITIONS, Phrase
 from extractors.phrases import Atom, clause_start, sentence_bounds, singular
@@ -33,6 +33,8 @@ CONTROLS = frozenset(
     }
 )
 """What sits in one cabinet: named together, they are listed as one."""
+OF_FLUIDS = frozenset("nitrogen gas oxygen air water steam hydraulic pneumatic fuel chemical acid tool valve".split())
+"""Words before a panel or cabinet that is no part of the controls."""
 NEAR = 2
 """Sentences to the total of what was counted for each."""
 LEAST = 4
@@ -71,7 +73,8 @@ def same(atoms: Atoms, things: Things, phrase: Phrase) -> Thing | None:
     definite = phrase.article in DEFINITE
     predicate = new and is_predicate(atoms, phrase)
     if phrase.known in CONTROLS and phrase.article != "another" and phrase.count is None and not phrase.plural:
-        family = next((t for t in reversed(things) if t.phrase.known in CONTROLS and sentence - t.sentence <= 1), None)
+        near = (t for t in reversed(things) if t.phrase.known in CONTROLS and sentence - t.sentence <= 1)
+        family = next((t for t in near if not foreign(t.phrase)), None)
         if family is not None:
             return family
     best: Thing | None = named_by(atoms, things, phrase)
@@ -79,8 +82,8 @@ def same(atoms: Atoms, things: Things, phrase: Phrase) -> Thing | None:
         return best
     for thing in reversed(things):
         away = sentence - thing.sentence
-        if phrase.holders != thing.phrase.holders:
-            continue
+        if phrase.holders != thing.phrase.holders or ("spare" in mods and "spare" not in thing.mods):
+            continue  # the spare seal in the crate is not the seal that runs
         if thing.head != head:
             if _does(thing.phrase, head):
                 return thing
@@ -107,6 +110,9 @@ def same(atoms: Atoms, things: Things, phrase: Phrase) -> Thing | None:
                 (
                     thing.mention.count is None
                     and (exact or (mods < thing.mods and thing.phrase.plural and only(things, thing)))
+                    and (
+                        exact or not altogether(atoms, phrase)
+                    )  # "Nickel rectifiers. There are five rectifiers in all"
                 )
                 or (
                     thing.mention.count is None
@@ -182,6 +188,11 @@ def is_predicate(atoms: Atoms, phrase: Phrase) -> bool:
     # "the mixer's round the corner, a horizontal mixer, two hundred kilo"
     behind = atoms[phrase.last - 1].after
     return phrase.first > 0 and atoms[phrase.first - 1].after == "," and behind in (",", ".")
+
+
+def foreign(phrase: Phrase) -> bool:
+    """Whether a panel is of something else than the controls: "the nitrogen panel", "the gas cabinet"."""
+    return bool({singular(m) for m in phrase.modifiers} & OF_FLUIDS)
 
 
 def named_by(atoms: Atoms, things: Things, phrase: Phrase) -> Thing | None:

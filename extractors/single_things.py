@@ -64,4 +64,5 @@ def names_one(atoms: Sequence[Atom], phrases: Sequence[Phrase], phrase: Phrase) 
         return False
     if not OF_SEVERAL & set(before):
         return True
-    return not any(p < phrase.first for p in several)
+    having = max(k for k in range(start, phrase.first) if atoms[k].lower in OF_SEVERAL)
+    return not any(p < having for p in several)  # "a box with six filters and a set of gaskets" has one set

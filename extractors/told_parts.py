@@ -25,6 +25,9 @@ AIMING = frozenset({"for", "from"})
 SIZES = frozenset("high wide deep long tall thick across apart each apiece times more hours days weeks years".split())
 OUT = frozenset("up down over out back round around".split())
 JOINTS = frozenset("and but then plus with so".split())
+UPWARD = frozenset({"up", "on", "down", "at"})
+ENDS = frozenset({"top", "bottom", "below", "underneath"})
+"""Places without an article: "four up top"."""
 NOT_PLACES = frozenset("it is are was has have that which who i we you they".split())
 NAMED = frozenset("number no stage station zone tank of to".split())
 LEAST = 2
@@ -90,9 +93,11 @@ def _placed(view: Scene, total: Phrase, k: int, own: Phrase | None) -> Phrase | 
     atoms, number = view.atoms, _number_at(view, total, k)
     if number is None or (own is not None and atoms[own.last - 1].after):
         return None
-    end = number[0] if own is None else own.last
+    end = _linked(view, number[0] if own is None else own.last)
     if end >= len(atoms):
         return None
+    if atoms[end].lower in UPWARD and end + 1 < len(atoms) and atoms[end + 1].lower in ENDS and not atoms[end].after:
+        return _named(total, k, end + 2, number[1], [atoms[end + 1].lower])  # "four of them up top"
     end += atoms[end].lower in OUT and not atoms[end].after  # "ten over on the fill side"
     place = end + 1
     if end >= len(atoms) or place >= len(atoms) or atoms[end].after:
@@ -108,8 +113,22 @@ def _placed(view: Scene, total: Phrase, k: int, own: Phrase | None) -> Phrase | 
     words = [a.lower for a in atoms[place:last]]
     if set(words) & NOT_PLACES or words[0] in ("each", "every", "it", "them", "all", "a"):
         return None
-    part = part_of(total, k, last, number[1], " ".join(words), behind=False)
-    return replace(part, text=f"{' '.join(words)} {of_one(total.text) if number[1] == 1 else total.text}")
+    return _named(total, k, last, number[1], [singular(w) for w in words])
+
+
+def _named(total: Phrase, k: int, last: int, count: int, words: Sequence[str]) -> Phrase:
+    """The part of a total at atoms k to last, by the words of its place: "feed end heater bands"."""
+    part = part_of(total, k, last, count, " ".join(words), behind=False)
+    return replace(part, text=f"{' '.join(words)} {of_one(total.text) if count == 1 else total.text}")
+
+
+def _linked(view: Scene, k: int) -> int:
+    """The first atom behind "of them" and "are" at k: "five of them for block", "three of those are on the nickel"."""
+    atoms = view.atoms
+    of = [a.lower for a in atoms[k : k + 2]]
+    if len(of) == 2 and of[0] == "of" and of[1] in OF_THEM and not atoms[k + 1].after:
+        k += 2
+    return k + (k < len(atoms) and atoms[k].lower in LINKS and not atoms[k].after)
 
 
 def _clause_to(view: Scene, k: int, first: int, most: int, stops: frozenset[str], *, read: int = 0) -> int | None:
