@@ -684,7 +684,7 @@ class Names:
             following = self.tokens[i + 1].lower
             if i + 1 in self.figures or self.numeral(i + 1) or following in ("about", "a", "an", "up", "around", "at"):
                 return False
-        if self.heads_as_noun(i):
+        if self.heads_as_noun(i) or self.size_told(i):
             return True
         kind = self.classes.of(t.lower)
         named = (
@@ -695,6 +695,11 @@ class Names:
             or self.heading(i)
         )
         return named and not self.plain_verb(i)
+
+    def size_told(self, i: int) -> bool:
+        """ "Platens are 810 square, stroke 450": a size that is as often a verb, at the head of its clause."""
+        t = self.tokens[i]
+        return t.lower in self.words["kept"] and not t.after and i + 1 in self.figures and self.heads_clause(i)
 
     def had_better(self, i: int) -> bool:
         """ "I'd better put something right": behind this "better" a verb stands."""
