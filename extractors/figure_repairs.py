@@ -37,6 +37,8 @@ CALLING = frozenset({"call it", "let's call it", "let's say", "well let's say"})
 YES = word_set("yes yeah yep right okay ok fine true so then good go use take trust")
 ASKING = word_set("is was are were did do does have has had should would isn't wasn't didn't")
 """Words with which somebody asks another behind "or": "or did you run 250? He says 250"."""
+ASKED = 20
+"""Pieces back to the beginning of a question; chosen, no source."""
 TELLING = word_set("says said tells told reckons thinks corrects")
 WAYS = word_set("long wide tall high deep thick across diameter a an per minute hour second day each apiece")
 EXCUSES = frozenset(
@@ -131,8 +133,9 @@ def either_then_yes(pieces: Sequence[Piece], i: int) -> TakeBack | None:
     if not olds or end == at or i - olds[-1][1] > (3 if pieces[i].lower == "or" else 5):
         return None
     starts = [k + 1 for k in range(end, min(len(pieces), end + 4)) if pieces[k].lower in YES][:1]
-    if pieces[i].lower == "or" and pieces[i + 1].lower in ASKING:
-        starts.append(end)
+    asked = pieces[i].lower == "or" and pieces[i + 1].lower in ASKING
+    if asked and pieces[sentence_start(pieces, i, ASKED)].lower not in ASKING:
+        starts.append(end)  # not "is it eight bar or is it ten": neither was told
     news = (next(iter(figures_before(pieces, k, min(len(pieces), k + 5 + end - at))), None) for k in starts)
     new = next((f for f in news if f is not None and words_at(pieces, f) == words_at(pieces, (at, end))), None)
     if new is None:

@@ -38,10 +38,10 @@ def doubtful_figure(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     doubtful = [
         q
         for q in facts(walk).quantities
-        # "four sixty, three phase" is said without volts everywhere: its mark will do
+        # "daylight's forty eight, stroke thirty": the unit was supplied, and the number is not in doubt
         if q.doubt
         and "assumed" not in q.doubt
-        and not q.doubt.startswith("volts supplied")
+        and " supplied:" not in q.doubt
         and not q.doubt.startswith(WEIGHED)  # perhaps no figure at all; but here it agreed
         and q.id in used
         and q.id not in failed
