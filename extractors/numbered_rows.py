@@ -27,6 +27,7 @@ SOON = 24
 NEAR = 12
 """Atoms behind the word for numbers within which the first and the last are said; chosen, no source."""
 THROUGH = frozenset({"to", "through", "thru", "till", "until"})
+LEFT_OUT = frozenset("no without skip skips skipped skipping".split())
 MOST = 60
 """A longer row is a stock of things, not a row that is walked past."""
 TELLS = frozenset("the a an your our for where".split())
@@ -104,7 +105,22 @@ def _range(atoms: Sequence[Atom], numbers: Numbers, i: int) -> tuple[int, int, i
         return (i, end, int(high)) if high is not None and 3 <= high <= MOST and high == int(high) else None
     lettered = atoms[i].said == "A" and i + 2 < len(atoms) and atoms[i + 1].lower in THROUGH
     top = atoms[i + 2].said if lettered else ""
-    return (i, i + 3, ord(top) - ord("A") + 1) if len(top) == 1 and "C" <= top <= "Z" else None
+    if not (len(top) == 1 and "C" <= top <= "Z"):
+        return None
+    return i, i + 3, ord(top) - ord("A") + 1 - _left_out(atoms, i + 3, top)
+
+
+def _left_out(atoms: Sequence[Atom], i: int, top: str) -> int:
+    """How many letters below the last one are said to be none of a row: "A through J, no letter I"."""
+    if i >= len(atoms) or atoms[i].sentence != atoms[i - 1].sentence:
+        return 0
+    said = set()
+    for k in range(i, sentence_bounds(atoms, i)[1]):
+        near = atoms[max(i, k - 3) : k]
+        leaves = any(a.lower in LEFT_OUT and not a.after for a in near)
+        if leaves and len(atoms[k].said) == 1 and "A" < atoms[k].said < top:
+            said.add(atoms[k].said)
+    return len(said)
 
 
 def places_of(atoms: Sequence[Atom], numbers: Numbers) -> dict[int, str]:

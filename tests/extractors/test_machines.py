@@ -95,7 +95,8 @@ def test_cut_points_of_newer_narrations_that_nothing_was_learned_from() -> None:
 
 def test_narrations_of_one_machine_or_line_are_not_cut() -> None:
     folders = (
-        "narrations", "figure_narrations", "narrations_by_others", "narrations_unseen", "narrations_unseen_second", "halls",
+        "narrations", "figure_narrations", "narrations_by_others", "narrations_unseen", "narrations_unseen_second",
+        "halls",
     )  # fmt: skip
     files = [p for f in folders for p in (FOLDER / f).glob("*.txt") if p.stem not in SEVERAL]
     assert len(files) >= 100
