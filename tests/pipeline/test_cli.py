@@ -17,7 +17,6 @@ import pytest
 import tallywalk_start
 from pipeline import errors
 from pipeline.cli import main, worst
-from tests.machine import slowness
 
 ROOT = Path(__file__).parents[2]
 SAID = """[0:00] This is a parts washer, it's twelve feet long and six foot wide, built in 2011.
@@ -190,10 +189,13 @@ def test_ctrl_c_leaves_nothing_half_written(tmp_path: Path) -> None:
         [sys.executable, "-m", "pipeline", "report", str(path), "-o", str(tmp_path / "w")],
         cwd=ROOT, stderr=subprocess.PIPE, text=True,
     )  # fmt: skip
-    time.sleep(0.7 * slowness())
+    # while it starts, Python itself may be what is stopped: it is at work when its folder is there
+    until = time.monotonic() + 60
+    while not (tmp_path / "w").exists() and process.poll() is None and time.monotonic() < until:
+        time.sleep(0.02)
     process.send_signal(signal.SIGINT)
     _, err = process.communicate(timeout=60)
-    assert process.returncode in (130, 0)  # 0: it was quicker than we are
+    assert process.returncode in (130, 0), err  # 0: it was quicker than we are
     if process.returncode == 130:
         assert "stopped" in err
     assert not list((tmp_path).rglob("*.part"))
