@@ -249,9 +249,9 @@ class Cues:
 def _reaction(pieces: Sequence[Piece], i: int) -> int:
     """Where a clause ends in which somebody beside the speaker shows that he said wrong: "diameter of 83, Marek shakes
     the head, 73 millimetres"; i where none begins there."""
-    if not i or not pauses(pieces[i - 1]):
+    if not i or not pieces[i - 1].pauses:
         return i
-    end = next((k + 1 for k in range(i, min(len(pieces), i + REACTED)) if pauses(pieces[k])), i)
+    end = next((k + 1 for k in range(i, min(len(pieces), i + REACTED)) if pieces[k].pauses), i)
     clause = [p.lower for p in pieces[i:end]]
     verb = next((k for k, w in enumerate(clause) if w in REACTING), 0)
     somebody = (
@@ -268,7 +268,7 @@ def _past_echo(pieces: Sequence[Piece], first: int, at: int) -> int:
     what stone, steel mesh"."""
     asked = at < len(pieces) and pieces[at].lower in WONDERING
     begin = at + asked
-    end = next((k + 1 for k in range(begin, min(len(pieces), begin + ECHO)) if pauses(pieces[k])), begin)
+    end = next((k + 1 for k in range(begin, min(len(pieces), begin + ECHO)) if pieces[k].pauses), begin)
     echo = pieces[begin:end]
     if not echo or end >= len(pieces) or any(p.kind == "number" for p in echo):
         return at
@@ -276,8 +276,3 @@ def _past_echo(pieces: Sequence[Piece], first: int, at: int) -> int:
         return at
     said = {p.stem for p in pieces[max(0, first - CLAUSE) : first]}
     return end if all(p.stem in said for p in echo) else at
-
-
-def pauses(piece: Piece) -> bool:
-    """Whether a pause or the end of a sentence follows."""
-    return piece.comma or piece.ends

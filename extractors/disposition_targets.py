@@ -21,7 +21,7 @@ from extractors.disposition_words import (
 )
 from extractors.noun_phrase import PREPOSITIONS
 from extractors.phrases import clause_end, clause_start, sentence_bounds, singular
-from extractors.word_classes import NUMBER_WORDS
+from extractors.word_classes import CARDINALS, NUMBER_WORDS
 
 OTHER = frozenset("old older other new newer small smaller big bigger spare first second third last".split())
 POINTING = frozenset({"this", "that", "which", "every", "each", "only", "same", "first", "last", "next", "other"})
@@ -47,7 +47,7 @@ WIDE = frozenset(
 """Places that hold all there is."""
 
 
-CARDINALS = {w: n for n, w in enumerate("three four five six seven eight nine ten eleven twelve".split(), 3)}
+SO_MANY = {w: n for n, w in enumerate(CARDINALS) if 3 <= n <= 12}
 """Numbers behind "all" by which what was counted is called again."""
 ALL_BACK = 20
 """Sentences back in which it was counted."""
@@ -318,7 +318,7 @@ class Targets(Groups):
         """The thing of which as many were counted as "all three" says: "three compressors ... All three go"."""
         k = past(self.atoms, start, i)
         words = [a.lower for a in self.atoms[k:i]]
-        many = CARDINALS.get(words[1]) if words[:1] == ["all"] and len(words) == 2 else None
+        many = SO_MANY.get(words[1]) if words[:1] == ["all"] and len(words) == 2 else None
         here = self.atoms[i].sentence
         near = [n for n in self.things if self.phrases[n].last <= start and here - self.sentence(n) <= ALL_BACK]
         counted = [n for n in near if many and self.phrases[n].count == many and self.phrases[n].plural]

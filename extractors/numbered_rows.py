@@ -7,11 +7,10 @@ soon that the things of it bear numbers.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 
+from extractors.noun_phrase import Numbers
 from extractors.phrases import Atom, is_plural, sentence_bounds, singular
-
-Numbers = Mapping[int, tuple[int, float, float | None, str]]
 
 NUMBERED = frozenset({"numbered", "lettered"})
 NUMBERS = frozenset({"numbers", "number", "numerals", "letters", "tag", "tags"})
@@ -53,7 +52,8 @@ def said_numbered(atoms: Sequence[Atom], numbers: Numbers, noun: int) -> bool:
     """Whether the counted plural at noun is said soon to bear numbers."""
     stop = min(noun + SOON, len(atoms), sentence_bounds(atoms, noun)[1] + SOON)
     for k in range(noun + 1, stop):
-        if atoms[k].sentence - atoms[noun].sentence > 1 or counted_plural(atoms, numbers, k) if k in numbers else False:
+        far = atoms[k].sentence - atoms[noun].sentence > 1
+        if k in numbers and (far or counted_plural(atoms, numbers, k)):
             return False
         if atoms[k].lower in NUMBERED:
             return _of_these(atoms, k, noun)
@@ -142,7 +142,7 @@ def _placed_one(atoms: Sequence[Atom], numbers: Numbers, k: int) -> bool:
     """Whether the noun at k is told as the first of its row, with what it is behind it."""
     if k + 2 >= len(atoms) or atoms[k].after or not atoms[k].lower.isalpha() or is_plural(atoms[k].lower):
         return False
-    nth = k > 0 and atoms[k - 1].lower == "first" and not atoms[k - 1].after and k - 1 in _openings(atoms, k - 1)
+    nth = k > 0 and atoms[k - 1].lower == "first" and not atoms[k - 1].after and _opens(atoms, k - 1)
     end = k + 1
     if not nth:
         end += atoms[end].lower in ("number", "no", "nr")
@@ -156,8 +156,7 @@ def _placed_one(atoms: Sequence[Atom], numbers: Numbers, k: int) -> bool:
     return atoms[end].lower in ("is", "'s") and end + 1 not in numbers and atoms[end + 1].lower in TELLS
 
 
-def _openings(atoms: Sequence[Atom], k: int) -> tuple[int, ...]:
-    """The atom k, where it or the article before it begins a clause."""
+def _opens(atoms: Sequence[Atom], k: int) -> bool:
+    """Whether the atom k, or the article before it, begins a clause."""
     at = k - (k > 0 and atoms[k - 1].lower == "the")
-    opens = at == 0 or bool(atoms[at - 1].after) or atoms[at - 1].sentence != atoms[at].sentence
-    return (k,) if opens else ()
+    return at == 0 or bool(atoms[at - 1].after) or atoms[at - 1].sentence != atoms[at].sentence

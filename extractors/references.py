@@ -11,6 +11,7 @@ from functools import lru_cache
 from itertools import pairwise
 
 from extractors.mentions import Measure, StationMention, Tokens
+from extractors.numbered_rows import THROUGH as TO_THE_LAST
 from extractors.phrases import Finder, clause_end, clause_start, is_plural, singular
 from extractors.purposes import Purposes
 from extractors.roles import SERVING
@@ -20,7 +21,7 @@ from extractors.word_classes import ORDINALS
 from vocab import Vocabulary
 
 LINKS = frozenset({"and", "&", "or", "plus"})
-THROUGH = frozenset({"through", "thru", "to", "till", "til", "until"})
+THROUGH = TO_THE_LAST | {"til"}
 OPENERS = frozenset(
     "and then so but okay ok well right alright now also next or um uh er here there again plus".split()
 )

@@ -49,7 +49,6 @@ UP = word_set("up off down out in through over")
 """Words with which the name of a place may end: "the run in"."""
 THAT = word_set("that it this those they these")
 IT_IS = word_set("it's that's they're those're")
-BEFORE_ORDINAL = word_set("the number and that's then so")
 ELSEWHERE = word_set("line machine cell bank row side")
 """Behind "other" or "second": a number there is another place."""
 NOT_A_ROLE = word_set(

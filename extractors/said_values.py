@@ -122,7 +122,7 @@ def _counts(pieces: Sequence[Piece], i: int) -> bool:
 def _figure(
     pieces: Sequence[Piece], first: int, last: int, value: float, table: Mapping[tuple[str, ...], Told]
 ) -> Said:
-    closed = pieces[last - 1].comma or pieces[last - 1].ends
+    closed = pieces[last - 1].pauses
     if not closed:
         begin = _behind_article(pieces, last)
         for n in range(LONGEST_NAME, 0, -1):

@@ -6,13 +6,12 @@ it or before it. A reference without a role is a mention of a station that is de
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import replace
 from itertools import pairwise
 
 from extractors.mentions import Measure, SequenceMention, StationMention, Tokens
-from extractors.phrases import Atom, Finder, plural, span_of
-from extractors.references import COPULAS, LEADING, Label, Line, Reference, station_words
+from extractors.phrases import plural, span_of
+from extractors.references import COPULAS, LEADING, Label, Line, Reference
 from extractors.roles import Role
 from extractors.stated_counts import Count
 from extractors.told_round import ToldRound
@@ -405,8 +404,3 @@ def find_sequences(
 ) -> tuple[SequenceMention, ...]:
     """Sequences of numbered or counted stations, in order of first mention."""
     return Reader(tokens, measures, vocabulary).read() if tokens else ()
-
-
-def station_atoms(atoms: Sequence[Atom], vocabulary: Vocabulary) -> Finder[str]:
-    """The finder of station words, for readers that must not take "tank nine" for a tank."""
-    return station_words(vocabulary)

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
+from extractors.noun_phrase import Numbers
 from extractors.numbered_rows import counted_off, counted_plural, places_of, said_numbered
 from extractors.phrases import Atom, Finder, is_plural, singular
 from vocab import Vocabulary
@@ -58,9 +59,7 @@ class Count:
     """Whether it was said to be all of them ("nine stations all told")."""
 
 
-def stated_counts(
-    atoms: Sequence[Atom], numbers: Mapping[int, tuple[int, float, float | None, str]], vocabulary: Vocabulary
-) -> tuple[Count, ...]:
+def stated_counts(atoms: Sequence[Atom], numbers: Numbers, vocabulary: Vocabulary) -> tuple[Count, ...]:
     """Every count of stations, in order; counts of a machine's inner stages are left out."""
     words, inner, roles = _words(vocabulary)
     out = []
@@ -130,7 +129,7 @@ def stated_counts(
 
 def _out_of(
     atoms: Sequence[Atom],
-    numbers: Mapping[int, tuple[int, float, float | None, str]],
+    numbers: Numbers,
     i: int,
     words: Finder[tuple[str, str]],
 ) -> str | None:
@@ -150,7 +149,7 @@ def _out_of(
 
 def _rows(
     atoms: Sequence[Atom],
-    numbers: Mapping[int, tuple[int, float, float | None, str]],
+    numbers: Numbers,
     words: Finder[tuple[str, str]],
 ) -> list[Count]:
     """Counts of rows that were numbered from one to another: "bays, with numbers painted on, one to seven"."""
@@ -162,22 +161,18 @@ def _rows(
     return out
 
 
-def numbered_so(atoms: Sequence[Atom], numbers: Mapping[int, tuple[int, float, float | None, str]], word: str) -> bool:
+def numbered_so(atoms: Sequence[Atom], numbers: Numbers, word: str) -> bool:
     """Whether places are told by a word and number one: "bay one"."""
     return any(k and value == 1 and singular(atoms[k - 1].lower) == word for k, (_, value, _, _) in numbers.items())
 
 
-def _each(
-    atoms: Sequence[Atom], numbers: Mapping[int, tuple[int, float, float | None, str]], word: str, most: float
-) -> bool:
+def _each(atoms: Sequence[Atom], numbers: Numbers, word: str, most: float) -> bool:
     """Whether each of so many is told by its number: "kettle one ... kettle two ... kettle three"."""
     said = {value for k, (_, value, _, _) in numbers.items() if k and singular(atoms[k - 1].lower) == word}
     return all(float(n) in said for n in range(1, int(most) + 1))
 
 
-def numbered_things(
-    atoms: Sequence[Atom], numbers: Mapping[int, tuple[int, float, float | None, str]]
-) -> dict[int, str]:
+def numbered_things(atoms: Sequence[Atom], numbers: Numbers) -> dict[int, str]:
     """ "Five pumps, numbered one to five", "five cubicles. Cubicle one's the incomer ...": where the plural stands ->
     its singular, which then is a station's word."""
     out = {}
@@ -206,7 +201,7 @@ def numbered_things(
     return {**places_of(atoms, numbers), **out}
 
 
-def _so_told(atoms: Sequence[Atom], numbers: Mapping[int, tuple[int, float, float | None, str]], end: int) -> bool:
+def _so_told(atoms: Sequence[Atom], numbers: Numbers, end: int) -> bool:
     """Whether it is said behind a number what stands there: "cubicle one's the incomer", "outlet two feeds it"."""
     if end + 1 >= len(atoms) or atoms[end].after:
         return False
@@ -215,7 +210,7 @@ def _so_told(atoms: Sequence[Atom], numbers: Mapping[int, tuple[int, float, floa
     return atoms[end].lower in ("is", "'s") and end + 1 not in numbers and atoms[end + 1].lower not in STATES
 
 
-def told_apart(atoms: Sequence[Atom], numbers: Mapping[int, tuple[int, float, float | None, str]]) -> frozenset[str]:
+def told_apart(atoms: Sequence[Atom], numbers: Numbers) -> frozenset[str]:
     """Names of things of which the first two are told by what they are or do: "drum one soaks. Drum two pickles"."""
     named: dict[str, set[float]] = {}
     for i, (end, value, top, form) in numbers.items():

@@ -31,6 +31,7 @@ STANDING = frozenset("on in at behind outside under over above below".split())
 """Prepositions of where a thing stands."""
 NOBODY = frozenset("one unit piece head them side".split())
 """Behind "each" these name no thing: "150 kilowatt each one"."""
+PRONOUNS_WITH_VERBS = frozenset({"it's", "they're", "it'll", "they'll"})
 MOVING = frozenset(
     "fall drop go ride run hang travel come land slide feed discharge dump tip flow pass roll leave move spill deliver "
     "pump push blow convey carry empty drain lead".split()
@@ -261,15 +262,10 @@ class Subjects(WholesSaid):
     def told_first(self, m: Measure, row: list[Candidate]) -> Name | None:
         """ "It says right here on that motor it's a four pole, sixty hertz": the noun that is led to, right before its
         pronoun, where nothing else is named up to the figure."""
-        for c in reversed([c for c in row if c.last < m.first]):
-            joined = (
-                self.tokens[c.last].lower in ("it's", "they're", "it'll", "they'll")
-                and not self.tokens[c.last - 1].after
-            )
-            if not joined:
-                return None
-            return c.name if self.before_in_sentence(c.head) in ("on", "for", "with", "of") else None
-        return None
+        c = next((c for c in reversed(row) if c.last < m.first), None)
+        if c is None or self.tokens[c.last - 1].after or self.tokens[c.last].lower not in PRONOUNS_WITH_VERBS:
+            return None
+        return c.name if self.before_in_sentence(c.head) in ("on", "for", "with", "of") else None
 
     def holder(self, m: Measure, row: list[Candidate]) -> Name | None:
         """ "To a suction fan of 22 kilowatts", "a vacuum brake with 7.5 kilowatts": what has a figure behind it."""

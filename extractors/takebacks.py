@@ -135,7 +135,7 @@ def figures_before(pieces: Sequence[Piece], start: int, stop: int) -> list[Span]
 
 def pause_before(pieces: Sequence[Piece], i: int) -> bool:
     """Whether a pause is made before piece i, or nothing stands there."""
-    return i == 0 or pieces[i - 1].comma or pieces[i - 1].ends
+    return i == 0 or pieces[i - 1].pauses
 
 
 def sentence_start(pieces: Sequence[Piece], i: int, furthest: int) -> int:

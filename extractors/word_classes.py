@@ -55,6 +55,11 @@ class Piece:
         """The word without an ending of number or tense."""
         return stem(self.lower)
 
+    @property
+    def pauses(self) -> bool:
+        """Whether a pause or the end of a sentence follows."""
+        return self.comma or self.ends
+
 
 @lru_cache(maxsize=20_000)
 def stem(word: str) -> str:

@@ -47,7 +47,7 @@ OTHERS = 0.3
 """Weight of a recording of one machine or line that was written for another purpose."""
 FOLDERS = ("narrations", "figure_narrations", "narrations_by_others")
 WEIGHTS = dict.fromkeys(FOLDERS, OTHERS) | {"narrations": 0.7}
-"""By folder: the development narrations are whole visits, and others' recordings outweigh them otherwise."""
+"""By folder: our own narrations are whole visits; counted like those of others they are outweighed, and two are cut."""
 SEVERAL = frozenset({"machine_tools", "print_shop"})
 """Recordings in these folders that go through several machines after all."""
 HIDDEN = frozenset(

@@ -17,8 +17,6 @@ from vocab import Vocabulary
 Results = Iterator[Finding | Checked]
 
 _AIR_WAY = re.compile(r"\b(?:line|duct\w*|ducting|stack|chimney|vent|pipe|trunk\w*|port|through|hose)\b")
-
-
 _LONG = re.compile(r"\b(?:long|run|high|tall|apart|wall|deep|thick)\b")
 _ITS_WAY = re.compile(
     r"\b(?:all of (?:it|that|this)|off (?:it|that|this|each|the)|from (?:it|that|this|each)|"
@@ -50,8 +48,7 @@ def fast_in_a_duct(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
 
     Arithmetic: speed = flow / (π/4 · d²). Tolerance: asked beyond 33 m/s of air in a duct, 45 in another pipe, 9 m/s
     of a liquid. Only a flow and the one bore of a duct, stack or pipe told in its sentence, or next to it with words
-    of leaving by it. Always a question. Source: continuity; usual speeds are
-    common practice, no source.
+    of leaving by it. Always a question. Source: continuity; usual speeds are common practice, no source.
     """
     rule = "fast_in_a_duct"
     index = facts(walk)
@@ -86,8 +83,7 @@ def fast_in_a_duct(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
 
         message = (
             f"{said(f)} through {said(d)} would move at {figure(round(speed(f, d)), 'metre/second')} "
-            f"({clean(d.subject)}): measure the "
-            "duct again, and ask whose flow it is."
+            f"({clean(d.subject)}): measure the duct again, and ask whose flow it is."
         )
         yield from verdict(rule, [f, d], holds, message, level="check")
 

@@ -31,8 +31,6 @@ _WITHIN = 45.0
 """Seconds between room and goods that no word joins; common practice, no source."""
 _FAR = 240.0
 """Seconds between room and goods of one noun, or joined by a word; common practice, no source."""
-_AT_ONCE = 25.0
-"""Seconds between what a thing takes and goods told of another noun, or of none; common practice, no source."""
 _GREATEST = 3.0
 """Times by which goods may exceed the room and still be of one matter; common practice, no source."""
 

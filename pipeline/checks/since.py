@@ -37,6 +37,12 @@ _NOT_IT = re.compile(
     r"\b(?:operator|foreman|man|men|lads?|boss|he|she|i|we|company|firm|building|roof|hall|paint|son|daughter|dog|guarantee|"
     r"warranty|next door|other (?:line|machine|one))\b"
 )
+_PART = re.compile(
+    r"\b(?:bearings?|belts?|chains?|rolls?|rollers?|liners?|lining|seals?|pumps?|motors?|drives?|controls?|panels?|plc|"
+    r"screens?|knives|blades?|batter\w+|hoses?|tyres?|tires?|filters?|fans?|burners?|screws?|barrels?|gearbox\w*|heads?|"
+    r"spindles?|robots?|compressors?|pads?|doors?|tanks?|racks?|cables?|wires?|sprockets?|switch\w*|valves?)\b"
+)
+"""Parts whose age is not the machine's."""
 _NEAR = 25.0
 """Seconds between a piece of work and the hours since; common practice, no source."""
 
@@ -57,7 +63,8 @@ def hours_in_the_years(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
         if not told:
             continue
         n, most = min(told, key=lambda pair: abs(pair[0].evidence[0].start - moment(h)))
-        years = as_figure(n, "duration", n.behind.split()[0].strip(".,;").rstrip("s"), "age")
+        unit = n.behind.split()[0].strip(".,;")
+        years = as_figure(n, "duration", unit.rstrip("s"), "age")
         if settled(walk, h) and any(
             c.rule == "hours_exceed_age" and h.id in c.facts and "failed" in c.outcome for c in walk.checked
         ):
@@ -66,7 +73,6 @@ def hours_in_the_years(walk: Walk, vocabulary: Vocabulary, today: date) -> Resul
         def holds(h: Quantity, years: Quantity, most: float = most, was: float = n.value) -> bool:
             return (size(h, "hour") or 0.0) <= most * years.value / was * (1 + slack(h, years))
 
-        unit = n.behind.split()[0].strip(".,;")
         hold = round(n.value * _HOURS.get(unit.rstrip("s"), _YEAR))
         message = (
             f"{said(h)} are more than {number(n.value)} {unit} have: {figure(hold, 'hour')}. Read the meter again, and "
@@ -90,19 +96,11 @@ def _span(n: Loose, h: Quantity) -> float | None:
     if _SINCE.search(own) and way in ("ago", "back", "since") and -8 <= gap <= _NEAR and _DONE.search(before):
         return most
     whole = way in ("old", "of age") or (way in ("ago", "back") and _PUT_IN.search(before))
-    parts = _PART.search(" ".join(before.split()[-6:]))
-    if not whole or parts or _USED.search(f"{n.before} {n.behind} {own}") or abs(gap) > 400:
+    if not whole or _PART.search(who) or _USED.search(f"{n.before} {n.behind} {own}") or abs(gap) > 400:
         return None
     if way in ("ago", "back") and not 0 <= gap <= _NEAR * 2:
         return None
     return most
 
-
-_PART = re.compile(
-    r"\b(?:bearings?|belts?|chains?|rolls?|rollers?|liners?|lining|seals?|pumps?|motors?|drives?|controls?|panels?|plc|"
-    r"screens?|knives|blades?|batter\w+|hoses?|tyres?|tires?|filters?|fans?|burners?|screws?|barrels?|gearbox\w*|heads?|"
-    r"spindles?|robots?|compressors?|pads?|doors?|tanks?|racks?|cables?|wires?|sprockets?|switch\w*|valves?)\b"
-)
-"""Parts whose age is not the machine's."""
 
 RULES = (hours_in_the_years,)
