@@ -13,7 +13,7 @@ from extractors.noun_phrase import Numbers
 from extractors.phrases import Atom, is_plural, sentence_bounds, singular
 
 NUMBERED = frozenset({"numbered", "lettered"})
-NUMBERS = frozenset({"numbers", "number", "numerals", "letters", "tag", "tags"})
+NUMBERS = frozenset({"numbers", "number", "numerals", "letters", "letter", "tag", "tags"})
 OTHER_NUMBERS = frozenset(
     "part serial model phone lot order stock job batch asset tool type no telephone plate year the same any".split()
 )
@@ -79,7 +79,7 @@ def _bears(atoms: Sequence[Atom], k: int) -> bool:
     before = {a.lower for a in atoms[max(0, k - 2) : k]}
     if before & OTHER_NUMBERS:
         return False
-    return word not in ("number", "tag", "tags") or bool(before & ON_EACH)
+    return word not in ("number", "letter", "tag", "tags") or bool(before & ON_EACH)
 
 
 def counted_off(atoms: Sequence[Atom], numbers: Numbers) -> list[tuple[int, int, int]]:
@@ -89,7 +89,8 @@ def counted_off(atoms: Sequence[Atom], numbers: Numbers) -> list[tuple[int, int,
         if atoms[k].lower not in NUMBERED | {"marked", "tagged", "badged", "stencilled"} and not _bears(atoms, k):
             continue
         found = next((r for i in range(k + 1, min(k + NEAR, len(atoms))) if (r := _range(atoms, numbers, i))), None)
-        if found is not None and atoms[found[0]].sentence == atoms[k].sentence:
+        further = atoms[found[0]].sentence - atoms[k].sentence if found is not None else 2
+        if found is not None and further <= (atoms[found[0]].said == "A"):  # "a letter over each bath. A to F"
             out.append(found)
     return out
 

@@ -55,6 +55,12 @@ ALIKE = (
     ("exactly", "like", "it"), ("of", "these"),
 )  # fmt: skip
 SAME = (("same", "thing"), ("the", "same"), ("same",), ("same", "again"), ("ditto",), ("the", "same", "again"))
+ON_OUT = (
+    ("on", "out"), ("on", "up"), ("on", "down"), ("and", "up"), ("and", "on"), ("to", "the", "end"), ("onwards",),
+    ("onward",), ("upwards",), ("on",),
+)  # fmt: skip
+"""Words behind a number that take in all places up to the last one: "from eight on out"."""
+TOLD_AS = frozenset({"it", "that", "they", "those", "these"})
 AT_THE_END = (("at", "the", "end"), ("at", "the", "far", "end"), ("at", "the", "very", "end"), ("on", "the", "end"))
 THE_LAST = (("the", "last", "one"), ("the", "last"), ("the", "final", "one"), ("last",), ("the", "end", "one"))
 
@@ -85,6 +91,8 @@ class PlacesTold(References):
         return (
             self.brought(i)
             or self.placed(i)
+            or self.peopled(i)
+            or self.from_on(i)
             or self.more_alike(i)
             or self.several_told(i)
             or super().reference(i)
@@ -130,6 +138,47 @@ class PlacesTold(References):
         role = self.work(last)
         return Reference(i, role.end, (number,), word, "named" if word else "bare", role.text) if role else None
 
+    def peopled(self, i: int) -> Reference | None:
+        """ "Station one you load and unload", "position four they trim": what people do at a place."""
+        if not self.opens(i):
+            return None
+        number, last, word = self._place(i)
+        if number is None or not word or last + 1 >= len(self.atoms) or self.atoms[last - 1].after:
+            return None
+        if self.atoms[last].lower not in PERSONS or not (number == 1 or self.due(number)):
+            return None
+        role = self._two_done(last + 1) or self.doing(last + 1)
+        return Reference(i, role.end, (number,), word, "named", role.text) if role is not None else None
+
+    def _two_done(self, k: int) -> Role | None:
+        """Two works in one, that fill the clause at k: "load and unload"."""
+        atoms, end = self.atoms, clause_end(self.atoms, k)
+        if end - k != 3 or atoms[k + 1].lower != "and" or not self.roles.known(k) or not self.roles.known(k + 2):
+            return None
+        return Role(k, end, text_of(atoms, k, end), True, atoms[end - 1].lower)
+
+    def from_on(self, i: int) -> Reference | None:
+        """ "From eight on out it's fast cool", "six onwards are the rinses": up to the last of a counted row."""
+        line = self.lines[-1] if self.lines else None
+        stated = self.stated_for(line) if line is not None else None
+        led = self.atoms[i].lower == "from"
+        if stated is None or not self.opens(i) or i + 3 >= len(self.atoms):
+            return None
+        number, last, word = self._place(i + led)
+        if not isinstance(number, int) or not self.due(number) or self.atoms[last - 1].after:
+            return None
+        on = next((len(w) for w in ON_OUT if self._said(last, w)), 0)
+        paused = bool(on) and self.atoms[last + on - 1].after == ","
+        if not on or last + on + 1 >= len(self.atoms) or not (led or paused or self.roles.copula(last + on)):
+            return None  # "five on the feed end"
+        k = last + on
+        k += self.atoms[k].lower in TOLD_AS and self.roles.copula(k + 1)
+        role = self.roles.behind(k, due=True) if self.roles.copula(k) else self._article_name(k)
+        if role is None or number >= stated.value:
+            return None
+        numbers = tuple(range(number, int(stated.value) + 1))
+        return Reference(i, role.end, numbers, word, "run", role.text)
+
     def work(self, k: int) -> Role | None:
         """What is or is done at a place, at k: "it's the wash", "you've got the oven", "they trim it", "it gets cut",
         "goes the letter"."""
@@ -148,6 +197,8 @@ class PlacesTold(References):
             return self._article_name(past) or self.roles.alone(past)
         if first in PERSONS:
             return self.doing(k + 1)
+        if first == "there" and nxt in COPULAS and not atoms[k + 1].after:
+            return self._article_name(k + 2)  # "on seven there's a blow-off"
         if first in COMES and nxt in ("the", "a", "an"):
             return self.roles.after_article(k + 1)
         return None

@@ -14,9 +14,9 @@ from extractors.mentions import Measure, StationMention, Tokens
 from extractors.numbered_rows import THROUGH as TO_THE_LAST
 from extractors.phrases import Finder, clause_end, clause_start, is_plural, singular
 from extractors.purposes import Purposes
-from extractors.roles import SERVING
+from extractors.roles import PERSONS, SERVING
 from extractors.scene import numbered
-from extractors.stated_counts import Count, numbered_things, stated_counts, told_apart
+from extractors.stated_counts import Count, numbered_things, stated_counts, summed_up, told_apart
 from extractors.word_classes import ORDINALS
 from vocab import Vocabulary
 
@@ -188,6 +188,7 @@ class References:
             self.atoms, measured, {k for k, n in self.numbers.items() if n[3] != "ordinal"}, vocabulary
         )
         self.counts = stated_counts(self.atoms, self.numbers, vocabulary)
+        self.totals = summed_up(self.atoms, self.numbers)
         self.lines: list[Line] = []
         self.spoken: Line | None = None
         """The row that was last spoken of by its word."""
@@ -317,6 +318,8 @@ class References:
         if found is None or self.atoms[found[0] - 1].after:
             return None
         end, word = found
+        if i and not self.atoms[i - 1].after and self.atoms[i - 1].lower in PERSONS:
+            return None  # "they stand four abreast"
         if (
             word == "number"
             and i
@@ -496,6 +499,7 @@ class References:
             self.atoms[last - 1].after == "," and self.atoms[last].lower in POINTERS and self.roles.copula(last + 1)
         )
         pointed = pointed or (line is not None and self.due(numbers[0]) and self.inserted(last))
+        pointed = pointed or (line is not None and self.due(numbers[0]) and self.roles.naming(last) is not None)
         if pointed:
             # "H and J, those are the nickel tanks"; "seven, which stands ahead of the dip, is a rinse"
             return Reference(i, last, numbers, "", "bare")
@@ -527,8 +531,11 @@ class References:
         return after and self.roles.behind_inserts(last) is not None
 
     def letter_soon(self, i: int) -> bool:
-        """Whether B stands a few words behind the A at atom i: "A is the soak clean, B the rinse"."""
-        return any(a.said == "B" for a in self.atoms[i + 2 : i + 12])
+        """Whether B follows the A at atom i: a few words behind ("A is the soak clean, B the rinse"), or at the head of
+        a clause of its own further on."""
+        near = any(a.said == "B" for a in self.atoms[i + 2 : i + 12])
+        far = range(i + 12, min(i + TURN, len(self.atoms)))
+        return near or any(self.atoms[k].said == "B" and self.opens(k) for k in far)
 
     def told_in_turn(self, i: int, numbers: tuple[Label, ...], last: int) -> bool:
         """Whether a row begins with a number that nothing counted: the next two follow it, each with what it is."""

@@ -14,6 +14,8 @@ from vocab import Vocabulary
 
 VESSELS = frozenset({"tank", "tanks", "vessel", "vessels", "bin", "bins", "basin", "trough", "pot", "vat", "pit"})
 COPULAS = frozenset({"is", "'s", "are", "'re", "was", "were", "be"})
+WOULD = frozenset({"would", "'d", "will", "'ll", "must", "should"})
+"""Words before "be" by which a place is told with some doubt."""
 LINKING = COPULAS | {
     "we",
     "you",
@@ -26,8 +28,7 @@ LINKING = COPULAS | {
     "does",
     "makes",
     "makes up",
-    "would",
-    "will",
+    *WOULD,
     "being",
     "means",
     "becomes",
@@ -99,6 +100,9 @@ PARTICLES = frozenset("in out up down off".split())
 """Words that end the name of a place: "goods in", "cool down", "lay up"."""
 TITLES = frozenset("okay ok right so and then next now well on to at".split())
 """Words before the place in a sentence that only says it."""
+NAMED_SO = frozenset({"it", "that", "this", "them", "those", "these", "'em"})
+PAUSING = frozenset("well uh um er erm hm what now oh like you know".split())
+"""Words of a speaker who stops to think."""
 SIZES = frozenset({"little", "small", "big", "large", "tiny", "short", "long", "tall"})
 
 
@@ -130,6 +134,8 @@ class Roles:
         if lower in COPULAS:
             return True
         after = self.atoms[i + 1].lower if i + 1 < len(self.atoms) else ""
+        if lower in WOULD and after == "be" and not self.atoms[i].after:
+            return True  # "fourth would be the top", "four'd be the reamer"
         return (
             (lower in ("we", "you", "i") and after in ("have", "'ve", "got", "find"))
             or lower in ("comes", "called")
@@ -306,6 +312,11 @@ class Roles:
                 continue
             if lower == "where" and linked and (done := self.done_there(k + 1)) is not None:
                 return done
+            if (named := self.naming(k)) is not None:
+                linked, k = True, named
+                continue
+            if (again := self._begun_again(k)) is not None and (linked or due):
+                return again
             if lower in LINKING:
                 linked = linked or self.copula(k) or lower in ("have", "got", "'ve", "for", "houses", "does")
             elif lower in ("the", "a", "an", "your", "our", "another"):
@@ -369,6 +380,37 @@ class Roles:
         if not role.vocabulary and not article and described and not (due and comma and role.end - k > 1):
             return None
         return self._plainer(role) if not self._place_only(role) else None
+
+    def naming(self, k: int) -> int | None:
+        """Where a name begins behind words for calling, at k: "what they call the spring", "they call that the bake",
+        "we'd call it the soak"; None where no such words stand."""
+        words = [a.lower for a in self.atoms[k : k + 6]] + [""] * 6
+        what = words[0] == "what"
+        at = int(what)
+        if words[at].split("'")[0] not in PERSONS:
+            return None
+        at += 1
+        at += words[at] in ("'d", "would", "'ll", "all", "always", "just")
+        if words[at] not in ("call", "called", "name", "named") or self.atoms[k + at].after:
+            return None
+        end = k + at + 1 + (words[at + 1] in NAMED_SO)
+        told = what or words[at + 1] in NAMED_SO
+        return end if told and end < len(self.atoms) and not self.atoms[end - 1].after else None
+
+    def _begun_again(self, k: int) -> Role | None:
+        """The name behind an article after which the speaker stops and begins anew: "seven is a, well, it's a
+        transition"."""
+        atoms = self.atoms
+        if atoms[k].lower not in ("a", "an", "the") or atoms[k].after != ",":
+            return None
+        at = k + 1
+        while at < len(atoms) and at - k < 5 and (atoms[at].lower in PAUSING or atoms[at].aside):
+            at += 1
+        if at + 1 >= len(atoms) or atoms[at].sentence != atoms[k].sentence:
+            return None
+        if atoms[at].lower in ("it", "that") and atoms[at + 1].lower in COPULAS:
+            return self.after_article(at + 2)
+        return self.phrase(at + 1) if atoms[at].lower in ("a", "an", "the") else None
 
     def _there_is_your(self, k: int) -> bool:
         """ "Five, there's your sealer" and not "seven, there is a small window in it"."""

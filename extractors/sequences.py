@@ -20,6 +20,8 @@ from vocab import Vocabulary
 CLOSING = 30
 """Atoms behind the last station in which its row may be said to end; common practice, no source."""
 
+SUMMED = 60
+"""Atoms before a row's first station from which a total without a word may be meant; chosen, no source."""
 LOOSE = frozenset({"lane", "row", "level", "deck", "pocket", "stand", "head", "hearth"})
 """Words for places that often count something else: a count alone of them makes no row."""
 AT_ONCE = 14
@@ -336,6 +338,14 @@ class Reader(ToldRound):
         later = [c for c in self.counts if c.word == stated.word and c.first > stated.first and c.value == max(numbers)]
         return later[-1] if later else stated
 
+    def summed(self, line: Line) -> Count | None:
+        """The total without a word that tells the greatest number of a row: "that makes eight"."""
+        numbers = [n for n in line.order if isinstance(n, int)]
+        most = max(numbers, default=len(line.order))
+        if len(line.stations) < 3:
+            return None
+        return next((t for t in self.totals if t.value == most and t.first > line.first - SUMMED), None)
+
     def finish(self) -> tuple[SequenceMention, ...]:
         """Sequences of at least two stations, or of one whose count was stated."""
         out: list[SequenceMention] = []
@@ -345,7 +355,7 @@ class Reader(ToldRound):
             if not line.stations and len(line.bare) >= 2 and line.word:
                 for number, span in line.bare.items():
                     line.stations[number] = StationMention(span, number, f"{line.word} {number}")
-            stated = self.told_later(line, self.stated_for(line))
+            stated = self.told_later(line, self.stated_for(line)) or self.summed(line)
             if len(line.stations) < 2 and not (line.stations and stated):
                 continue
             if stated and len(line.stations) == 1 and _order(line.order[0])[0] > stated.value:

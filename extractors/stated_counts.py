@@ -25,6 +25,9 @@ BETWEEN = frozenset(
 )
 
 
+PLACES = frozenset("station stage zone section position step".split())
+"""Words that can only be places of a row, whatever stands before them: "ten control zones"."""
+
 INNER = frozenset({"stage", "section", "chamber", "compartment", "cell", "unit", "pass line", "module"})
 """Words that also count what is inside one machine."""
 
@@ -43,6 +46,19 @@ SOON = 24
 """Atoms before "one to seven" within which the word for its places is said; chosen, no source."""
 TOLD_APART = 3
 """Numbers behind a counted thing's name that make places of them ("cubicle one", "cubicle two"); chosen, no source."""
+
+
+MOST_SUMMED = 60
+"""A greater total is of things, not of places in a row; chosen, no source."""
+IN_ALL = frozenset({("in", "all"), ("all", "told"), ("in", "total"), ("all", "up"), ("all", "in"), ("of", "them")})
+MAKES = tuple(
+    tuple(words.split())
+    for words in (
+        "makes", "that gives us", "gives you", "completes", "all of it", "the lot", "so that 's", "so it 's",
+        "so we 're talking", "so", "all of them", "which is", "i 'm told", "i was told", "they say", "they call it",
+    )
+)  # fmt: skip
+"""Words right before a total: "that makes eight"; whether it counts the row, its greatest number says."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,6 +121,8 @@ def stated_counts(atoms: Sequence[Atom], numbers: Numbers, vocabulary: Vocabular
             )
             many = told and further is not None and is_plural(atoms[further[0] - 1].lower)
             so = many and kind and further is not None and numbered_so(atoms, numbers, further[1][0])
+            sure = further is not None and further[1][1] == "place" and further[1][0] in PLACES
+            so = so or (many and kind and sure and further is not None and _row_soon(atoms, numbers, further[0]))
             found = further if so else None
         if found is None:
             if value >= 3 and (meant := _of_them(atoms, i, end, words)) is not None:
@@ -125,6 +143,41 @@ def stated_counts(atoms: Sequence[Atom], numbers: Numbers, vocabulary: Vocabular
         out.append(Count(i, last, value, word, use == "place", bool(behind & {"told", "all", "altogether", "total"})))
     rows = [c for c in _rows(atoms, numbers, words) if not any(c.value == o.value for o in out)]
     return tuple(sorted([*out, *rows], key=lambda c: c.first))
+
+
+def summed_up(atoms: Sequence[Atom], numbers: Numbers) -> tuple[Count, ...]:
+    """Totals of no word of their own, told behind a row: "so that makes eight", "seven in all", "that's all of it,
+    seven", "so it's six of them". Whether they count a row, its greatest number says."""
+    out = []
+    for i, (end, value, top, form) in sorted(numbers.items()):
+        if (
+            top is not None
+            or form not in ("cardinal", "digits")
+            or value != int(value)
+            or not 3 <= value <= MOST_SUMMED
+        ):
+            continue
+        before = [a.lower for a in atoms[max(0, i - 4) : i]]
+        behind = tuple(a.lower for a in atoms[end : end + 2])
+        closed = end >= len(atoms) or bool(atoms[end - 1].after) or behind[:1] in (("on",), ("like",), ("and",))
+        whole = not atoms[end - 1].after and (behind in IN_ALL or behind[:1] in (("altogether",), ("total",)))
+        makes = closed and any(before[-len(w) :] == list(w) for w in MAKES)
+        if whole or makes:
+            out.append(Count(i, end, value, "", place=False))
+    return tuple(out)
+
+
+def _row_soon(atoms: Sequence[Atom], numbers: Numbers, i: int) -> bool:
+    """Whether a row begins by its bare numbers soon behind i: "ten control zones. One through three are ..."."""
+    for k in range(i, min(i + SOON, len(atoms) - 1)):
+        opens = bool(atoms[k - 1].after) or atoms[k - 1].lower in ("so", "and", "then", "the")
+        first = k in numbers and opens and numbers[k][1] == 1
+        if first and numbers[k][0] < len(atoms) and not atoms[numbers[k][0] - 1].after:
+            behind = atoms[numbers[k][0]].lower
+            return behind in ("is", "'s", "are", "and", "to", "through")
+        if atoms[k].lower == "first" and opens and not atoms[k].after:
+            return True
+    return False
 
 
 def _out_of(
@@ -180,15 +233,22 @@ def numbered_things(atoms: Sequence[Atom], numbers: Numbers) -> dict[int, str]:
     named: dict[str, set[float]] = {}
     for i, (end, value, top, form) in numbers.items():
         if i and top is None and form in ("cardinal", "digits") and not atoms[i - 1].after:
-            called.setdefault(atoms[i - 1].lower, set()).add(value)
-            if _so_told(atoms, numbers, end):
-                named.setdefault(atoms[i - 1].lower, set()).add(value)
+            for name in {atoms[i - 1].lower, singular(atoms[i - 1].lower)}:  # "beakers one and two" as well
+                called.setdefault(name, set()).update(_listed(atoms, numbers, i))
+                if _so_told(atoms, numbers, end):
+                    named.setdefault(name, set()).add(value)
+    listed = {
+        atoms[i - 1].lower
+        for i in numbers
+        if i and is_plural(atoms[i - 1].lower) and not atoms[i - 1].after and {1, 2} == _listed(atoms, numbers, i)
+    }
+    """Plurals told as "beakers one and two"."""
     for end, value, top, form in numbers.values():
         if top is not None or form not in ("cardinal", "digits") or value < 3 or end + 1 >= len(atoms):
             continue
         name = atoms[end].lower
         behind = [a.lower for a in atoms[end + 1 : end + 4]]
-        counted = behind[:1] == ["number"] and end + 2 in numbers
+        counted = name in listed or (behind[:1] == ["number"] and end + 2 in numbers)
         one_by_one = {n for n in called.get(singular(name), ()) if n <= value}
         so_told = named.get(singular(name), set())
         apart = len(one_by_one) >= TOLD_APART or {1, 2} <= so_told or (1 in so_told and len(one_by_one) > 1)
@@ -199,6 +259,13 @@ def numbered_things(atoms: Sequence[Atom], numbers: Numbers) -> dict[int, str]:
         if noun is not None and said_numbered(atoms, numbers, noun):
             out[noun] = singular(atoms[noun].lower)
     return {**places_of(atoms, numbers), **out}
+
+
+def _listed(atoms: Sequence[Atom], numbers: Numbers, i: int) -> set[float]:
+    """The numbers told at i, two joined by "and": "beakers one and two"."""
+    end, value, _, _ = numbers[i]
+    joined = end + 1 < len(atoms) and atoms[end].lower == "and" and end + 1 in numbers and not atoms[end - 1].after
+    return {value, numbers[end + 1][1]} if joined and numbers[end + 1][1] == value + 1 else {value}
 
 
 def _so_told(atoms: Sequence[Atom], numbers: Numbers, end: int) -> bool:
