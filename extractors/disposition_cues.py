@@ -22,6 +22,7 @@ PASSED_OVER = {
         "certainly", "of course", "actually", "kind of", "sort of", "more or less", "pretty much", "still",
         "a bit of", "right", "really", "simply", "clearly", "absolutely", "always", "apparently", "sadly",
         "unfortunately", "kinda", "normally", "officially", "strictly", "formally", "too",
+        "surely", "plainly", "flat",
     )
 }  # fmt: skip
 """What may stand between the words of a cue without changing what it says, by its first word, no two of which

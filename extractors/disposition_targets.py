@@ -163,6 +163,8 @@ class Targets(Groups):
             if (self.atoms[k].lower in CUTS or anew) and k > start:
                 start = k + 1
                 break
+        if start < self.told_to < i and self.atoms[self.told_to].lower == "and" and self.told_to + 1 < i:
+            start = self.told_to + 1  # "the boilers go with it and the hoist stays": told apart without a comma
         minded = bool(MINDS & {a.lower for a in self.atoms[i:end]})
         opens = self.atoms[start].lower in ("the", "a", "an") and i - start > 2
         if weak and opens and not any(start <= self.phrases[n].first < i for n in self.things):

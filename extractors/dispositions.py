@@ -237,6 +237,7 @@ def decide(
                 out += of_a_row(fronting, Decision(-1, said, reason, i, owner))
                 i = end
                 continue
+            targets.told_to = told_to
             meant = targets.subject(i, end, weak=cue.where == "weak", taking=taking, whole=_subjectless(atoms, i, cue))
             out += [
                 Decision(n, said, reason, i, owner)

@@ -72,7 +72,10 @@ SAID_SHORT = {
     "frae": "from", "doon": "down", "oot": "out", "aboot": "about", "roon": "round", "hae": "have", "telt": "told",
     "gie": "give", "naebody": "nobody", "nothin": "nothing", "sellt": "sold", "disnae": "doesn't", "dinnae": "don't",
     "dinna": "don't", "cannae": "can't", "canna": "can't", "winnae": "won't", "willnae": "won't", "winna": "won't",
-    "amnae": "ain't",
+    "amnae": "ain't", "fae": "from", "gaun": "going", "gonnae": "gonna", "no'": "not", "aw": "all", "a'": "all",
+    "hame": "home", "awa": "away", "awa'": "away", "onywhere": "anywhere", "onything": "anything", "ony": "any",
+    "naething": "nothing", "naewhere": "nowhere", "twa": "two", "baith": "both", "ither": "other", "auld": "old",
+    "ahint": "behind", "jist": "just", "noo": "now", "naw": "no", "haud": "hold", "tak": "take", "mak": "make",
 }  # fmt: skip
 """Short forms as they are written for how somebody speaks, common speech."""
 
