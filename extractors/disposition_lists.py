@@ -10,7 +10,7 @@ from extractors.disposition_clauses import closed, denies, past
 from extractors.disposition_cues import CueFinder
 from extractors.disposition_weighing import cue_at
 from extractors.disposition_words import BEING, NEGATIVE_ENDS, OBJECTS, OPENERS, OPPOSITE, SPEAKERS, VERBS
-from extractors.phrases import Atom, Finder, clause_start, sentence_bounds
+from extractors.phrases import Atom, Finder, clause_end, clause_start, sentence_bounds
 from extractors.word_classes import Classes
 
 HEADS = frozenset({"what", "things", "items", "stuff", "following", "everything", "whatever", "list"})
@@ -43,7 +43,7 @@ ANNOUNCING = OPENERS | frozenset(
     "for the a sale here is 's this to in up of my your it lot right as sum summing".split()
 )
 """Words of a sentence that only announces a list."""
-LISTING = frozenset("the a an all both two three four five six seven eight nine ten its our their".split())
+LISTING = frozenset("the a an all both two three four five six seven eight nine ten its our their your".split())
 """Words that the first thing of such a list begins with."""
 WHATEVER = frozenset("what whatever anything everything all things stuff nothing".split())
 """First words of a sentence that says what happens to all that it describes."""
@@ -106,6 +106,10 @@ def headed(atoms: Sequence[Atom], finder: CueFinder, classes: Classes) -> tuple[
         n += 1
         out_of, of_all = of_all, _of_whatever(atoms, first, last, finder, classes)
         colon = next((k + 1 for k in range(first, last - 1) if atoms[k].after == ":"), last)
+        of_all = of_all or _of_whatever(atoms, colon, last, finder, classes)
+        if of_all is not None and (begins := _explained_at_once(atoms, of_all[1], last)):
+            out.append(Listing(begins, last, *of_all))
+            continue
         found = _heading(atoms, first, colon, finder, classes, out[-1] if out else None, colon=colon < last)
         if found is None and colon < last:
             found = _before_colon(atoms, colon, finder, classes)
@@ -170,6 +174,17 @@ def _explains(atoms: Sequence[Atom], first: int, last: int) -> int:
     start = past(atoms, first, last)
     found = EXPLAINING.at(atoms, start) if start < last else None
     return found[0] if found is not None and found[0] < last and atoms[found[0]].lower in LISTING else 0
+
+
+def _explained_at_once(atoms: Sequence[Atom], at: int, last: int) -> int:
+    """Where a list begins behind what is said of whatever it describes, in one sentence: "anything on wheels goes, so
+    that's your crusher and the good pump"; 0 where none."""
+    k = clause_end(atoms, at)
+    while k < last:
+        if begins := _explains(atoms, k, last):
+            return begins
+        k = clause_end(atoms, k)
+    return 0
 
 
 def _asked_for(atoms: Sequence[Atom], first: int, last: int) -> str | None:
