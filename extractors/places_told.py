@@ -9,10 +9,10 @@ from __future__ import annotations
 from dataclasses import replace
 
 from extractors.noun_phrase import PREPOSITIONS
-from extractors.phrases import clause_end, is_plural, sentence_bounds, text_of
-from extractors.purposes import SIZED
-from extractors.references import Label, Reference, References
-from extractors.roles import COPULAS, PASSIVE, PERSONS, STOPS, Role
+from extractors.phrases import clause_end, is_plural, sentence_bounds, singular, text_of
+from extractors.purposes import FAULTY, SIZED
+from extractors.references import LEADING, Label, Reference, References
+from extractors.roles import COPULAS, PASSIVE, PAUSING, PERSONS, STOPS, TELLING, Role
 from extractors.word_classes import ORDINALS
 
 BROUGHT: tuple[tuple[str, ...], ...] = tuple(
@@ -55,6 +55,7 @@ ALIKE = (
     ("exactly", "like", "it"), ("of", "these"),
 )  # fmt: skip
 SAME = (("same", "thing"), ("the", "same"), ("same",), ("same", "again"), ("ditto",), ("the", "same", "again"))
+TAKING = frozenset({"takes", "fills", "occupies", "covers"})
 ON_OUT = (
     ("on", "out"), ("on", "up"), ("on", "down"), ("and", "up"), ("and", "on"), ("to", "the", "end"), ("onwards",),
     ("onward",), ("upwards",), ("on",),
@@ -93,6 +94,7 @@ class PlacesTold(References):
             or self.placed(i)
             or self.peopled(i)
             or self.from_on(i)
+            or self.which_is(i)
             or self.more_alike(i)
             or self.several_told(i)
             or super().reference(i)
@@ -118,6 +120,11 @@ class PlacesTold(References):
         number, last = self._number(k)
         if number is None or not self.due(number) or last >= len(self.atoms):
             return None
+        several, stop = self.labels(k, letters=False)
+        if len(several) > 1 and all(self.due(n) for n in several) and stop + 1 < len(self.atoms):
+            led_for = self.atoms[stop].lower in ("for", "as") and not self.atoms[stop - 1].after
+            role = self.roles.after_article(stop + 1) if led_for else None  # "which leaves five and six for wax"
+            return Reference(i, role.end, several, "", "bare", role.text) if role is not None else None
         if led in (("to",), ("there", "'s")) and self.atoms[last - 1].after != ",":
             return None
         if self.atoms[last - 1].after not in (",", ":", ".", ";"):
@@ -135,6 +142,8 @@ class PlacesTold(References):
             return None
         if not self._expected(i, number, word):
             return None
+        while last + 1 < len(self.atoms) and self.atoms[last].lower in PAUSING:
+            last += 1  # "at the second, uh, there's a camera"
         role = self.work(last)
         return Reference(i, role.end, (number,), word, "named" if word else "bare", role.text) if role else None
 
@@ -156,6 +165,18 @@ class PlacesTold(References):
         if end - k != 3 or atoms[k + 1].lower != "and" or not self.roles.known(k) or not self.roles.known(k + 2):
             return None
         return Role(k, end, text_of(atoms, k, end), True, atoms[end - 1].lower)
+
+    def which_is(self, i: int) -> Reference | None:
+        """ "And we finish up at one, which is the degrease": a number that is due behind a preposition."""
+        if i == 0 or self.atoms[i - 1].lower not in LEADING or self.atoms[i - 1].after or i not in self.numbers:
+            return None
+        number, last, word = self._place(i)
+        if number is None or not self.due(number) or last + 2 >= len(self.atoms) or self.atoms[last - 1].after != ",":
+            return None
+        if self.atoms[last].lower != "which" or self.atoms[last + 1].lower not in COPULAS:
+            return None
+        role = self._article_name(last + 2) or self.roles.alone(last + 2)
+        return Reference(i, role.end, (number,), word, "bare", role.text) if role is not None else None
 
     def from_on(self, i: int) -> Reference | None:
         """ "From eight on out it's fast cool", "six onwards are the rinses": up to the last of a counted row."""
@@ -197,11 +218,28 @@ class PlacesTold(References):
             return self._article_name(past) or self.roles.alone(past)
         if first in PERSONS:
             return self.doing(k + 1)
+        if first in ("it", "she") and (nxt == "says" or self._works_off(k + 1)) and not atoms[k].after:
+            if nxt == "says":
+                return self.roles.phrase(k + 2)  # "in the fourth it says cooking"
+            end = clause_end(atoms, k)
+            text = " ".join((singular(nxt), *(a.lower for a in atoms[k + 2 : end])))
+            return Role(k, end, text, self.roles.known(k + 1), nxt)
         if first == "there" and nxt in COPULAS and not atoms[k + 1].after:
             return self._article_name(k + 2)  # "on seven there's a blow-off"
         if first in COMES and nxt in ("the", "a", "an"):
             return self.roles.after_article(k + 1)
         return None
+
+    def _works_off(self, k: int) -> bool:
+        """Whether the clause at k is only what a machine does: "degates", "cuts off"."""
+        atoms, end = self.atoms, clause_end(self.atoms, k)
+        if k >= len(atoms):
+            return False
+        word = atoms[k].lower
+        plain = end == k + 1 or (end == k + 2 and atoms[k + 1].lower in ("off", "out", "up"))
+        verb = word.endswith("s") and not word.endswith("ss") and len(word) > 3
+        fit = self.roles.classes.of(word) in ("content", "acts") and word not in TELLING | FAULTY | COPULAS
+        return plain and verb and fit
 
     def doing(self, k: int) -> Role | None:
         """What people do at a place: "feed the cover", "buff it", "chamfer"."""
@@ -531,6 +569,9 @@ class PlacesTold(References):
         before = self.atoms[i - 1].lower
         if before in COPULAS and not self.atoms[i - 1].after:
             role = self._name_before(clause_start_and(self, i - 1), i - 1)
+        elif before in TAKING or (before == "up" and self.atoms[i - 2].lower == "takes"):
+            verb = i - 1 - (before == "up")  # "the zinc itself takes up five and four"
+            role = self._name_before(clause_start_and(self, verb), verb)
         else:
             role = self._taking(i, len(numbers))
         if role is None or role.text.lower() in ("that", "those", "these"):

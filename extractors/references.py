@@ -13,7 +13,7 @@ from itertools import pairwise
 from extractors.mentions import Measure, StationMention, Tokens
 from extractors.numbered_rows import THROUGH as TO_THE_LAST
 from extractors.phrases import Finder, clause_end, clause_start, is_plural, singular
-from extractors.purposes import Purposes
+from extractors.purposes import THEM, Purposes
 from extractors.roles import PERSONS, SERVING
 from extractors.scene import numbered
 from extractors.stated_counts import Count, numbered_things, stated_counts, summed_up, told_apart
@@ -102,7 +102,7 @@ SOFT = frozenset(
 )
 PLACED = frozenset("makes comes goes stands sits follows".split())
 """Verbs between a name and its number: "the weigher makes five", "your packer comes fourth"."""
-POINTERS = frozenset({"that", "this", "it", "those", "these", "they", "there", "here"})
+POINTERS = frozenset({"that", "this", "it", "those", "these", "they", "them", "there", "here"})
 HEADED = 14
 """Atoms before the first station of a row in which the row is named; chosen, no source."""
 ROWS = frozenset("side row deck train bank level tier aisle string hand wall end half leg".split())
@@ -282,7 +282,8 @@ class References:
             return None
         counted = None if verb in PLACED - {"makes"} else self.label(i, letters=False)
         found = counted or self.nth_along(i)
-        if found is None or not self.due(found[0]) or self.atoms[i].sentence - self._told_at() > 2:
+        begun = found is not None and self.counted_at(i, found[0])  # "five sections, the pre-spray comes first"
+        if found is None or not (begun or (self.due(found[0]) and self.atoms[i].sentence - self._told_at() <= 2)):
             return None
         number, last = found
         ends = last >= len(self.atoms) or self.atoms[last - 1].after or self.atoms[last].lower in ("and", "then")
@@ -441,13 +442,14 @@ class References:
     def bare(self, i: int) -> Reference | None:
         """ "Thirteen is the seal", "nine and eight are the anodize tanks", "three's the phosphate"."""
         line = self.lines[-1] if self.lines else None
-        if not self.opens(i):
+        ranged = i > 0 and self.atoms[i - 1].lower == "from" and self.opens(i - 1)  # "from three to six, these are"
+        if not self.opens(i) and not ranged:
             return None
-        lettered = line is not None and any(isinstance(n, str) and len(n) == 1 for n in line.order)
+        lettered = line is not None and any(isinstance(n, str) and len(n) == 1 for n in (*line.order, *line.bare))
         begun = self.atoms[i].said == "A" and self.roles.copula(i + 1) and self.letter_soon(i)
         lettered = lettered or begun
         numbers, last = self.labels(i, letters=lettered)
-        if not numbers or last >= len(self.atoms):
+        if not numbers or last >= len(self.atoms) or (ranged and len(numbers) < 2):
             return None
         near = [c for c in self.counts if c.first < i]
         begun_so = line is None and not near and not begun and self.told_in_turn(i, numbers, last)
@@ -460,7 +462,7 @@ class References:
             + 4
         )
         running = max([n for n in (line.order if line else ()) if isinstance(n, int)], default=0)
-        if any(isinstance(n, int) and n > top for n in numbers) and running + 1 not in numbers:
+        if any(isinstance(n, int) and n > top for n in numbers) and running + 1 != numbers[0]:
             return None
         following = line.following() if line is not None else ()
         # "one is loading", of a row begun at its other end, or of another row
@@ -547,8 +549,8 @@ class References:
         for step in (1, -1):
             due, told = numbers[-1] + step, 0
             for k in range(last + 1, min(last + TURN, len(self.atoms) - 1)):
-                if k not in self.numbers or not self.opens(k):
-                    continue
+                if k not in self.numbers or not (self.opens(k) or (self.opens(k - 1) and k - 1 > last)):
+                    continue  # "two is the seal, sticker three's a notch"
                 found, end = self.labels(k, letters=False)
                 if not found or found[0] != due or end >= len(self.atoms):
                     continue
@@ -693,6 +695,9 @@ class References:
         if self.atoms[last - 1].after:
             # "Third, we have the filler": recognisers write the pause; an opening "First, we have" may begin anything
             told = self.lines and self.atoms[last - 1].after == "," and self.atoms[last].lower in ("we", "you")
+            many = len(values) > 1 and self.atoms[last - 1].after == "," and self.atoms[last].lower in POINTERS
+            if many and self.opens(i) and self.roles.copula(last + 1):
+                return Reference(i, last, tuple(values), "", "ordinal")  # "second and third, those are the scour"
             if not (told and value > 1 and self.opens(i) and self.roles.copula(last)):
                 return None
         word = ""
@@ -840,6 +845,8 @@ class References:
         near = [a.lower for a in self.atoms[max(0, i - 4) : i]] + [a.lower for a in self.atoms[k:last]]
         if not {"then", "after", "next", "followed", "another"} & set(near) or self.named_in(i, last):
             return None
+        if (int(value),) == self.lines[-1].following() and not is_plural(found.last_word):
+            return None  # "five is the main fill, and then six blank again"
         stated, numbers = self.stated_for(self.lines[-1]), self.lines[-1].following(int(value))
         if stated is not None and any(isinstance(n, int) and n > int(stated.value) for n in numbers):
             return None  # all eight were told: two dryers behind them are no ninth and tenth
@@ -870,6 +877,9 @@ class References:
         role = role or self.roles.after_article(last)
         if role is None or not (role.vocabulary or "one" in form or found):
             return None
+        acted = role.end < len(self.atoms) and self.atoms[role.end].lower in THEM
+        if acted and self.atoms[role.first].lower in ORDINALS:
+            return None  # "and then the fifth fills it"
         ahead = self.atoms[role.end].lower if role.end < len(self.atoms) and not self.atoms[role.end - 1].after else ""
         if ahead in ("takes", "fills", "occupies", "covers"):
             return None  # "then the chrome takes two positions, six and seven"
@@ -894,8 +904,8 @@ class References:
         first = line.first if line.stations else len(self.atoms)
         before = [c for c in self.counts if earlier < c.first <= first]
         own = [c for c in before if c.word == line.word]
-        most = max(MOST_LOOSE, 3 * len(line.stations))  # "a hundred pieces" counts no basins
-        loose = [c for c in before if c.word not in others and 3 <= c.value <= most]
+        top = max(MOST_LOOSE, 3 * len(line.stations))  # "a hundred pieces" counts no basins
+        loose = [c for c in before if c.word not in others and 3 <= c.value <= top]
         later = [
             c
             for c in self.counts
@@ -903,7 +913,8 @@ class References:
         ]
         told = [n for n in line.order if isinstance(n, int)]
         if not line.word and not before:  # "number one is the press ... so three stations on that frame"
-            later += [c for c in self.counts if c.place and line.last < c.first and c.value == max(told, default=0) > 2]
+            most = max(told, default=len(line.order))  # a row of letters by how many they are
+            later += [c for c in self.counts if c.place and line.last < c.first and c.value == most > 2]
         whole = [c for c in self.counts if c.total and c.first > earlier and c.value >= len(line.stations) - 2]
         if whole and len(self.lines) == 1:
             own = [whole[-1]]

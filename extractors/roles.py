@@ -101,7 +101,7 @@ PARTICLES = frozenset("in out up down off".split())
 TITLES = frozenset("okay ok right so and then next now well on to at".split())
 """Words before the place in a sentence that only says it."""
 NAMED_SO = frozenset({"it", "that", "this", "them", "those", "these", "'em"})
-PAUSING = frozenset("well uh um er erm hm what now oh like you know".split())
+PAUSING = frozenset("well uh um er erm hm now oh".split())
 """Words of a speaker who stops to think."""
 SIZES = frozenset({"little", "small", "big", "large", "tiny", "short", "long", "tall"})
 
@@ -175,7 +175,11 @@ class Roles:
                 if k > i and a.lower.endswith("ing") and self._on_its_way(k):
                     break  # "the vapour line going up to it"
                 if (
-                    (a.lower in STOPS and not (a.lower == "running" and k == i and self.known(k + 1)))
+                    (
+                        a.lower in STOPS
+                        and not (a.lower == "running" and k == i and self.known(k + 1))
+                        and not (a.lower == "set" and k == i and self._set_place(k))
+                    )
                     or k in self.measured
                     or k in self.numbers
                     or a.aside
@@ -221,6 +225,11 @@ class Roles:
         if singular(last.lower()) != last.lower() and not last.isupper():
             text = text[: -len(last)] + singular(last.lower())
         return Role(i, end, text, vocabulary, atoms[k - 1].lower)
+
+    def _set_place(self, k: int) -> bool:
+        """Whether "set" at k names a place: "the set zone"."""
+        led = k > 0 and self.atoms[k - 1].lower in ("the", "a", "your") and not self.atoms[k].after
+        return led and k + 1 < len(self.atoms) and self.places.at(self.atoms, k + 1) is not None
 
     def _closes(self, k: int) -> bool:
         """Whether a clause ends with the word at k, or goes on with "and" and another place."""
@@ -377,7 +386,9 @@ class Roles:
         if not plain and not self._alone(role):
             return None  # "four the printer, three the slitter", of a number that is due
         described = self.classes.of(atoms[k].lower) in ("describes", "fills")
-        if not role.vocabulary and not article and described and not (due and comma and role.end - k > 1):
+        thing = self._alone(role) and role.last_word.endswith(("er", "or"))  # "pass two is abrasive whitener"
+        several = due and role.end - k > 1 and (comma or thing)
+        if not role.vocabulary and not article and described and not several:
             return None
         return self._plainer(role) if not self._place_only(role) else None
 

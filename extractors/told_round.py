@@ -220,6 +220,11 @@ class ToldRound(PlacesTold):
             return None
         words = [a.lower for a in self.atoms[last : last + 4]]
         empty = next((n + 1 for n, w in enumerate(words) if w in NOTHING), 0)
+        if words[:1] in (["ain't"], ["hasn't"], ["isn't"]) and words[1:] in (
+            ["got", "a", "thing"],
+            ["got", "anything"],
+        ):
+            return Reference(i, last + len(words), numbers, "", "bare", "empty")  # "six ain't got a thing on it"
         if not empty or any(w not in HAS | {"got", "have", "had"} for w in words[: empty - 1]) or empty < 2:
             return None
         return Reference(i, last + empty, numbers, "", "bare", "empty")
