@@ -97,10 +97,10 @@ class PlacesTold(References):
             or self.which_is(i)
             or self.more_alike(i)
             or self.several_told(i)
+            or self.fronted(i)
             or super().reference(i)
             or self.beside(i)
             or self.work_at(i)
-            or self.fronted(i)
             or self.purposed(i)
             or self.so_is(i)
             or self.same_thing(i)
@@ -429,6 +429,9 @@ class PlacesTold(References):
         if not self.opens(i):
             return None
         numbers, last = self.labels(i, letters=False)
+        if not numbers and self.words.at(self.atoms, i) is not None:
+            one, last, _ = self._place(i)  # "number five they kept for specials"
+            numbers = () if one is None else (one,)
         if not numbers or last + 2 >= len(self.atoms) or self.atoms[last - 1].after or not self.due(numbers[0]):
             return None
         if self.atoms[last].lower not in PERSONS or self.atoms[last + 1].lower not in KEPT:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from extractors.noun_phrase import PREPOSITIONS
 from extractors.phrases import clause_end, is_plural, singular
-from extractors.roles import COPULAS, HAVING, PERSONS, STOPS, TELLING, Role, Roles
+from extractors.roles import COPULAS, DONE_SO, HAVING, PERSONS, STOPS, TELLING, Role, Roles
 from extractors.word_classes import ORDINALS
 
 GOING = frozenset("goes feeds serves supplies leads runs".split())
@@ -165,6 +166,9 @@ class Purposes(Roles):
         atoms, word = self.atoms, self.atoms[i].lower
         end = clause_end(atoms, i)
         on_it = i + 1 < end and atoms[i + 1].lower in THEM
+        further = atoms[i + 2].lower if on_it and i + 2 < end else ""
+        if further and further not in STOPS | DONE_SO | PREPOSITIONS:
+            return None  # "zone four lets it warm up"
         if word in TELLING | FAULTY or i in self.numbers | self.measured or not word.isalpha() or len(word) < 4:
             return None
         if self.classes.of(word) not in ("content", "acts") or word in COPULAS | HAVING | PERSONS | STOPS:

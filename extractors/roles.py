@@ -66,7 +66,7 @@ NO_ROLES = frozenset(
         "old next side rusty stainless steel plastic polypropylene leaky ready down out done long wide deep high "
         "tall hot cold made about around roughly empty-ish worn rebuilt relined replaced repaired running idle-ish "
         "right left correct wrong on in at of used painted welded located mounted connected identical twice once "
-        "alike twins unlike ours mine theirs yours figure fault turn trouble"
+        "making giving showing needing alike twins unlike ours mine theirs yours figure fault turn trouble"
     ).split()
 )
 
@@ -339,6 +339,8 @@ class Roles:
             elif comma and k > i and atoms[k - 1].lower == "all" and k in self.numbers:
                 pass  # "three, four and five, all three of them acid"
             elif (
+                comma and lower == "them" and self.copula(k + 1)  # "second and third, them's carbon"
+            ) or (
                 comma
                 and lower in ("of", "them")
                 and atoms[k - 1].lower in ("all", "both", "of", "each", "three", "four")

@@ -219,6 +219,8 @@ class Reader(ToldRound):
             and (words[:1] in (["same"], ["ditto"]) or words[:2] == ["the", "same"])
         ):
             return True  # "dip two, same thing"
+        if i > 1 and words[:2] == ["the", "same"] and i + 1 < len(self.atoms) and self.atoms[i + 1].after:
+            return True  # "zone two the same, only weaker"
         return (len(words) > 2 and words[0] in COPULAS and "same" in words[1:3]) or self.has_same(i)
 
     def choose(self, reference: Reference, role: str | None) -> Line | None:
