@@ -119,15 +119,35 @@ def _period(q: Quantity) -> str | None:
     return _OFTEN.get(often, "season") if often else found.group("span")
 
 
+_PART_COUNTER = re.compile(
+    r"\b(?:loaded|on[- ]load|under load|spindle|cutting|production|burner|arc(?:[- ]on)?|beam(?:[- ]on)?|laser[- ]on|"
+    r"welding|injection|pumping|printing|weaving) (?:hours|time)\b"
+)
+"""Words of a counter of part of the hours, in front of its figure: "beam hours, so actual cutting, it's"."""
+_TOTAL_COUNTER = re.compile(
+    r"\b(?:total|overall|all|power(?:ed)?[- ]?(?:on|up)|machine[- ]on|switched[- ]on|control[- ]on|mains) (?:hours|time)\b"
+)
+"""Words of the counter that runs whenever the machine is on."""
+
+
 def part_of_the_hours(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
-    """Loaded, spindle or cutting hours against the hours run. Arithmetic: part ≤ whole. Source: plain counting."""
+    """Loaded, spindle or cutting hours against the hours run.
+
+    Arithmetic: part ≤ whole. Tolerance: none. Told within a minute, or of a counter that says "cutting hours" with only
+    one that says "total hours", wherever they stand. Source: plain counting.
+    """
     rule = "part_of_the_hours"
     part = ("loaded", "load", "spindle", "cutting", "production", "burner", "idle", "unloaded", "arc", "beam", "press")
     hours = [q for q in facts(walk).of("hours") if size(q, "hour") is not None]
-    parts = [q for q in hours if set(part) & {*words(q.subject), *words(q.qualifier or ""), *words(heard(q))}]
+    named = [q for q in hours if set(part) & {*words(q.subject), *words(q.qualifier or ""), *words(heard(q))}]
+    counters = [q for q in hours if q not in named and _PART_COUNTER.search(parted(q)[0].lower())]
+    totals = [q for q in hours if _TOTAL_COUNTER.search(parted(q)[0].lower())]
+    parts = [*named, *counters]
     for p in parts:
         for whole in hours:
-            if whole in parts or abs(moment(whole) - moment(p)) > 60:
+            # several totals are of several machines
+            counted = len(totals) == 1 and whole in totals
+            if whole in parts or not (counted or (p in named and abs(moment(whole) - moment(p)) <= 60)):
                 continue
             message = f"{said(p)} ({clean(p.subject)}) are more than the {said(whole)} in all: read both lines again."
             yield from verdict(

@@ -292,7 +292,7 @@ def _one_subject(
         return False
     if _side_of(index, a) != _side_of(index, b):
         return False
-    if {*lead(b)[-5:]} & _OF_SEVERAL and {*lead(a)[-5:]} & _OF_SEVERAL != {*lead(b)[-5:]} & _OF_SEVERAL:
+    if _which(b) and _which(a) != _which(b):
         return False  # "the first mixer is 2,000 litres, the second is 1,500"
     if prop in ("length", "width", "height", "depth") and _extent(a) != _extent(b):
         return False  # "the highest point, the bridge, is five metres", and "the bridge is fourteen long"
@@ -361,6 +361,15 @@ def _of_two_visits(a: Quantity, b: Quantity) -> bool:
 
 _OF_SEVERAL = frozenset("first second third fourth other another left right upper lower bigger smaller".split())
 """Words that tell one of several things of one name from the others."""
+_FREIGHT = re.compile(
+    r"\b(?:another|other|first|second|third|fourth) (?:piece|load|lift|truck|trailer|trip|crate|pallet)\b"
+)
+"""Words that count pieces of freight, and no things: "the infeed deck's another piece, twenty four feet"."""
+
+
+def _which(q: Quantity) -> set[str]:
+    """The words in front of a figure that tell one of several things of one name from the others."""
+    return {*_FREIGHT.sub("", " ".join(lead(q)[-5:])).split()} & _OF_SEVERAL
 
 
 def _far_apart(a: Quantity, b: Quantity, prop: str) -> bool:
@@ -397,7 +406,8 @@ def _other_name(index: Facts, a: str, b: str) -> bool:
         return False  # "the overhead crane", and "another crane"
     named = (*(c.name for c in index.components), *(q.subject for q in index.quantities))
     longer = {frozenset(words(n)) for n in named if head(n) == head(a) and len(words(n)) > 1}
-    return len(longer) <= 1
+    # "the infeed chain deck", and later "the infeed deck": one name within the other; a third name is another thing
+    return not longer - {frozenset(words(a)), frozenset(words(b))}
 
 
 def _minded(walk: Walk, a: Quantity, b: Quantity) -> bool:

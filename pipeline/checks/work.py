@@ -361,6 +361,10 @@ _CLEANED = re.compile(r"\b(?:clean\w*|cip|bottles?|water capacity)\b")
 _TURNERS = frozenset("fan blower heater mixer agitator stirrer oven furnace".split())
 
 
+_WORKED = re.compile(r"\b(?:a|per|each|every) (?:day|shift|night|week)\W+(?:\w+\W+){0,2}$")
+"""What is done a day, right in front of a time: the time is then how long they work at it."""
+
+
 def flow_fills_volume(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     """Turnover and fill times: flow × time against volume.
 
@@ -384,8 +388,8 @@ def flow_fills_volume(walk: Walk, vocabulary: Vocabulary, today: date) -> Result
             continue  # "three hours forty minutes", read as two
         if not told and (t.property in ("dwell", "other") or t.of or not _flows_through(index, t)):
             continue
-        if not told and _CLEANED.search(t.around or ""):
-            continue  # "a full clean takes ninety minutes"
+        if not told and (_CLEANED.search(t.around or "") or _WORKED.search(parted(t)[0].lower())):
+            continue  # "a full clean takes ninety minutes"; "four tanks a day, five days" are days of work
         flows = _beside(t, [q for q in index.of("flow") if has_dimension(q.unit, "litre/minute")])
         volumes = _beside(t, list(index.of("volume")))
         if volumes is not None and head(volumes.subject) in _BATCHES:
