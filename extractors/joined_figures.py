@@ -35,6 +35,11 @@ MOST_APART = 500.0
 
 MILLIMETRES = 100
 """From here on what stands bare beside metres is in millimetres; common practice, no source."""
+SMALLER = {
+    ("hour", "minute"): 1 / 60, ("minute", "second"): 1 / 60, ("day", "hour"): 1 / 24, ("metre", "centimetre"): 0.01,
+    ("pound", "ounce"): 1 / 16, ("kilogram", "gram"): 0.001,
+}  # fmt: skip
+"""Units in which the rest of a figure is said behind its whole, and what one is of the greater."""
 GOES_ON = frozenset(
     "by between over with to from across at on in and or for when if so each overall a an the this that".split()
 )
@@ -263,6 +268,8 @@ class Joining(Stream):
 
     def part_of(self, whole: Raw, rest: Raw) -> float:
         """What one of the figures behind a whole one is of its unit; 0 where they are no part of it."""
+        if smaller := self.smaller_unit(whole, rest):
+            return smaller
         if whole.unit is None or whole.unit.said not in ("metre", "hour") or whole.shape or whole.value_max is not None:
             return 0.0
         gap = [t.lower for t in self.tokens[whole.last : rest.first]]
@@ -280,6 +287,16 @@ class Joining(Stream):
         if 10 <= rest.value <= 99:
             return 0.01 if ends or following in GOES_ON else 0.0
         return 0.1 if 1 <= rest.value <= 9 and ends else 0.0
+
+    def smaller_unit(self, whole: Raw, rest: Raw) -> float:
+        """ "Five minutes thirty seconds", "two metres and forty centimetres": one figure in two units, else 0."""
+        if whole.unit is None or rest.unit is None or whole.value_max is not None or rest.value_max is not None:
+            return 0.0
+        part = SMALLER.get((whole.unit.pint, rest.unit.pint), 0.0)
+        gap = [t.lower for t in self.tokens[whole.last : rest.first]]
+        if not part or whole.shape or whole.value % 1 or rest.value * part >= 1 or gap not in ([], ["and"]):
+            return 0.0
+        return part if self.linked(rest.first) and self.linked(whole.last) else 0.0
 
     def inches_of(self, feet: Raw, inches: Raw) -> bool:
         if (

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from extractors.figure_stream import SHAPES, Raw, Stream, one_of
-from extractors.joined_figures import AFTER_INCHES, GOES_ON, Joining
+from extractors.joined_figures import AFTER_INCHES, GOES_ON, SMALLER, Joining
 from extractors.left_out_units import HOUR_KINDS, LeftOut
 from extractors.marks import heard_badly
 from extractors.mentions import Measure, Number, Tokens
@@ -35,8 +35,10 @@ BARE_UNITS = frozenset({"inch", "foot", "metre", "meter", "ton", "tonne", "hour"
 """Units that stand for one of them before "and a half"."""
 SCALES = frozenset({"fahrenheit", "celsius", "centigrade"})
 """Units that are nothing but units: behind a pause as well they are the figure's."""
+HALVED = frozenset("length time volume mass power pressure".split())
+"""Dimensions of which one and a part is said without the one: "a kilowatt and a half", "a bar and a half"."""
 COMING = frozenset("in off out from through down into at on onto".split())
-ACROSS = frozenset("across wide deep high tall thick long".split())
+ACROSS = frozenset("across wide deep high tall thick long diameter apart by".split())
 
 
 def find_measures(tokens: Tokens, vocabulary: Vocabulary) -> tuple[Measure, ...]:
@@ -54,6 +56,7 @@ class Figures(Stream):
         self.money = {w: row["value"] for row in vocabulary["figures"] if row["kind"] == "money" for w in row["words"]}
         self.in_barrels = measures_in_barrels(tokens)
         self.marks = {row["mark"]: (row["unit"], row["property"]) for row in vocabulary["size_marks"]}
+        self.grades = {float(s) for row in vocabulary["materials"] for s in row["said"] if s.isdigit()}
 
     def all(self) -> Iterator[Measure]:
         raws = sorted(
@@ -77,6 +80,8 @@ class Figures(Stream):
         for n in find_numbers(self.tokens, self.vocabulary):
             if n.form == "ordinal" or any(self.tokens[k].aside for k in range(n.first, n.last)):
                 continue
+            if n.value in self.grades and self.linked(n.last) and self.lower(n.last) == "l":
+                continue  # "stainless 316L": low in carbon, and no litres
             if (
                 len(n.readings) == 2
                 and n.readings[0] < 10
@@ -242,7 +247,7 @@ class Figures(Stream):
             if found and found[1].dimension == "length" and self.lower(found[0]) in ACROSS and self.linked(found[0]):
                 yield self.shaped(Raw(i, found[0], 1.0, Number(i, i + 1, 1.0), unit=found[1]))  # "a metre across"
                 continue
-            if found and found[1].dimension in ("length", "time", "volume", "mass") and self.lower(found[0]) == "and":
+            if found and found[1].dimension in HALVED and self.lower(found[0]) == "and":
                 one = Raw(i, found[0], 1.0, Number(i, i + 1, 1.0), unit=found[1])
                 whole = self.and_a_part(one, found[0] + 1)
                 if whole.value > 1:
@@ -278,17 +283,21 @@ class Figures(Stream):
         return replace(raw, last=below[0], unit=compound(raw.unit, below[1]))
 
     def one_and_figures(self, i: int, found: tuple[int, Unit]) -> Raw | None:
-        """ "A metre ten across", "a foot six", "an hour twenty": centimetres, inches or minutes behind the one."""
+        """ "A metre ten across", "a foot six", "an hour twenty", "a minute thirty seconds": the rest behind the one."""
         end, unit = found
-        n = number_at(self.tokens, end, table(self.vocabulary)) if self.linked(end) else None
-        if n is None and self.lower(end) == "and" and self.linked(end) and self.linked(end + 1):
-            n = number_at(self.tokens, end + 1, table(self.vocabulary))
-            if n is None or unit.said != "metre" or self.lower(n.last) not in SHAPES:
-                return None  # "a metre and five deep"
-        parts = {"metre": 100, "foot": 12, "hour": 60}.get(unit.said, 0)
-        if n is None or n.form not in ("cardinal", "digits") or n.value % 1 or not parts:
+        joined = self.lower(end) == "and" and self.linked(end)
+        n = number_at(self.tokens, end + joined, table(self.vocabulary)) if self.linked(end + joined) else None
+        if n is None or n.form not in ("cardinal", "digits") or n.value % 1:
             return None
-        joined = self.lower(n.first - 1) == "and"
+        below = self.units.at(self.tokens, n.last, digits=False) if self.linked(n.last) else None
+        share = n.value * SMALLER.get((unit.pint, below[1].pint), 0.0) if below else 0.0
+        if below and 0 < share < 1:
+            return self.shaped(Raw(i, below[0], 1 + share, Number(i, below[0], 1 + share), unit=unit))
+        if joined and (unit.said != "metre" or self.lower(n.last) not in SHAPES):
+            return None  # "a metre and five deep"
+        parts = {"metre": 100, "foot": 12, "hour": 60}.get(unit.said, 0)
+        if not parts:
+            return None
         small = n.value < parts and (unit.said == "foot" or n.value >= (5 if unit.said == "hour" else 10) or joined)
         following = self.lower(n.last)
         ends = not self.linked(n.last) or following in SHAPES or following in AFTER_INCHES

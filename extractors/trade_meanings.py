@@ -11,6 +11,8 @@ from extractors.units import convert
 from extractors.units_in_context import cues, metric_talk
 
 NEAR_PRESSURE = 8
+SHEET = 100
+"""Least side in mil of what is told by its sides in millimetres."""
 """Words between a pressure and the same in pounds, at most; chosen, no source."""
 PRESSED = (
     "boiler", "boilers", "steam", "air", "compressor", "receiver", "relief", "regulator", "header", "gas", "nitrogen",
@@ -137,7 +139,7 @@ class Meaning(Stream):
             return replace(raw, unit=self.row("millilitre"), doubt="mil taken as millilitre")
         elif raw.unit.pint == "ounce" and self.linked(raw.last) and self.lower(raw.last) in FILLED - {"can", "cans"}:
             return replace(raw, unit=self.row_of("fluid ounce"), doubt="ounces taken as fluid ounces")
-        elif raw.unit.pint == "thou" and self.milled(raw, raws) and metric_talk(raws):
+        elif raw.unit.pint == "thou" and self.milled(raw, raws) and (metric_talk(raws) or self.sheet(raw, raws)):
             return replace(raw, unit=self.row("millimetre"), doubt="mil taken as millimetre")
         elif raw.unit.pint.startswith("thou/") and self.said_as_mil(raw, raws) and metric_talk(raws):
             per = raw.unit.pint.removeprefix("thou/")
@@ -251,6 +253,11 @@ class Meaning(Stream):
         near = [r for r in raws if r.unit is raw.unit and self.same_sentence(r.first, raw.first)]
         mates = [raw] + [r for r in near if not raw.places or r.row == raw.row]
         return any(self.lower(k) in ("mil", "mils") for r in mates for k in (r.last - 1, r.last - 2))
+
+    def sheet(self, raw: Raw, raws: list[Raw]) -> bool:
+        """Whether a figure is one of several with "by" between, none small: no thin side is so told."""
+        mates = [r for r in raws if r.row == raw.row and r.places]
+        return bool(raw.places) and len(mates) > 1 and min(r.value for r in mates) >= SHEET
 
     def boiler(self, raw: Raw) -> bool:
         a, b = self.sentence(raw.first)

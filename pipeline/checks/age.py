@@ -125,7 +125,8 @@ _PART_COUNTER = re.compile(
 )
 """Words of a counter of part of the hours, in front of its figure: "beam hours, so actual cutting, it's"."""
 _TOTAL_COUNTER = re.compile(
-    r"\b(?:total|overall|all|power(?:ed)?[- ]?(?:on|up)|machine[- ]on|switched[- ]on|control[- ]on|mains) (?:hours|time)\b"
+    r"\b(?:total|overall|all|power(?:ed)?[- ]?(?:on|up)|machine[- ]on|switched[- ]on|control[- ]on|mains) "
+    r"(?:hours|time)\b"
 )
 """Words of the counter that runs whenever the machine is on."""
 

@@ -114,6 +114,9 @@ def test_every_prefixed_sign_is_the_pair_of_prefix_and_unit() -> None:
         (Quantity("q", "rinse", "ph", 6.2, ""), "pH 6.2"),
         (Quantity("q", "drying", "duration", 7, "week"), "7 weeks"),
         (Quantity("q", "drying", "duration", 1, "week"), "1 week"),
+        (Quantity("q", "soak", "duration", 13 / 3, "minute"), "4 min 20 s"),
+        (Quantity("q", "soak", "duration", 2.25, "hour"), "2 h 15 min"),
+        (Quantity("q", "soak", "duration", 2.5, "minute"), "2.5 min"),
     ],
 )
 def test_a_figure_reads_as_people_write_it(quantity: Quantity, reads: str) -> None:
