@@ -42,8 +42,6 @@ class Antecedents:
         self.lengths = Counter(a.sentence for a in atoms)
         self.told: set[int] = set()
         """Things of which it was said what happens to them, as the reading goes on."""
-        self.told_to = 0
-        """Where the cue before the one that is read ends."""
 
     def sentence(self, n: int) -> int:
         """The sentence that a phrase is named in."""

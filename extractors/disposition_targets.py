@@ -153,8 +153,9 @@ class Targets(Groups):
         weak: bool = False,
         taking: bool = False,
         whole: bool = False,
+        told_to: int = 0,
     ) -> list[int]:
-        """The phrases that a cue at atoms i to end is said of."""
+        """The phrases that a cue at atoms i to end is said of; told_to is where the cue before it ends."""
         start = clause = clause_start(self.atoms, i)
         for k in range(i - 1, start - 1, -1):
             anew = (
@@ -163,8 +164,8 @@ class Targets(Groups):
             if (self.atoms[k].lower in CUTS or anew) and k > start:
                 start = k + 1
                 break
-        if start < self.told_to < i and self.atoms[self.told_to].lower == "and" and self.told_to + 1 < i:
-            start = self.told_to + 1  # "the boilers go with it and the hoist stays": told apart without a comma
+        if start < told_to < i - 1 and self.atoms[told_to].lower == "and":
+            start = told_to + 1  # "the boilers go with it and the hoist stays": told apart without a comma
         minded = bool(MINDS & {a.lower for a in self.atoms[i:end]})
         opens = self.atoms[start].lower in ("the", "a", "an") and i - start > 2
         if weak and opens and not any(start <= self.phrases[n].first < i for n in self.things):

@@ -237,8 +237,8 @@ def decide(
                 out += of_a_row(fronting, Decision(-1, said, reason, i, owner))
                 i = end
                 continue
-            targets.told_to = told_to
-            meant = targets.subject(i, end, weak=cue.where == "weak", taking=taking, whole=_subjectless(atoms, i, cue))
+            whole = _subjectless(atoms, i, cue)
+            meant = targets.subject(i, end, weak=cue.where == "weak", taking=taking, whole=whole, told_to=told_to)
             out += [
                 Decision(n, said, reason, i, owner)
                 for n in targets.row_before(meant, i, end)

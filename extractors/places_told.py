@@ -11,7 +11,7 @@ from dataclasses import replace
 from extractors.noun_phrase import PREPOSITIONS
 from extractors.phrases import clause_end, is_plural, sentence_bounds, singular, text_of
 from extractors.purposes import FAULTY, SIZED
-from extractors.references import LEADING, Label, Reference, References
+from extractors.references import LEADING, TAKING, Label, Reference, References
 from extractors.roles import COPULAS, PASSIVE, PAUSING, PERSONS, STOPS, TELLING, Role
 from extractors.word_classes import ORDINALS
 
@@ -55,7 +55,6 @@ ALIKE = (
     ("exactly", "like", "it"), ("of", "these"),
 )  # fmt: skip
 SAME = (("same", "thing"), ("the", "same"), ("same",), ("same", "again"), ("ditto",), ("the", "same", "again"))
-TAKING = frozenset({"takes", "fills", "occupies", "covers"})
 ON_OUT = (
     ("on", "out"), ("on", "up"), ("on", "down"), ("and", "up"), ("and", "on"), ("to", "the", "end"), ("onwards",),
     ("onward",), ("upwards",), ("on",),

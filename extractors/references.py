@@ -102,6 +102,8 @@ SOFT = frozenset(
 )
 PLACED = frozenset("makes comes goes stands sits follows".split())
 """Verbs between a name and its number: "the weigher makes five", "your packer comes fourth"."""
+TAKING = frozenset({"takes", "fills", "occupies", "covers"})
+"""Verbs between a name and the places that it takes up."""
 POINTERS = frozenset({"that", "this", "it", "those", "these", "they", "them", "there", "here"})
 HEADED = 14
 """Atoms before the first station of a row in which the row is named; chosen, no source."""
@@ -881,7 +883,7 @@ class References:
         if acted and self.atoms[role.first].lower in ORDINALS:
             return None  # "and then the fifth fills it"
         ahead = self.atoms[role.end].lower if role.end < len(self.atoms) and not self.atoms[role.end - 1].after else ""
-        if ahead in ("takes", "fills", "occupies", "covers"):
+        if ahead in TAKING:
             return None  # "then the chrome takes two positions, six and seven"
         numbers = self.lines[-1].following()
         if not numbers or self.atoms[i].sentence - self.atoms[self.lines[-1].last].sentence > 3:

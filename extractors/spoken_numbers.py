@@ -436,6 +436,7 @@ class Reader:
                 if self.lower(end) == "half" and count != 1:
                     return None
                 return Number(i, end + 1, count * self.value(end), form="fraction")
+            # an even number of them would be said as sixteenths
             if self.kind(i) != "ten" and count % 2 and (fine := self.fine_part(end)):
                 return Number(i, end + 2, count * fine, form="fraction")
             each = self.single_part(end)
@@ -455,7 +456,8 @@ class Reader:
 
     def fine_part(self, i: int) -> float:
         """ "seven thirty-seconds", "nine sixty-fourths": the part, in two words as its hyphen is cut; 0 for none."""
-        return FINE.get((self.lower(i), self.lower(i + 1)), 0.0) if self.linked(i) and self.linked(i + 1) else 0.0
+        kind, value = self.words.get(self.lower(i) + self.lower(i + 1), ("", 0.0))
+        return value if kind == "part" and self.linked(i) and self.linked(i + 1) else 0.0
 
     def with_part(self, number: Number) -> Number:
         """A fraction behind a whole number: "two and a half", "seven and three quarters"."""
@@ -497,8 +499,6 @@ class Reader:
         return number
 
 
-FINE = {("thirty", "seconds"): 1 / 32, ("sixty", "fourths"): 1 / 64}
-"""Parts of an inch on a rule, behind an odd number alone: an even one would be said as sixteenths."""
 TIMED = frozenset(
     "cycle cycles dwell delay timer interval intervals soak hold burst purge index cure bake drip drain spray pulse "
     "mix lag stop pause".split()

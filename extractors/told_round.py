@@ -30,6 +30,8 @@ STANDING = frozenset(
 BESIDE_IT = frozenset("at in by beside with on near opposite facing from alongside".split())
 BECAUSE = frozenset("and since because as so which".split())
 NOTHING = frozenset({"nothing", "nowt", "naething", "nought"})
+NOT_A_THING = (("ain't", "got", "a", "thing"), ("hasn't", "got", "a", "thing"))
+"""Words behind a number that say the same by "not": "six ain't got a thing on it"."""
 FOLLOWS = frozenset("follows comes stands sits goes runs counts".split())
 """Verbs between a name and "as number five"."""
 HERE = frozenset({"here", "there"})
@@ -220,11 +222,8 @@ class ToldRound(PlacesTold):
             return None
         words = [a.lower for a in self.atoms[last : last + 4]]
         empty = next((n + 1 for n, w in enumerate(words) if w in NOTHING), 0)
-        if words[:1] in (["ain't"], ["hasn't"], ["isn't"]) and words[1:] in (
-            ["got", "a", "thing"],
-            ["got", "anything"],
-        ):
-            return Reference(i, last + len(words), numbers, "", "bare", "empty")  # "six ain't got a thing on it"
+        if denied := next((len(w) for w in NOT_A_THING if self._said(last, w)), 0):
+            return Reference(i, last + denied, numbers, "", "bare", "empty")
         if not empty or any(w not in HAS | {"got", "have", "had"} for w in words[: empty - 1]) or empty < 2:
             return None
         return Reference(i, last + empty, numbers, "", "bare", "empty")

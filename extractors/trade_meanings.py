@@ -11,9 +11,9 @@ from extractors.units import convert
 from extractors.units_in_context import cues, metric_talk
 
 NEAR_PRESSURE = 8
-SHEET = 100
-"""Least side in mil of what is told by its sides in millimetres."""
 """Words between a pressure and the same in pounds, at most; chosen, no source."""
+SHEET = 100
+"""A row of sides in mil, none below this, is in millimetres: no sheet is told in thousandths; chosen, no source."""
 PRESSED = (
     "boiler", "boilers", "steam", "air", "compressor", "receiver", "relief", "regulator", "header", "gas", "nitrogen",
     "oxygen", "argon", "accumulator", "nozzle", "intensifier",
@@ -255,7 +255,7 @@ class Meaning(Stream):
         return any(self.lower(k) in ("mil", "mils") for r in mates for k in (r.last - 1, r.last - 2))
 
     def sheet(self, raw: Raw, raws: list[Raw]) -> bool:
-        """Whether a figure is one of several with "by" between, none small: no thin side is so told."""
+        """Whether a figure is one of several with "by" between, none small: "720 by 1020 mil"."""
         mates = [r for r in raws if r.row == raw.row and r.places]
         return bool(raw.places) and len(mates) > 1 and min(r.value for r in mates) >= SHEET
 

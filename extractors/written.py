@@ -76,6 +76,7 @@ SAID_SHORT = {
     "hame": "home", "awa": "away", "awa'": "away", "onywhere": "anywhere", "onything": "anything", "ony": "any",
     "naething": "nothing", "naewhere": "nowhere", "twa": "two", "baith": "both", "ither": "other", "auld": "old",
     "ahint": "behind", "jist": "just", "noo": "now", "naw": "no", "haud": "hold", "tak": "take", "mak": "make",
+    "hunner": "hundred", "hunder": "hundred",
 }  # fmt: skip
 """Short forms as they are written for how somebody speaks, common speech."""
 

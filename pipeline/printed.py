@@ -76,17 +76,12 @@ def figure(q: Quantity, form: Numbers = "1,234.5") -> str:
         # "six foot eight" is one value in feet; people read feet and inches
         feet, rest = divmod(round(inches), 12)
         return f"{'about ' if q.approximate else ''}{number(feet, form)} ft {rest} in"
-    whole, rest = divmod(round(q.value * 60), 60)
-    if (
-        q.unit in _SIXTIETHS
-        and q.value_max is None
-        and whole
-        and rest % 6
-        and abs(q.value * 60 - whole * 60 - rest) < 1e-3
-    ):
-        # "four minutes twenty" is one value in minutes; nobody reads 4.333
-        large, small = _SIXTIETHS[q.unit]
-        return f"{'about ' if q.approximate else ''}{number(whole, form)} {large} {rest} {small}"
+    if q.unit in _SIXTIETHS and q.value_max is None:
+        whole, rest = divmod(round(q.value * 60), 60)
+        if whole and rest % 6 and abs(q.value * 60 - whole * 60 - rest) < 1e-3:
+            # "four minutes twenty" is one value in minutes; nobody reads 4.333
+            large, small = _SIXTIETHS[q.unit]
+            return f"{'about ' if q.approximate else ''}{number(whole, form)} {large} {rest} {small}"
     return _span(q.value, q.value_max, q.unit, q.approximate, form)
 
 

@@ -385,7 +385,7 @@ def flow_fills_volume(walk: Walk, vocabulary: Vocabulary, today: date) -> Result
             continue  # "twelve cups a minute" of a filler
         parts = [x for x in index.of(t.property) if x is not t and abs(moment(x) - moment(t)) <= 2]
         if told and any(alike(x.subject, t.subject) == "same" and x.unit != t.unit for x in parts):
-            continue  # "three hours forty minutes", read as two
+            continue  # "three hours, forty minutes": with a pause two figures
         if not told and (t.property in ("dwell", "other") or t.of or not _flows_through(index, t)):
             continue
         if not told and (_CLEANED.search(t.around or "") or _WORKED.search(parted(t)[0].lower())):
