@@ -88,7 +88,7 @@ class Tab:
         assert answer["type"] == "success", answer
         return json.loads(answer["result"]["value"])
 
-    def until(self, condition: str, seconds: float = 30.0) -> None:
+    def until(self, condition: str, seconds: float = 60.0) -> None:
         """Wait until a condition holds."""
         end = time.monotonic() + seconds
         while not self.evaluate(f"Boolean({condition})"):
