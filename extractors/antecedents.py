@@ -42,6 +42,8 @@ class Antecedents:
         self.lengths = Counter(a.sentence for a in atoms)
         self.told: set[int] = set()
         """Things of which it was said what happens to them, as the reading goes on."""
+        self.strange: int | None = None
+        """The last sentence that doubted what is no thing."""
 
     def sentence(self, n: int) -> int:
         """The sentence that a phrase is named in."""

@@ -6,12 +6,15 @@ one thing, and what is said of each: how many, whether it goes, what it is made 
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 from extractors.counted_again import for_each, in_use, of_each, one_of_several, put_right, retold_behind
 from extractors.counts_behind import count_behind
 from extractors.counts_for_each import for_every
 from extractors.counts_told_apart import numbered_before
+from extractors.disposition_cues import cues
+from extractors.disposition_lists import headed
 from extractors.dispositions import decide, settled
 from extractors.fates_taken_back import fates_taken_back
 from extractors.list_headings import under_headings
@@ -22,7 +25,7 @@ from extractors.named_in_passing import in_passing
 from extractors.noun_phrase import Phrase
 from extractors.ownership import owners
 from extractors.parts import bare_heads, counted_kinds, elided, partitives
-from extractors.phrases import singular, span_of
+from extractors.phrases import Atom, singular, span_of
 from extractors.said_of_things import hedged, material
 from extractors.same_thing import Thing, heading, same, whole, words_before
 from extractors.scene import Scene, scene
@@ -33,10 +36,17 @@ from extractors.told_groups import bare, groups
 from extractors.told_parts import placed_parts
 from extractors.unnamed_things import unnamed_things
 from extractors.weighed_things import LEAST_WORDS, outweighed
+from extractors.word_classes import classes_of
 from vocab import Vocabulary
 
 SIBLINGS = {"conveyor": ("belt",), "furnace": ("oven",), "oven": ("furnace",), "crane": ("hoist",), "tank": ("vessel",)}
 """Nouns by which one of two that are "both" the first may have been called."""
+
+
+def listed_atoms(atoms: Sequence[Atom], vocabulary: Vocabulary) -> frozenset[int]:
+    """The atoms of the lists under a heading that says what goes or stays."""
+    lists = headed(atoms, cues(vocabulary), classes_of(vocabulary))
+    return frozenset(k for found in lists for k in range(found.first, found.last))
 
 
 def find_things(
@@ -66,7 +76,8 @@ class Gatherer:
         view = replace(view, phrases=phrases)
         parts = partitives(view)
         taken = {k for p in parts for k in range(p.first, p.last)}
-        parts += [p for p in (*placed_parts(view), *elided(view), *bare_heads(view)) if p.first not in taken]
+        again = bare_heads(view, listed_atoms(view.atoms, vocabulary))
+        parts += [p for p in (*placed_parts(view), *elided(view), *again) if p.first not in taken]
         covered = {k for p in parts for k in range(p.first, p.last)}
         kept = [p for p in view.phrases if p.head not in covered]
         parts += unnamed_things(view.atoms, view.numbers, view.measured, kept, vocabulary)
@@ -205,7 +216,8 @@ class Gatherer:
 
     def several(self, n: int, phrase: Phrase) -> bool:
         """Joins "the tanks" to each of "the acid tank and the caustic tank", "both pumps" to two; whether it did."""
-        if not phrase.plural or phrase.article not in ("the", "these", "those", "both"):
+        bare = not phrase.article and phrase.count is None and n in self.decided  # "palletiser, dispensers, in"
+        if not phrase.plural or not (bare or phrase.article in ("the", "these", "those", "both")):
             return False
         sentence, head, words = self.atoms[phrase.name].sentence, singular(phrase.heads[-1]), words_before(phrase)
         kin = [t for t in self.things if t.head == head and words <= t.mods]
@@ -213,6 +225,8 @@ class Gatherer:
         if any(t.phrase.plural for t in kin) or (many is None and words):
             return False
         near = kin if many is not None else [t for t in kin if sentence - t.sentence <= 2]
+        if many is None and n in self.decided and not any(t.head == head for t in near):
+            near = [t for t in kin if t.mods and t.mention.count in (None, 1)]  # "dispensers, in", long after each
         if many is not None and len(near) > many:
             near = [t for t in near if not t.phrase.led]  # "same as the hardening furnace" compares
         if phrase.article == "both" and len(near) == 1 and near[0].mention.count in (None, 1):

@@ -8,6 +8,7 @@ from extractors.disposition_clauses import past
 from extractors.disposition_groups import Groups
 from extractors.disposition_lists import PLACES, by_place
 from extractors.disposition_words import (
+    ADVERBS,
     ARTICLES,
     BEING,
     CUTS,
@@ -47,6 +48,8 @@ WIDE = frozenset(
 """Places that hold all there is."""
 
 
+ASKING = frozenset("what what's where how why when".split())
+"""First words of a sentence that asks or tells something else before its doubt."""
 SO_MANY = {w: n for n, w in enumerate(CARDINALS) if 3 <= n <= 12}
 """Numbers behind "all" by which what was counted is called again."""
 ALL_BACK = 20
@@ -154,8 +157,10 @@ class Targets(Groups):
         taking: bool = False,
         whole: bool = False,
         told_to: int = 0,
+        doubt: bool = False,
     ) -> list[int]:
-        """The phrases that a cue at atoms i to end is said of; told_to is where the cue before it ends."""
+        """The phrases that a cue at atoms i to end is said of; told_to is where the cue before it ends; doubt: it
+        leaves open what happens."""
         start = clause = clause_start(self.atoms, i)
         for k in range(i - 1, start - 1, -1):
             anew = (
@@ -203,6 +208,8 @@ class Targets(Groups):
                 ]  # "the district wants those back": not the district
             if not held and self._known_word(start, i):
                 return []  # "UV we keep", where the UV unit is told elsewhere
+            if not held and self.strange == self.atoms[start].sentence:
+                return []  # "the building, he hasn't made up his mind on that, so don't count on it"
             every = bool(EVERY & {a.lower for a in self.atoms[start:end]})
             one = not many and bool({"it", "that"} & here)
             return (
@@ -244,6 +251,8 @@ class Targets(Groups):
                 # "that robot", "neither the pump nor the tank" and "both the tanks" are no pronouns
                 and not any(self.phrases[n].first <= k < self.phrases[n].last for n in inside)
                 and not (inside and self.atoms[k].lower in ("neither", "both", "all"))
+                # "them four retorts stay put"
+                and not (self.atoms[k].lower == "them" and any(self.phrases[n].first == k + 1 for n in inside))
             ),
             end,
         )
@@ -279,6 +288,11 @@ class Targets(Groups):
             return []  # "steam main stays with the mill"
         if pronoun in (None, "it", "that") and not inside and self._other_topic(start):
             return []  # "now the paperwork, who knows, so that's up in the air"
+        if not inside and self._none_of(start, i):
+            return []  # "no compressor in the deal"
+        if doubt and not inside and self._doubted_alone(start, pronoun):
+            self.strange = self.atoms[start].sentence
+            return []  # "stock of seals, I couldn't tell you"
         head = past(self.atoms, sentence_bounds(self.atoms, start)[0], start)
         plural, every = pronoun in PLURAL, bool(EVERY & set(words))
         behind = self.atoms[subject_at + 1].lower if subject_at + 1 < len(self.atoms) else ""
@@ -370,6 +384,28 @@ class Targets(Groups):
             return first < start and self._noun_alone(first, start)
         end = next((j + 1 for j in range(k, min(k + 5, last)) if self.atoms[j].after == ","), None)
         return end is not None and not any(k <= self.phrases[n].name < start for n in self.things)
+
+    def _none_of(self, start: int, i: int) -> bool:
+        """Whether a clause is of what there is none of: "no compressor in the deal, mind"."""
+        head = past(self.atoms, start, i)
+        return i - head > 1 and self.atoms[head].lower == "no" and not self.atoms[head].after
+
+    def _doubted_alone(self, start: int, pronoun: str | None) -> bool:
+        """Whether a doubt at start is of nothing told before, as its sentence turns to something else first: "the
+        building, well, he hasn't made up his mind", "what's it worth, who knows"; or goes on with such a one."""
+        atoms = self.atoms
+        first, _ = sentence_bounds(atoms, start)
+        named = any(first <= self.phrases[n].first < start for n in self.things)
+        if self.strange is not None and self.strange == atoms[start].sentence - 1 and pronoun not in PLURAL:
+            return not named  # "stock of seals, I couldn't tell you. One says this, another says that."
+        head = past(atoms, first, start, OPENERS | ADVERBS)
+        if head >= start:
+            return False
+        stop = clause_end(atoms, head)
+        topic = next((p for p in self.phrases if p.first == head and p.grade == "never"), None)
+        if topic is not None and (topic.last == stop or atoms[topic.last].lower in PREPOSITIONS):
+            return not any(stop <= self.phrases[n].name < start for n in self.things)
+        return atoms[head].lower in ASKING and pronoun in (None, "it")
 
     def _of_a_stranger(self, start: int, i: int) -> bool:
         """Whether a clause is about a word that no table has, the things in it only where that is: "preservative in the

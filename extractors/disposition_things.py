@@ -46,3 +46,19 @@ def specific(atoms: Sequence[Atom], phrase: Phrase) -> bool:
         return True
     of = phrase.last < len(atoms) and atoms[phrase.last].lower == "of"
     return phrase.count is not None and phrase.plural and not of
+
+
+def known_again(phrases: Sequence[Phrase]) -> list[int]:
+    """The bare nouns of many machines that call again what was named in full: in a list "the detector" is the metal
+    detector, "the machine" the moulding machine."""
+    out: list[int] = []
+    full: set[str] = set()
+    for n, phrase in enumerate(phrases):
+        head = singular(phrase.heads[-1])
+        if phrase.grade in ("never", "whole") or phrase.negated:
+            continue
+        if phrase.modifiers or len(phrase.heads) > 1:
+            full.add(head)
+        elif phrase.grade == "generic" and phrase.count is None and phrase.article in ("", "the") and head in full:
+            out.append(n)
+    return out

@@ -241,7 +241,7 @@ def weigh(atoms: Sequence[Atom], i: int, end: int, cue: Cue) -> str | None:
     cut = next((k + 1 for k in range(i - 1, start, -1) if atoms[k].lower in CUTS - {"or"}), start)
     before = [a.lower for a in atoms[cut:i]]  # "I could have the board, but I'm told ..." is no "could"
     if cue.disposition == "included" and cue.where in ("before", "tail"):
-        if set(before) & MAYBE:
+        if set(before) & MAYBE and not _may_yet(atoms, i, end):
             return "uncertain"
         doubted = {"don't", "doesn't", "didn't"} & set(before) and {"think", "believe", "reckon"} & set(before)
         if doubted or "neither" in before or denies(before[-3:]):
@@ -257,6 +257,10 @@ def weigh(atoms: Sequence[Atom], i: int, end: int, cue: Cue) -> str | None:
     plain = cue.disposition == "excluded" and words[-1] not in OWNERS and not denies(words)
     if plain and cue.where != "either" and denies(before[-2:]):
         return "included" if words[0] in ("stay", "stays", "staying") else None  # "nothing is set in concrete"
+    if plain and {"let"} & set(before[-3:]) and denies(before[-4:]):
+        return None  # "don't let them keep it"
+    if cue.reason == SOLD and {"if", "whether"} & set(before):
+        return "uncertain"  # "if the heater is sold with it, nobody knows"
     if cue.disposition == "excluded" and set(before) & MAYBE and cue.reason is None and "not" not in cue.words:
         return "uncertain"
     return cue.disposition
@@ -267,6 +271,12 @@ def _about_it(atoms: Sequence[Atom], end: int, last: int) -> bool:
     words = [a.lower for a in atoms[max(0, end - 2) : min(end + 4, last)]]
     told = any(w == "about" and words[n + 1 : n + 2] and words[n + 1] in OBJECTS for n, w in enumerate(words))
     return told and closes(atoms, clause_end(atoms, end - 1), last)
+
+
+def _may_yet(atoms: Sequence[Atom], i: int, end: int) -> bool:
+    """Whether "may" allows what was refused before: "the hoist may go along after all"."""
+    words = [a.lower for a in atoms[clause_start(atoms, i) : clause_end(atoms, end - 1)]]
+    return "may" in words and words[-2:] == ["after", "all"] and not {"maybe", "if", "whether"} & set(words)
 
 
 def _of_moving(atoms: Sequence[Atom], i: int, cue: Cue, tail: Sequence[str]) -> bool:
@@ -352,4 +362,11 @@ def cue_at(atoms: Sequence[Atom], i: int, finder: CueFinder, classes: Classes) -
         if cue.disposition != "reason" and (said := weigh(atoms, i, end, cue)) is not None:
             return end, cue, said
     owned = owned_at(atoms, i, classes)
-    return owned if owned is not None or finder.known is None else framed_at(atoms, i, finder.known)
+    if owned is not None or finder.known is None or (atoms[i].lower == "i" and _handled(atoms, i)):
+        return owned
+    return framed_at(atoms, i, finder.known)
+
+
+def _handled(atoms: Sequence[Atom], i: int) -> bool:
+    """Whether a speaker tells of his own hands: "I don't touch it"."""
+    return "touch" in {a.lower for a in atoms[i : min(i + 4, clause_end(atoms, i))]}

@@ -18,7 +18,7 @@ from extractors.disposition_frames import Cue
 from extractors.disposition_lists import for_the_buyer, headed, side
 from extractors.disposition_rows import answered, of_a_row, row_before, row_of
 from extractors.disposition_targets import Targets
-from extractors.disposition_things import held, holds, said_again, specific, to_a_thing
+from extractors.disposition_things import held, holds, known_again, said_again, specific, to_a_thing
 from extractors.disposition_weighing import cue_at, of_all
 from extractors.disposition_words import (
     ADVERBS,
@@ -88,6 +88,7 @@ def decide(
     things = [n for n in things if not holds(atoms, phrases, phrases[n])]
     all_named = things
     things = [n for n in things if phrases[n].last == longest[phrases[n].first]]  # "a rack of filter cloths": no rack
+    members = sorted({*things, *known_again(phrases)})
     targets = Targets(atoms, phrases, things)
     out: list[Decision] = []
     everything: str | None = None
@@ -97,7 +98,7 @@ def decide(
     lists, buying = headed(atoms, finder, classes), for_the_buyer(atoms)
     heads = {k for x in lists for k in range(clause_start(atoms, x.at), clause_end(atoms, x.at)) if k < x.first}
     for listing in lists:
-        row = row_of(atoms, phrases, things, listing.first, listing.last)
+        row = row_of(atoms, phrases, members, listing.first, listing.last)
         out += of_a_row(row, Decision(-1, listing.disposition, None, listing.at))
         if atoms[listing.first].lower == "everything":  # "what I'd take: everything on the frame"
             scope = targets.place(listing.last - 1)
@@ -232,13 +233,14 @@ def decide(
             here = atoms[i].sentence if cue.where == "answer" else None  # "one operator, no problem" names no thing
             reason = reason if said == "excluded" or not cue.reason else None
             told_to = spans[-2][1] if spans[1:] else 0
-            fronting = None if said == "gone" else row_before(atoms, phrases, things, i, told_to)
+            fronting = None if said == "gone" else row_before(atoms, phrases, members, i, told_to)
             if fronting is not None:
                 out += of_a_row(fronting, Decision(-1, said, reason, i, owner))
                 i = end
                 continue
             whole = _subjectless(atoms, i, cue)
-            meant = targets.subject(i, end, weak=cue.where == "weak", taking=taking, whole=whole, told_to=told_to)
+            weak, doubt = cue.where == "weak", said == "uncertain"
+            meant = targets.subject(i, end, weak=weak, taking=taking, whole=whole, told_to=told_to, doubt=doubt)
             out += [
                 Decision(n, said, reason, i, owner)
                 for n in targets.row_before(meant, i, end)
@@ -275,8 +277,10 @@ def _of_the_thing(phrases: Sequence[Phrase], m: int, n: int) -> bool:
 
 
 def _so_no_count(atoms: Sequence[Atom], i: int, cue: Cue, latest: Decision | None) -> bool:
-    """Whether "don't count on them" only draws the conclusion of what was said in its sentence."""
-    if "count on" not in cue.words or latest is None or latest.disposition != "excluded":
+    """Whether "don't count on them" only draws the conclusion of what was said in its sentence, or "don't ask me" tells
+    to leave it at that: "the loader's no part of this, don't ask me about it"."""
+    asked = cue.words.startswith("don't ask")
+    if not (asked or "count on" in cue.words) or latest is None or latest.disposition != "excluded":
         return False
     return atoms[latest.at].sentence == atoms[i].sentence
 
@@ -301,6 +305,8 @@ def _of_groups(
     spread: list[Decision] = []
     for d in out:
         if d.phrase in groups:
+            if phrases[d.phrase].grade in ("machine", "part", "open"):
+                spread.append(d)  # "all five pumps", which are the places of their line
             spread += [replace(d, phrase=m) for m in groups[d.phrase] if phrases[m].known not in told]
         else:
             spread.append(d)

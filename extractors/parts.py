@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Container, Sequence
 from dataclasses import replace
 
 from extractors.noun_phrase import PREPOSITIONS, Phrase
-from extractors.phrases import clause_start, singular
+from extractors.phrases import Atom, clause_start, is_plural, singular
 from extractors.scene import Scene
 
 LINKS = frozenset({"is", "are", "'s", "'re", "was", "were"})
@@ -162,30 +163,50 @@ def elided(view: Scene) -> list[Phrase]:
     return out
 
 
-def bare_heads(view: Scene) -> list[Phrase]:
-    """What was named in full, called again by its last word, in no table alone: "the coil car ... Car's going"."""
+def bare_heads(view: Scene, listed: Container[int] = ()) -> list[Phrase]:
+    """What was named in full, called again by its last word, in no table alone: "the coil car ... Car's going"; in a
+    list under a heading (its atoms) by its first word too: "sold: unwind, gravure, slitter"."""
     atoms, out = view.atoms, list[Phrase]()
+    first_words: dict[str, list[Phrase]] = {}
     taken = {k for p in view.phrases if p.grade != "never" for k in range(p.first, p.last)}
     full: dict[str, Phrase] = {}
     named = sorted(
-        (p for p in view.phrases if len(p.heads) > 1 and p.grade in ("machine", "open")), key=lambda p: p.last
+        (p for p in view.phrases if p.grade in ("machine", "open", "generic") and _in_full(p) and not p.negated),
+        key=lambda p: p.last,
     )
-    for k, atom in enumerate(atoms[:-1]):
+    for k, atom in enumerate(atoms):
         while named and named[0].last <= k:
             whole = named.pop(0)
-            full[atoms[whole.last - 1].lower] = whole
-        meant = full.get(atom.lower)
-        if meant is None or k in taken or atom.aside or atom.after not in ("", ","):
+            full[singular(atoms[whole.last - 1].lower)] = whole
+            first_words.setdefault(atoms[whole.name].lower, []).append(whole)
+        meant = full.get(singular(atom.lower))
+        if meant is None and k in listed:
+            begun = first_words.get(atom.lower, [])
+            meant = begun[0] if len({p.text for p in begun}) == 1 and atom.after else None
+        if meant is None or k in taken or atom.aside:
             continue
         first = k - (k > 0 and atoms[k - 1].lower == "the" and not atoms[k - 1].after)
         joined = atoms[first - 1].lower == "and" and not atoms[first - 1].after
-        if (first != clause_start(atoms, k) and not joined) or (
-            atoms[k + 1].lower not in CALLED_AGAIN and not atom.after
-        ):
+        if (first != clause_start(atoms, k) and not joined) or (not atom.after and not _called_again(atoms, k)):
             continue
+        several = is_plural(atom.lower) and not meant.plural
         again = replace(meant, first=first, name=k, head=k, last=k + 1, article="the", count=None, led=False)
-        out.append(replace(again, condition=None, approximate=False, measured=False, indexed=False, negated=False))
+        again = replace(again, condition=None, approximate=False, measured=False, indexed=False, negated=False)
+        if several:  # "the pallet dispenser and the frame dispenser ... dispensers, in"
+            word = singular(atom.lower)
+            again = replace(again, known=word, text=atom.lower, modifiers=(), plural=True, holders="")
+        out.append(again)
     return out
+
+
+def _in_full(phrase: Phrase) -> bool:
+    """Whether a phrase has more than one word for its thing."""
+    return len(phrase.heads) > 1 or bool(phrase.modifiers)
+
+
+def _called_again(atoms: Sequence[Atom], k: int) -> bool:
+    """Whether what stands behind the word at k makes it a subject or a member of a list."""
+    return k + 1 < len(atoms) and atoms[k + 1].lower in CALLED_AGAIN
 
 
 def of_one(name: str) -> str:

@@ -39,6 +39,8 @@ NEAR = 2
 """Sentences to the total of what was counted for each."""
 LEAST = 4
 """Letters of such a noun, at least."""
+WORKERS = frozenset({"machine", "unit", "station"})
+"""Nouns for what does the work that stands before them."""
 WIDE_APART = 6
 """Sentences after which "a fan" is another fan than the one before."""
 
@@ -70,7 +72,7 @@ def same(atoms: Atoms, things: Things, phrase: Phrase) -> Thing | None:
     mods = words_before(phrase)
     sentence = atoms[phrase.name].sentence
     new = phrase.article in INDEFINITE and phrase.article not in ("one", "some")
-    definite = phrase.article in DEFINITE
+    definite = phrase.article in DEFINITE or _all_of_them(atoms, phrase)
     predicate = new and is_predicate(atoms, phrase)
     if phrase.known in CONTROLS and phrase.article != "another" and phrase.count is None and not phrase.plural:
         near = (t for t in reversed(things) if t.phrase.known in CONTROLS and sentence - t.sentence <= 1)
@@ -80,17 +82,18 @@ def same(atoms: Atoms, things: Things, phrase: Phrase) -> Thing | None:
     best: Thing | None = named_by(atoms, things, phrase)
     if best is not None:
         return best
+    fallback: Thing | None = None
     for thing in reversed(things):
         away = sentence - thing.sentence
         if phrase.holders != thing.phrase.holders or ("spare" in mods and "spare" not in thing.mods):
             continue  # the spare seal in the crate is not the seal that runs
         if thing.head != head:
-            if _does(thing.phrase, head):
+            if _does(thing.phrase, head, bare=not (mods or new)):
                 return thing
             # "the shuttle" after "the shuttle conveyor", "the burner" right after "the burner tube"
             short = definite and not mods and head in thing.mods and not phrase.plural and phrase.count is None
-            if short and best is None and (thing.head in BROAD or away <= 1):
-                best = thing
+            if short and (thing.head in BROAD or away <= 1):
+                fallback = fallback or thing  # but "the condenser" is the evaporative one, not the condenser fans
             continue
         if phrase.count is not None and thing.mention.count is not None and phrase.count != thing.mention.count:
             continue
@@ -131,7 +134,10 @@ def same(atoms: Atoms, things: Things, phrase: Phrase) -> Thing | None:
         if apposed(atoms, thing.phrase, phrase):
             return thing
         if exact and phrase.plural and not thing.phrase.plural and thing.mention.count in (None, 1):
-            best = best or thing  # "four hoists ... one hoist ... hoists go": the hoists, where there are some
+            fallback = fallback or thing  # "four hoists ... one hoist ... hoists go": the hoists, where there are some
+            continue
+        if exact and _one_of_many(phrase, thing):
+            fallback = fallback or thing  # "laser, punch, tower": the turret punch, not the hundred punches
             continue
         if exact:
             return thing
@@ -143,13 +149,31 @@ def same(atoms: Atoms, things: Things, phrase: Phrase) -> Thing | None:
             mods > thing.mods and away <= 2 and phrase.plural == thing.phrase.plural and best is None and not thing.mods
         ):
             best = thing
-    return best
+    return best or fallback
 
 
-def _does(place: Phrase, head: str) -> bool:
-    """Whether a noun names what does the work that a place was called by: "six is bagging ... the baggers"."""
-    worked = place.grade == "open" and len(place.heads) == 1 and not place.modifiers and place.heads[0].endswith("ing")
-    return worked and head.endswith(("er", "or")) and head[:-2] == place.heads[0][:-3] and len(head) > LEAST
+def _one_of_many(phrase: Phrase, thing: Thing) -> bool:
+    """Whether a bare name in the singular stands for none of the many that were counted by the same name."""
+    many = thing.phrase.plural and (thing.mention.count or 0) > 1
+    return many and not (phrase.plural or phrase.article or phrase.led or phrase.count)
+
+
+def _all_of_them(atoms: Atoms, phrase: Phrase) -> bool:
+    """Whether "all" stands before the number of a phrase: "all twelve bogies" are those that were counted."""
+    near = atoms[max(0, phrase.first - 1) : phrase.name]
+    return phrase.count is not None and any(a.lower == "all" and not a.after for a in near)
+
+
+def _does(place: Phrase, head: str, *, bare: bool) -> bool:
+    """Whether a noun names what does the work that a place or, where it stands bare, a machine was called by: "six is
+    bagging ... the baggers", "a tempering machine ... the temperer"."""
+    if not head.endswith(("er", "or")) or len(head) <= LEAST:
+        return False
+    work = head[:-2] + "ing"
+    if place.grade == "open" and len(place.heads) == 1 and not place.modifiers:
+        return place.heads[0] == work
+    worker = bare and singular(place.heads[-1]) in WORKERS
+    return worker and work in (*place.heads[:-1], *place.modifiers)
 
 
 def apposed(atoms: Atoms, one: Phrase, two: Phrase) -> bool:
