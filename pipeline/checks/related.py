@@ -388,7 +388,7 @@ def _compare(index: Facts, relation: Relation, vocabulary: Vocabulary, now: floa
     ]
     groups: dict[str, list[tuple[Quantity, ...]]] = {}
     for c in near:
-        groups.setdefault(c[-1].id if row["every"] or not pools else "", []).append(c)
+        groups.setdefault(c[-1].id if row["every"] or _one_sided(row) or not pools else "", []).append(c)
     for group in groups.values():
         yield from _judge(index, kept, relation, group, vocabulary, now)
 

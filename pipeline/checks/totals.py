@@ -38,17 +38,21 @@ _KINDS = (
 """What adds up, and how it is filed."""
 _TOTAL = re.compile(
     r"\b(?:total\w*|altogether|all told|in all|overall|together|combined|sums?|whole|end to end|from the floor to|"
-    r"start to finish|door to door|complete|assembled|between them|adds? up|comes? to|makes? it|payload|the lot)\b"
+    r"start to finish|door to door|complete|assembled|between them|adds? up|comes? to|makes? it|payload|the lot|all up|"
+    r"from (?:the|one|its) [a-z]+(?: [a-z]+)? to the|pulley to [a-z]+ pulley)\b"
 )
 _PART = re.compile(
     r"\b(?:steps?|sections?|zones?|pieces?|modules?|stands?|hal(?:f|ves)|parts?|another|others?|each|every|first|second|third|"
-    r"last|top|bottom|upper|lower|left|right|base|frame|chambers?|stages?|tiers?|decks?|plus|and then)\b"
+    r"last|top|bottom|upper|lower|left|right|base|frame|chambers?|stages?|tiers?|decks?|plus|and then|middle|"
+    r"centre|center|tail|bits?|lengths?)\b"
 )
 _MOST = re.compile(r"\b(?:payload|truck|lorry|trailer|carries|no more than|at most|limit|rated|capacity)\b")
 _BEFORE = 45.0
 """Seconds before a total in which its parts are told; common practice, no source."""
 _RUN = 14.0
 """Seconds between two parts of one list; common practice, no source."""
+_LONG_RUN = 30.0
+"""As _RUN, where each has a word of a part; common practice, no source."""
 _FEW = 6
 """Parts that a list has at most."""
 
@@ -75,7 +79,12 @@ def _run(index: Facts, told: Sequence[Quantity], total: Quantity) -> list[Quanti
     last = moment(total)
     for q in reversed([q for q in told if moment(q) < moment(total) and _of_one_kind(q, total)]):
         gap = last - moment(q)
-        if gap > (_BEFORE if not found else _RUN) or _TOTAL.search(called(index, q)) or len(found) == _FEW:
+        part = found and all(_PART.search(f"{called(index, x)} {x.subject}") for x in (q, found[-1]))
+        if (
+            gap > (_BEFORE if not found else _LONG_RUN if part else _RUN)
+            or _TOTAL.search(called(index, q))
+            or len(found) == _FEW
+        ):
             break
         found.append(q)
         last = moment(q)
@@ -95,7 +104,8 @@ def _against(index: Facts, walk: Walk, unit: str, total: Quantity, parts: list[Q
         return
     listed = all(_PART.search(f"{called(index, q)} {q.subject}") for q in parts)
     as_many = any(c.value == len(parts) and abs(c.at - moment(parts[0])) <= _RUN for c in counted(index))
-    if not listed and not as_many:
+    in_one = _in_one_sentence(parts) and total.property in ("rate", "flow")
+    if not listed and not as_many and not in_one:
         return
     times = [_times(index, q) for q in parts]
     amounts = [n * magnitude(q, unit) for n, q in zip(times, parts, strict=True)]
@@ -119,6 +129,11 @@ def _against(index: Facts, walk: Walk, unit: str, total: Quantity, parts: list[Q
         f"({clean(total.subject) or 'all of them'}): ask for the list, or measure again."
     )
     yield from verdict("parts_of_one_kind", [total, *parts], holds, message, level="check")
+
+
+def _in_one_sentence(parts: Sequence[Quantity]) -> bool:
+    """ "A gives sixty kilos an hour, B a hundred and twenty, and C sixty": three things or more, told in one breath."""
+    return len({q.subject for q in parts}) == len(parts) > 2 and all(one_sentence(parts[0], q) for q in parts[1:])
 
 
 def _times(index: Facts, q: Quantity) -> int:
@@ -178,8 +193,8 @@ def _from_to(first: Loose, last: Loose) -> bool:
 
 
 _SIDES = re.compile(
-    r"^(?:on|down|along|at|in|to|for|up) (?:each|either|both|every) "
-    r"(?:sides?|flanks?|ends?|walls?|hand|half|halves)\b"
+    r"^(?:(?:on|down|along|at|in|to|for|up) (?:each|either|both|every) "
+    r"(?:sides?|flanks?|ends?|walls?|hand|half|halves)|(?:a|per) (?:side|flank))\b"
 )
 _THE_SAME = re.compile(
     r"^(?:on|down|along|at|up) (?:this|that|one|the (?:near|left|right|far|first)) (?:side|end|flank|wall)\W+"
@@ -203,7 +218,8 @@ def so_many_on_each_side(walk: Walk, vocabulary: Vocabulary, today: date) -> Res
         if not other and not _SIDES.search(" ".join(rest.split()[:5])):
             continue
         told = [n for n in walk.loose if n.evidence and n.evidence[0].start != one.at and _is_total(n, one)]
-        within = _BEFORE if other else 20.0  # both sides were counted, one after the other: the total is told later
+        # both sides were counted, one after the other, or all of it is named: the total is told later
+        within = _BEFORE if other or any(_OF_ALL.search(n.behind) for n in told) else 20.0
         told = [n for n in told if abs(n.evidence[0].start - one.at) <= within and n.value == int(n.value)]
         if len({n.value for n in told}) != 1 or told[0].value == one.value:
             continue
@@ -219,6 +235,10 @@ def so_many_on_each_side(walk: Walk, vocabulary: Vocabulary, today: date) -> Res
         yield from verdict(
             "so_many_on_each_side", [total, each], lambda t, e: t.value == 2 * e.value, message, level="check"
         )
+
+
+_OF_ALL = re.compile(r"^\w+ (?:for|on|in) the (?:whole|entire|complete|lot)\b")
+"""Words behind a count of all there are on a machine."""
 
 
 def _is_total(n: Loose, one: Counted) -> bool:

@@ -57,6 +57,14 @@ def test_a_row_asks_about_what_cannot_be_and_leaves_alone_what_can(case: dict[st
     assert quiet == []
 
 
+def test_what_one_load_keeps_to_does_not_excuse_another() -> None:
+    say = "Everything goes through a strainer rated for 200 litres a minute. The wash pump sends {} litres a minute, "
+    say += "and the rinse pump makes 150 litres a minute."
+    for flow, asks in (("400", True), ("190", False)):
+        results = related.figures_go_together(walk_of(stamped(say.format(flow))), builtin(), TODAY)
+        assert any(r.outcome == "failed: more than its filter takes" for r in results if isinstance(r, Checked)) is asks
+
+
 def test_every_row_has_a_case_and_a_source() -> None:
     assert sorted(c["row"] for c in CASES) == sorted(r["name"] for r in builtin()["relations"].rows)
     assert all(len(r["source"]) > 5 and r["ask"][-1] in ".?" for r in builtin()["relations"].rows)
