@@ -87,6 +87,8 @@ def multiplied(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     for each in [e for e in found if e.holder]:
         paths = list(_paths(index, found, [each]))
         for total in found:
+            if any(b.total == total.value and singular(b.noun.split()[-1]) == total.held for b in walk.breakdowns):
+                continue  # `parts_in_the_words` compares what the reader took apart
             if total.held == each.held and total.count.at != each.count.at and _is_total(index, total, each):
                 yield from _compare(found, total, [p for p in paths if total not in p and _leads_to(p, total)])
 
@@ -152,7 +154,7 @@ def _compare(found: Sequence[_Each], total: _Each, paths: Sequence[Sequence[_Eac
     path = min(paths, key=lambda p: max(abs(e.count.at - p[0].count.at) for e in p))
     made = math.prod(e.value for e in path)
     figures = [told_count(f"{total.held} in all", total.value, total.count.evidence)]
-    figures += [told_count(f"{e.held} in each {e.holder}", e.value, e.count.evidence) for e in path]
+    figures += [told_count(e.held, e.value, e.count.evidence) for e in path]
 
     def holds(total: Quantity, *each: Quantity) -> bool:
         return math.prod(e.value for e in each) == total.value
