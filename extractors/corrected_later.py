@@ -38,6 +38,17 @@ COMING = word_set("it's becomes comes makes totals that's be they're")
 """Words behind which a figure stands for one that was disowned some sentences before."""
 IS = word_set("it's is are that's there's they're reads be one's shows says ours makes becomes total totals comes make")
 SOON = word_set("a an it about only actually just really now at more like the")
+GIVING = word_set("said told gave give had mentioned called")
+STRIKING = word_set("scratch strike forget wrong redo correct correction change ignore scrap fix amend")
+"""Words with which a thing is taken up again that was told before, and of what was told wrong."""
+REDOING = word_set("redo scratch strike forget ignore fix correct change amend rectify revise")
+MENDERS = word_set("me to must should can i'll")
+WRONG = word_set("wrong mistaken backwards astray mistake false off")
+TALK = word_set(
+    "said told give gave gives wrong fix correct change redo amend figure number count thing let mistake word bit one "
+    "sorry scratch strike forget ignore correction call called say saying tell telling way backwards look looked read"
+)
+"""Words of such a clause that name nothing."""
 LOOKING = word_set("recounted recount re-counted counted walked look looked told checked went")
 COUNTING = word_set("count counting")
 """Words of having counted or looked, which one of AGAIN makes a second time; and those that only "again" does."""
@@ -50,7 +61,7 @@ OPENERS = word_set("oh and now so but actually right okay also correction hm wel
 
 def corrected_later(talk: Talk, found: Sequence[TakeBack]) -> list[TakeBack]:
     """The take-backs of figures said sentences before that nothing else has found."""
-    return untouched((*_disowned_figures(talk), *_counted_anew(talk), *_one_more(talk)), found)
+    return untouched((*_disowned_figures(talk), *_counted_anew(talk), *_one_more(talk), *_taken_up(talk)), found)
 
 
 # ------------------------------------------------------------------------------------------- a figure said again
@@ -268,11 +279,77 @@ def _signs(talk: Talk, number: int, new: Said) -> set[str]:
         signs.add("anew")
     if new.value == 1 and lead[-2:] == ["only", "the"]:
         signs.add("anew")
+    if led and _told_before(talk, number, new):
+        signs.add("anew")
     if lead[-1:] in (["leaving"], ["leaves"]) or (led and _headed(talk, number, new)):
         signs.add("anew")
     if new.noun and led and set(words) & GONE and set(words) & ORDINALS:
         signs.add("gone")
     return signs
+
+
+def _told_before(talk: Talk, number: int, new: Said) -> bool:
+    """ "Scratch what I said about the racks, there's eight", "them hammers I gave you, it's sixty four": the thing with
+    words that it was told of before, without its figure."""
+    pieces = talk.pieces
+    words = [p.lower for p in pieces[talk.sentences.first[number] : new.first]]
+    if any(p.kind == "number" for p in pieces[talk.sentences.first[number] : new.first]):
+        return False
+    told = any(a in SPEAKERS and b in GIVING for a, b in pairwise(words))
+    return (told and any(w in STRIKING for w in words)) or (told and words[:1] != ["i"] and "about" not in words)
+
+
+def _taken_up(talk: Talk) -> Iterator[TakeBack]:
+    """ "The weight I gave you on the hopper is wrong, it's seven tonnes"; "redo the length. It's sixteen metres": a
+    thing taken up again as told wrong, and its figure anew; the one figure of that kind said of it before goes."""
+    pieces, s = talk.pieces, talk.sentences
+    for n, new in enumerate(talk.values):
+        here = s.number[new.first]
+        if new.kind != "figure" or not here or not _led_to(pieces, new.first):
+            continue
+        named = _told_wrong(talk, s.first[here], new.first)
+        if not named and new.first - s.first[here] <= TITLE:
+            named = _told_wrong(talk, s.first[here - 1], s.first[here])
+            here -= 1
+        if not named:
+            continue
+        olds = [
+            v
+            for v in talk.values[max(0, n - FURTHEST) : n]
+            if v.first < s.first[here] and _of_those(talk, v, new, named)
+        ]
+        if olds and len({v.value for v in olds}) == 1 and olds[-1].value != new.value:
+            yield put_right(olds[-1], new)
+
+
+def _told_wrong(talk: Talk, first: int, stop: int) -> frozenset[str]:
+    """What is named in words by which the speaker says that he told it wrong; nothing where he says no such thing."""
+    pieces = talk.pieces[first:stop]
+    words = [p.lower for p in pieces]
+    if stop - first > FAR or any(p.kind == "number" for p in pieces):
+        return frozenset()
+    opens = next((k for k, w in enumerate(words) if w not in OPENERS), len(words))
+    strikes = words[opens : opens + 1] != [] and words[opens] in REDOING and words[opens + 1 : opens + 2] != ["that"]
+    wrong = any(a in WRONG and b != "with" for a, b in pairwise([*words, ""]))
+    mends = any(a in MENDERS and b in REDOING for a, b in pairwise(words)) and bool(
+        SPEAKERS & set(words) or "me" in words
+    )
+    if not (strikes or mends or (wrong and SPEAKERS & set(words))):
+        return frozenset()
+    return talk.stems(first, stop) - TALK
+
+
+def _of_those(talk: Talk, old: Said, new: Said, named: frozenset[str]) -> bool:
+    """Whether a figure of before may be the one that was told wrong: of the new one's kind, and of what is named."""
+    if old.kind != "figure" or not (old.unit or old.noun) or not comparable(old, new):
+        return False
+    if old.noun:
+        return old.noun in named or (old.noun == new.noun)
+    k = talk.sentences.number[old.first]
+    about = talk.stems(talk.sentences.first[max(0, k - 1)], old.first) | talk.stems(
+        old.end, talk.sentences.first[k + 1]
+    )
+    return bool(new.unit) and bool(named & about)
 
 
 def _headed(talk: Talk, number: int, new: Said) -> bool:

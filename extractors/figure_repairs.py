@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from extractors.compound_figures import compound_repair
 from extractors.cues import Cue
 from extractors.figures_said import (
     REACH,
@@ -71,7 +72,8 @@ def figure_repair(pieces: Sequence[Piece], cue: Cue) -> TakeBack | None:
         # "12 quarts. Gallons, I mean."; "fifty two feet long. Or is it fifty six? Hold on."
         start = sentence_start(pieces, start - 1, 30)
     return (
-        unit_behind(pieces, start, cue)
+        compound_repair(pieces, start, cue)
+        or unit_behind(pieces, start, cue)
         or figure_behind(pieces, start, cue)
         or unit_only(pieces, start, cue)
         or _one_and_a_part(pieces, start, cue)

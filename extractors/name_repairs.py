@@ -9,6 +9,7 @@ from extractors.cues import Cue, Cues
 from extractors.cuts import best_cut
 from extractors.figures_said import words_at
 from extractors.mentions import Span
+from extractors.opposites import OPPOSITES
 from extractors.takebacks import TakeBack, figure_at, figures_before, pause_before, sentence_start, sentence_stop
 from extractors.word_classes import Piece, word_set
 
@@ -38,6 +39,22 @@ VERBS = frozenset({"restate", "correct", "redo", "rephrase", "fix"})
 WITH_OBJECT = frozenset({"i misread", "i miscounted", "i misremembered", "forget that", "ignore that"})
 """Cues that may go on to what was misread or is to be forgotten."""
 POSSESSED = word_set("my our his her the this that")
+TAKING = frozenset(
+    {
+        "sorry", "i'm sorry", "no", "nope", "no sorry", "correction", "pardon", "excuse me", "pardon me", "my mistake",
+        "beg your pardon", "i beg your pardon", "begging your pardon", "beg pardon", "my bad", "i tell a lie",
+        "tell a lie", "apologies", "wrong", "or rather", "i mean", "i should say", "what am i saying", "i'm wrong",
+    }
+)  # fmt: skip
+"""Cues behind which a phrase may stand for the one that closed the sentence before."""
+ADDRESSED = word_set(
+    "ma'am sir y'all mate mates pal buddy bud boss love hon honey lads lad fellas folks guys man dear madam miss son "
+    "everyone everybody friend friends chief kid ladies gentlemen"
+)
+"""What somebody is called who is told "no" or "sorry"."""
+SOUNDING, SOUNDS_LIKE = 6, 0.7
+"""Letters of a word that may be mistaken for another, and what share of both must be the same; chosen, no source."""
+JOINING = frozenset({"over", "and"})
 ENOUGH_SURE, ENOUGH_PAUSED, ENOUGH_LIKELY = 0.8, 0.4, 2.2
 """Marks (cuts.py) a repair needs; chosen on our own narrations and one half of the public set."""
 
@@ -86,14 +103,19 @@ def name_repair(pieces: Sequence[Piece], cue: Cue) -> TakeBack | None:
             if best is None or marks + bonus > best[0]:
                 best = (marks + bonus, cut, repair)
     if best is None:
-        return _noun_for_noun(pieces, start, cue) or _whole_clause(pieces, start, cue)
+        return (
+            _noun_for_noun(pieces, start, cue)
+            or _phrase_for_phrase(pieces, start, cue)
+            or _whole_clause(pieces, start, cue)
+        )
     _, cut, repair = best
     stop = sentence_stop(pieces, repair, 12)
     end = phrase_end(pieces, repair, stop)
     heard, read = _differing(pieces, (cut, cue.first), repair, stop)
     if any(all(p.kind not in NOUNLIKE | {"leads"} for p in pieces[slice(*side)]) for side in (heard, read)):
         return None  # an article or a pronoun alone is not taken back
-    if read[1] - read[0] == 1 and pieces[read[0]].kind == "name" and pieces[heard[0]].kind != "name":
+    person = pieces[read[0]].kind == "name" and pieces[read[0]].lower.isalpha()  # "R134a" is none
+    if read[1] - read[0] == 1 and person and pieces[heard[0]].kind != "name":
         return None  # "on the skid, what is it, Ron?"
     return TakeBack(((cut, repair),), (cut, cue.first), (repair, max(end, read[1])), heard=heard, read=read)
 
@@ -249,10 +271,12 @@ def name_behind(pieces: Sequence[Piece], cue: Cue) -> TakeBack | None:
     """ "Right hand side, left hand side I should say": the cue comes last, and a pause parts the two phrases."""
     if not LAST & set(cue.phrases) or not (pieces[cue.last - 1].comma or pieces[cue.last - 1].ends):
         return None
-    pause = next((k for k in range(cue.first - 1, max(0, cue.first - 6), -1) if pieces[k - 1].comma), None)
+    pause = next((k for k in range(cue.first - 1, max(0, cue.first - 6), -1) if pieces[k - 1].pauses), None)
     if pause is None or pieces[pause].kind == "number":
         return None
     start = sentence_start(pieces, pause - 1, 12)
+    if pieces[pause - 1].ends and pieces[pause - 1].stem != pieces[cue.first - 1].stem:
+        return _like_word(pieces, pause, cue)
     cut, marks = best_cut(pieces, start=start, cue=pause, repair=pause, stop=cue.first)
     alike = pieces[cut].kind == pieces[pause].kind or {pieces[cut].kind, pieces[pause].kind} <= {
         "content",
@@ -264,6 +288,25 @@ def name_behind(pieces: Sequence[Piece], cue: Cue) -> TakeBack | None:
     if marks < 0.6 or not alike or abs((pause - cut) - (cue.first - pause)) > 1:
         return None
     return TakeBack(((cut, pause), (cue.first, cue.last)), (cut, pause), (pause, cue.first))
+
+
+def _like_word(pieces: Sequence[Piece], at: int, cue: Cue) -> TakeBack | None:
+    """ "There's the postformer, then the die. Preformer I should say": one word alone, which sounds like one of the
+    sentence before or is its opposite."""
+    if cue.first - at != 1 or at == 0:
+        return None
+    new = pieces[at].lower
+    for k in range(at - 1, sentence_start(pieces, at - 1, 24) - 1, -1):
+        old = pieces[k].lower
+        if pieces[k].kind in NOUNLIKE and old != new and (frozenset({old, new}) in OPPOSITES or _alike(old, new)):
+            return TakeBack(((k, k + 1), (cue.first, cue.last)), (k, k + 1), (at, at + 1), late=True)
+    return None
+
+
+def _alike(one: str, other: str) -> bool:
+    """Whether two long words differ in their first syllable or their last alone."""
+    long = min(len(one), len(other)) >= SOUNDING
+    return long and SequenceMatcher(None, one, other, autojunk=False).ratio() >= SOUNDS_LIKE
 
 
 def phrase_end(pieces: Sequence[Piece], i: int, stop: int) -> int:
@@ -363,6 +406,53 @@ def _noun_for_noun(pieces: Sequence[Piece], start: int, cue: Cue) -> TakeBack | 
     return TakeBack(((first, cue.repair),), (first, cue.first), (cue.repair, end))
 
 
+def _phrase_for_phrase(pieces: Sequence[Piece], start: int, cue: Cue) -> TakeBack | None:
+    """ "Next is the decanter. Sorry, the separator."; "the frame is cast iron. No, fabricated steel."; "the lift's hand
+    pumped, sorry, air over oil": a phrase that closes what was said, and one of its sort between pauses."""
+    at = cue.repair
+    if at >= len(pieces) or not pieces[cue.last - 1].pauses or not pieces[cue.first - 1].pauses:
+        return None
+    if not TAKING & set(cue.phrases):
+        return None
+    new_end = phrase_end(pieces, at, sentence_stop(pieces, at, 7))
+    if new_end + 1 < len(pieces) and not pieces[new_end - 1].pauses and pieces[new_end].lower in JOINING:
+        new_end = phrase_end(pieces, new_end + 1, sentence_stop(pieces, at, 7))  # "air over oil", "shell and tube"
+    old = cue.first
+    while old > start and cue.first - old < 4 and pieces[old - 1].kind in NOUNLIKE - {"number", "unit"}:
+        if old < cue.first and pieces[old - 1].pauses:
+            break
+        old -= 1
+        if _says_is(pieces[old]):
+            old += 1
+            break
+    if old == cue.first or not pieces[new_end - 1].pauses or not _sort_of(pieces, (at, new_end)):
+        return None
+    article = old > start and pieces[old - 1].kind == "points"
+    if article != (pieces[at].kind == "points") or (article and pieces[old - 1].lower != pieces[at].lower):
+        return None
+    led = old > start and (_says_is(pieces[old - 1 - article]) or pieces[old - 1].pauses)
+    if not article and not led:
+        return None
+    old -= article
+    stems = [{p.stem for p in pieces[a:b] if p.kind in NOUNLIKE} for a, b in ((old, cue.first), (at, new_end))]
+    if not stems[0] or stems[0] >= stems[1]:
+        return None
+    return TakeBack(((old, at),), (old, cue.first), (at, new_end))
+
+
+def _sort_of(pieces: Sequence[Piece], span: Span) -> bool:
+    """Whether words name or describe something, and are no name that somebody is called by."""
+    words = pieces[slice(*span)]
+    if not 1 <= len(words) <= 5 or any(p.kind in {"number", "unit", "stands_in", "helps"} for p in words):
+        return False
+    if words[0].lower in {"any", "some", "every"}:
+        return False  # "Any leaks? No. Any knocking?"
+    called = len(words) == 1 and words[0].kind == "name" and words[0].lower.isalpha()
+    if words[-1].lower in ADDRESSED or words[-1].lower == "one":
+        return False  # "No, ma'am", "Sorry, the blue one"
+    return not called and words[0].lower not in FEELINGS and any(p.kind in NOUNLIKE for p in words)
+
+
 def _whole_clause(pieces: Sequence[Piece], start: int, cue: Cue) -> TakeBack | None:
     """ "Scratch that" with nothing of the same pattern behind it takes the whole clause before it back."""
     if not WHOLE & set(cue.phrases):
@@ -404,7 +494,10 @@ def denied(pieces: Sequence[Piece], cues: Cues, i: int) -> TakeBack | None:
     if opened is None and (excused := _behind_excuse(pieces, end)) is not None:
         opened = (excused, "", "")
     articles = at < len(pieces) and pieces[i + 1].kind == "points" and pieces[at].lower in {"a", "an", "the"}
-    if opened is None and not (pieces[end - 1].comma and (articles or at > end) and pieces[at - 1].lower not in AT_ALL):
+    bare = pieces[i - 1].ends and _closed_name(pieces, at) and pieces[i + 1].kind != "points"
+    if opened is None and not (
+        pieces[end - 1].comma and (articles or bare or at > end) and pieces[at - 1].lower not in AT_ALL
+    ):
         return None
     new = opened[0] if opened else at
     while opened and new < len(pieces) and pieces[new].lower in SOFTLY:
@@ -415,6 +508,14 @@ def denied(pieces: Sequence[Piece], cues: Cues, i: int) -> TakeBack | None:
     if [p.stem for p in pieces[new:kept] if p.kind in NOUNLIKE] == [pieces[k].stem for k in said]:
         return None
     return TakeBack(((old[0], new),), old, (new, kept))
+
+
+def _closed_name(pieces: Sequence[Piece], at: int) -> bool:
+    """ "Two agitators. Not agitators, recirculating pumps.": a name alone between pauses."""
+    if at >= len(pieces) or pieces[at].kind not in NOUNLIKE - {"number"}:
+        return False
+    end = phrase_end(pieces, at, sentence_stop(pieces, at, 6))
+    return pieces[end - 1].pauses and end - at <= 3 and pieces[end - 1].kind in {"content", "name"}
 
 
 def _behind_excuse(pieces: Sequence[Piece], end: int) -> int | None:

@@ -22,9 +22,10 @@ from extractors.name_repairs import denied, name_repair, struck
 from extractors.opposites import opposite
 from extractors.own_remarks import remark_between
 from extractors.restated import restated
-from extractors.roles_again import excuses, no_such, role_again, role_denied, role_told_twice
+from extractors.roles_again import excuses, no_such, role_again, role_denied, role_moved, role_told_twice
 from extractors.said_over import said_over
 from extractors.second_looks import second_look, unit_alone
+from extractors.settled_figures import asked_back, settled_figures
 from extractors.takebacks import TakeBack, as_mention, is_filler, pieces_of, tools, untouched
 from extractors.unit_repairs import unit_echo
 from extractors.weighed_names import weighed_names
@@ -46,6 +47,7 @@ def find_repairs(tokens: Tokens, vocabulary: Vocabulary) -> tuple[RepairMention,
     found = undoubted_takes(takes_by_rule(pieces, vocabulary), talk, vocabulary)
     found += corrected_later(talk, found)
     found += untouched(denied_later(talk), found)
+    found += untouched((*asked_back(talk), *settled_figures(talk, found)), found)
     found += weighed_takes(talk, found)
     found += weighed_names(talk, found)
     found += withdrawals(talk, found)
@@ -70,7 +72,11 @@ def takes_by_rule(pieces: Sequence[Piece], vocabulary: Vocabulary) -> list[TakeB
         if take is None and i and pieces[i - 1].ends and i not in runs:
             take = (role_again(pieces, i) if no_such(pieces, i) else None) or role_denied(pieces, i)
         if take is None and i and i not in runs:
-            take = (role_again(pieces, i) if excuses(pieces, i) else None) or role_told_twice(pieces, i)
+            take = (
+                (role_again(pieces, i) if excuses(pieces, i) else None)
+                or role_told_twice(pieces, i)
+                or role_moved(pieces, i)
+            )
         if take is None and i and pieces[i - 1].hesitates:
             take = hesitation_repair(pieces, i)
         if take is None and i:

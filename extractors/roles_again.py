@@ -121,14 +121,17 @@ def role_told_twice(pieces: Sequence[Piece], i: int) -> TakeBack | None:
     if not (pause_before(pieces, i) or pieces[i - 1].lower in LED_BY):
         return None
     new = placed_at(pieces, i)
-    if new is None or new.denied or not _a_thing(pieces, new):
+    if new is None or new.denied:
         return None
     old = _placed_before(pieces, i, new.number)
-    if old is None or not _a_thing(pieces, old) or _same(pieces, old, new):
+    if old is None or _same(pieces, old, new):
         return None
     between = pieces[old.last : i]
     asked = any(a.lower == "is" and b.lower in THAT for a, b in pairwise(between))  # "the caustic... is it, Jo?"
     startled = asked or {p.lower for p in between} & (STARTLED | STOPS | EXCUSES)
+    excused = {p.lower for p in between} & EXCUSES  # "I have jumped ahead": then a word of doing will do as a role
+    if not excused and not (_a_thing(pieces, old) and _a_thing(pieces, new)):
+        return None
     if i - old.last > (STARTLED_FOR if startled else TWICE) or sum(p.ends for p in pieces[old.role : i]) > 3 * bool(
         startled
     ):
@@ -140,6 +143,41 @@ def role_told_twice(pieces: Sequence[Piece], i: int) -> TakeBack | None:
     if ANOTHER & {p.lower for p in (*between, *pieces[new.role : new.last])}:
         return None
     return _in_its_place(old, new)
+
+
+def role_moved(pieces: Sequence[Piece], i: int) -> TakeBack | None:
+    """ "Five is the rinse, hm, no, this tag's been moved, the rinse is four"; "three is sealing, oh, filling is three":
+    behind a word of surprise what stands at a number is told the other way round, with another number or role."""
+    if not pause_before(pieces, i):
+        return None
+    new = _turned_at(pieces, i)
+    if new is None:
+        return None
+    for k in range(i - 1, max(-1, i - STARTLED_FOR - LONGEST_ROLE), -1):
+        if not (pause_before(pieces, k) or pieces[k - 1].lower in {"and", "then", "so"}):
+            continue
+        old = placed_at(pieces, k)
+        if old is None or old.denied or old.last > i:
+            continue
+        between = {p.lower for p in pieces[old.last : i]}
+        named = {p.stem for p in pieces[new.first : new.role] if p.kind != "points"}
+        same = _role_stems(pieces, old) == named
+        if same == (old.number == new.number) or not between & (STARTLED | STOPS | EXCUSES):
+            return None  # the same once more, or another place
+        spans = (old.first, old.last), (i, new.last)
+        return TakeBack(((old.first, i),), spans[0], spans[1], heard=spans[0] if same else (old.role, old.last))
+    return None
+
+
+def _turned_at(pieces: Sequence[Piece], i: int) -> Placed | None:
+    """ "The rinse is four", "filling is three": a role up to its verb, and the number, closed by a pause."""
+    end = _role_end(pieces, i)
+    if end is None or end >= len(pieces) or pieces[end - 1].pauses or pieces[end].lower not in IS:
+        return None
+    number, last = _number_at(pieces, end + 1) if end + 1 < len(pieces) else (0, 0)
+    if not number or last <= end + 1 or not pause_before(pieces, last):
+        return None
+    return Placed(number, i, end, last)
 
 
 def _a_thing(pieces: Sequence[Piece], placed: Placed) -> bool:
