@@ -36,7 +36,9 @@ test: dev
 	$(BIN)/ruff check .
 	$(BIN)/mypy
 	$(BIN)/lint-imports
-	$(BIN)/python -m pytest
+# what needs a machine to itself, the recogniser and the browsers, runs behind the rest, which is read on all processors
+	@$(BIN)/python -m pytest -n logical --dist loadfile -m "not slow and not browser"; rest=$$?; \
+	$(BIN)/python -m pytest -m "slow or browser"; [ $$? -eq 0 ] && [ $$rest -eq 0 ]
 
 # the locks hold a hash for every wheel; sources and addresses are left out
 lock:

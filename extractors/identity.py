@@ -96,9 +96,9 @@ HERE = frozenset("i i'm we standing stand stood moving on onto now us stop stopp
 """Words of a clause that tells where the speaker is."""
 OF_THE_TALK = frozenset(
     "version recording report file record tour overview story list survey appraisal video clip note file "
-    "entry page item walk walkaround walkthrough valuation round job visit".split()
+    "entry page item walk walkaround walkthrough valuation round job visit plate nameplate tag label sticker".split()
 )
-"""What the talk itself is: "this is the fast version"."""
+"""What the talk itself is, "this is the fast version", and what a talk reads from: "Name plate. Kelbray, type 40"."""
 
 
 def find_identity(

@@ -73,18 +73,25 @@ def tokenise(transcript: Transcript, vocabulary: Vocabulary) -> tuple[Tokens, tu
 
 
 def _abbreviated(text: str, transcript: Transcript, i: int) -> bool:
-    """Whether the full stop belongs to an abbreviation ("ft. long", "No. 4"), not to the end of a sentence."""
+    """Whether the full stop belongs to an abbreviation ("ft. long", "No. 4", "Mr. Pell") and ends no sentence."""
     if i + 1 >= len(transcript.words):
         return False
     if LETTER.fullmatch(text) and LETTER.fullmatch(transcript.words[i + 1].text.strip()):
         return True  # "V. E. L. T. O. R.": one name, spelled
+    if text.lower() in TITLES:
+        return transcript.words[i + 1].text[:1].isupper()  # "the foreman, Mr. Pell, says"
     if text.lower() not in ABBREVIATIONS:
         return False
     following = transcript.words[i + 1].text[:1]
     return following.islower() or (text.lower() == "no." and following.isdigit())
 
 
-ABBREVIATIONS = frozenset("ft. in. lb. lbs. gal. hr. hrs. min. sec. approx. no. dia. qty. sq. cu. max.".split())
+ABBREVIATIONS = frozenset(
+    "ft. in. lb. lbs. gal. hr. hrs. min. sec. approx. no. dia. qty. sq. cu. max. vs. etc. e.g. i.e. ext. dept. temp. "
+    "pcs. ea. incl. excl. est. orig. mfg. mfr. elec. hyd.".split()
+)
+TITLES = frozenset("mr. mrs. ms. mx. dr. prof. messrs.".split())
+"""Before a name these end no sentence."""
 
 
 @lru_cache(maxsize=8)

@@ -71,12 +71,25 @@ class Plates(Names):
                 if maker is not None:
                     out.append(maker)
                     plate = maker
+            modelled = self.modelled(plate)
+            if modelled is not None:
+                out.append(modelled)
+                plate = modelled
             dated = self.dated(plate)
             if dated is not None:
                 out.append(dated)
                 plate = dated
             i = max(i + 1, plate.last)
         return out
+
+    def modelled(self, plate: Plate) -> Plate | None:
+        """ "Kelbray, K-E-L-B-R-A-Y, TL 65, serial 2290": letters and a figure that stand alone right behind a maker."""
+        k = plate.last
+        if plate.field != "maker" or k + 2 >= len(self.atoms) or self.atoms[k - 1].after != "," or not self.lettered(k):
+            return None
+        code = self.codes.code(k, spaced=True)
+        closed = code is not None and bool(self.atoms[code.last - 1].after)
+        return Plate(k, code.last, "model", joined(code.text), code.doubt) if code is not None and closed else None
 
     def told(self, i: int) -> Plate | None:
         """The field that is said from atom i on, or None."""

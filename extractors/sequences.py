@@ -149,7 +149,15 @@ class Reader(ToldRound):
         near = near and (same or not DENYING.isdisjoint(a.lower for a in self.atoms[line.last : reference.first]))
         verb = self.atoms[reference.last].lower if reference.last < len(self.atoms) else ""
         alike = found is not None and found.text in line.stations[number].role
-        return near and verb in COPULAS and found is not None and not alike
+        return (near or self.exchanged(line, number, reference)) and verb in COPULAS and found is not None and not alike
+
+    def exchanged(self, line: Line, number: Label, reference: Reference) -> bool:
+        """Whether the place told right before in the sentence was given the role that this one had: "I had them
+        crossed, so six is the rinse and five is the etch"."""
+        other = line.order[-1]
+        same = self.atoms[reference.first].sentence == self.atoms[line.last].sentence
+        near = same and reference.first - line.last <= AT_ONCE
+        return near and other != number and line.stations[other].role == line.stations[number].role
 
     def counted_so(self, reference: Reference) -> bool:
         """Whether a place is told by the very word its row was counted by: "eight pockets ... pocket five"."""
