@@ -34,6 +34,7 @@ from pipeline.checks import (
     motors,
     multiplied,
     output,
+    paces,
     passing,
     plate_power,
     ranges,
@@ -114,6 +115,7 @@ WIDE: tuple[Rule, ...] = (
     *totals.RULES,
     *multiplied.RULES,
     *wholes.RULES,
+    *paces.RULES,
     *since.RULES,
     *goes_in.RULES,
 )

@@ -65,6 +65,8 @@ _RUNS_TO = re.compile(r"\b(?:runs?|ran|go|goes|went|comes?|came|are|were|is|was)
 """The logs "run up to" so much: what there is, and no most that is taken."""
 _DIPPED = frozenset("rack basket jig barrel frame hanger flight bar bus load work part cathode anode".split())
 _LAID = frozenset("bed table platen deck cradle roller v-block vee".split())
+_BORES = frozenset("bore hole collet".split())
+"""Holes that are told by their size alone."""
 _HOLDS = frozenset(
     "tank tunnel chamber booth oven furnace kiln autoclave retort washer cabinet pit magazine spiral tier shelf slot "
     "enclosure blaster freezer cooler tumbler dryer".split()
@@ -157,6 +159,8 @@ def _read(walk: Walk, index: Facts, q: Quantity, goods: frozenset[str]) -> _Size
         return None
     if _ROOM_BEFORE.search(clause) or _ROOM_BEHIND.match(behind) or _ROOM_BEFORE.search(q.subject.lower()):
         return _Size(q, "room", way, nouns, q.around or own)
+    if named in _BORES:
+        return _Size(q, "room", way, frozenset(), q.around or own)
     if _MOST.search(re.split(r"[,;] ", clause)[-1]) and not (named in goods and _RUNS_TO.search(clause)):
         return _Size(q, "most", way, nouns, q.around or own)
     if named in goods:
@@ -196,12 +200,22 @@ def _joined(room: _Size, goods: _Size) -> bool:
     named = head(room.q.subject)
     if named and named in words(goods.text):
         return True  # "the carts they push through that door"
+    if named in _BORES:  # "spindle bore's 66", and "bars up to 70 go straight through the spindle"
+        return bool(_THROUGH.search(goods.text) and set(words(_lead(room))) & set(words(goods.text)))
     if room.part != "room" or room.nouns or head(room.q.subject) in _GOODS or gap > _WITHIN:
         return False
     if goods.nouns <= _PARTS and goods.part != "most" and not _ACTUAL.search(goods.text):
         return False
     held = named in _HOLDS or named in _LAID
     return not held or bool(_GOING.search(f"{goods.text} {room.text}")) or bool(goods.nouns & _DIPPED)
+
+
+_THROUGH = re.compile(r"\bthrough\b")
+
+
+def _lead(room: _Size) -> str:
+    """The words in front of a size in its sentence."""
+    return parted(room.q)[0].lower()
 
 
 def _part_of_it(room: _Size, goods: _Size) -> bool:

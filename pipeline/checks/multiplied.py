@@ -64,7 +64,7 @@ _LONGEST = 3
 
 
 @dataclass(frozen=True, slots=True)
-class _Each:
+class Each:
     """So many of a thing in each holder; holder empty where the count is of all there are."""
 
     value: int
@@ -83,7 +83,7 @@ def multiplied(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
     quiet. Always a question. Source: plain counting.
     """
     index = facts(walk)
-    found = [_read(c) for c in counted(index)]
+    found = [each_of(c) for c in counted(index)]
     for each in [e for e in found if e.holder]:
         paths = list(_paths(index, found, [each]))
         for total in found:
@@ -93,22 +93,23 @@ def multiplied(walk: Walk, vocabulary: Vocabulary, today: date) -> Results:
                 yield from _compare(found, total, [p for p in paths if total not in p and _leads_to(p, total)])
 
 
-def _read(c: Counted) -> _Each:
+def each_of(c: Counted) -> Each:
+    """A count read as so many in each of a holder, by its words."""
     behind = [w.strip(".,;:!?'\"") for w in re.split(r"[.;,]\s|[.;,]$", c.behind, maxsplit=1)[0].lower().split()]
     at = next((k for k, w in enumerate(behind) if singular(w) == c.noun), None)
     tail = behind[at + 1 :] if at is not None else []
     for n in range(2, 6):
         m = _TO_EACH.match(" ".join(tail[:n])) if len(tail) >= n else None
         if m is not None and singular(m.group(1)) not in _NO_HOLDER:
-            return _Each(c.value, c.noun, singular(m.group(1)), c)
+            return Each(c.value, c.noun, singular(m.group(1)), c)
     before = re.split(r"[.;]\s", c.before.lower())[-1]
     m = _EACH_HAS.search(f" {before} ")
     m = m or _ROWS_OF.search(before)
     holder = singular(m.group(1)) if m is not None else ""
-    return _Each(c.value, c.noun, "" if holder in _NO_HOLDER or holder == c.noun else holder, c)
+    return Each(c.value, c.noun, "" if holder in _NO_HOLDER or holder == c.noun else holder, c)
 
 
-def _paths(index: Facts, found: Sequence[_Each], path: list[_Each]) -> Iterator[list[_Each]]:
+def _paths(index: Facts, found: Sequence[Each], path: list[Each]) -> Iterator[list[Each]]:
     """Chains of so many in each of so many, each of at least two links."""
     last = path[-1]
     for e in found:
@@ -119,13 +120,13 @@ def _paths(index: Facts, found: Sequence[_Each], path: list[_Each]) -> Iterator[
             yield from _paths(index, found, [*path, e])
 
 
-def _guess(e: _Each) -> bool:
+def _guess(e: Each) -> bool:
     lead = " ".join(e.count.before.split()[-2:])
     tail = " ".join(e.count.behind.split()[:3])
     return bool(_SOME.search(f"{lead} {tail}"))
 
 
-def _is_total(index: Facts, total: _Each, each: _Each) -> bool:
+def _is_total(index: Facts, total: Each, each: Each) -> bool:
     if not 0 < abs(total.count.at - each.count.at) <= _TOLD or total.value <= each.value or _guess(total):
         return False
     if total.holder:
@@ -137,12 +138,12 @@ def _is_total(index: Facts, total: _Each, each: _Each) -> bool:
     return listed or bool(_TOTAL.search(total.count.text))
 
 
-def _leads_to(path: Sequence[_Each], total: _Each) -> bool:
+def _leads_to(path: Sequence[Each], total: Each) -> bool:
     """Whether a chain ends at what holds the total: a greater holder of its own name, or all there are."""
     return not total.holder or not path[-1].holder or path[-1].holder == total.holder
 
 
-def _compare(found: Sequence[_Each], total: _Each, paths: Sequence[Sequence[_Each]]) -> Results:
+def _compare(found: Sequence[Each], total: Each, paths: Sequence[Sequence[Each]]) -> Results:
     products = {math.prod(e.value for e in p) for p in paths}
     used = {e.count.at for p in paths for e in p}
     same = {e.value for e in found if e.held == total.held and e.count.at not in used}
@@ -180,7 +181,7 @@ def no_whole_number_of_them(walk: Walk, vocabulary: Vocabulary, today: date) -> 
     `multiplied` could take. Always a question. Source: plain counting.
     """
     index = facts(walk)
-    found = [_read(c) for c in counted(index)]
+    found = [each_of(c) for c in counted(index)]
     for each in found:
         own = [e for e in found if e.held == each.held and e.value != each.value]
         if not each.holder or each.value < 3 or len({e.value for e in own}) != 1 or _guess(each):

@@ -444,6 +444,8 @@ def _judge(
         _bounded(row) and not 1 / (row["far"] or _FAR) <= ratio <= (row["far"] or _FAR)
     ):
         return
+    if _one_sided(row) and any(chosen[-1].id in c.facts and c.outcome.startswith("failed") for c in index.walk.checked):
+        return  # a stricter rule found it beyond another limit: one matter
     if row["counts"] and explained(index, ratio, chosen, 0.08):
         return
     message = _message(relation, given, chosen)
