@@ -43,7 +43,7 @@ STRIKING = word_set("scratch strike forget wrong redo correct correction change 
 """Words with which a thing is taken up again that was told before, and of what was told wrong."""
 REDOING = word_set("redo scratch strike forget ignore fix correct change amend rectify revise")
 MENDERS = word_set("me to must should can i'll")
-WRONG = word_set("wrong mistaken backwards astray mistake false off")
+WRONG = word_set("wrong mistaken backwards astray mistake false")
 TALK = word_set(
     "said told give gave gives wrong fix correct change redo amend figure number count thing let mistake word bit one "
     "sorry scratch strike forget ignore correction call called say saying tell telling way backwards look looked read"
