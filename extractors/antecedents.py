@@ -84,7 +84,8 @@ class Antecedents:
 
     def _headed(self, found: list[int], before: int, *, singular: bool) -> int | None:
         """The thing that heads the sentence of what was found, where that is only told of it: "a deluge system for
-        fires, thirty two nozzles, that's going", "the spray unit is graphite, its tank is 200 litres, it goes"."""
+        fires, thirty two nozzles, that's going", "the spray unit is graphite, its tank is 200 litres, it goes", "the
+        coder, an inkjet, that's not for sale"."""
         if len(found) != 1:
             return None
         n = found[0]
@@ -98,8 +99,10 @@ class Antecedents:
         bare = p.article == "" and (p.count is not None or p.grade == "part")
         aside = singular and (p.plural or bare)
         owned = it and p.article in ("its", "their")
+        kind = p.article in ("a", "an") and self.phrases[heads[0]].grade != "generic"
+        apposed = singular and kind and p.first == self.phrases[heads[0]].last
         had = it and atoms[p.first - 1].lower in HAVING and self.sentence(n) < here
-        return heads[0] if aside or owned or had else None
+        return heads[0] if aside or owned or had or apposed else None
 
     def _passed(self, n: int) -> bool:
         """Whether a thing is only what one looks or goes through: "I read the tag through the window"."""
@@ -203,6 +206,8 @@ class Antecedents:
             chosen = named or free
             if singular and (single := [n for n in chosen if self._one(n)]):
                 chosen = single
+            elif singular and chosen and (led := self._led_here(here, before)):
+                return led  # "it comes from a chiller out the back, doing eleven machines, so that stays"
             elif one and chosen and self._one_before(start, here, earlier):
                 continue  # "the conveyor turns, the side guides are bent, but it goes": no "it" means guides
             if chosen:
@@ -224,6 +229,15 @@ class Antecedents:
             ):
                 return group[-1:]
         return earlier[-1:]
+
+    def _led_here(self, here: int, before: int) -> list[int]:
+        """The single new machine that a sentence has what it tells of "from" or "with", where all else is several."""
+        led = [n for n in self.things if self.sentence(n) == here and self.phrases[n].last <= before]
+        led = [n for n in led if self._one(n) and self.phrases[n].grade in ("machine", "open")]
+        if len(led) != 1 or self.phrases[led[0]].article not in ("a", "an"):
+            return []
+        at = self.phrases[led[0]].first - 1
+        return led if at >= 0 and self.atoms[at].lower in ("from", "with", "by") else []
 
     def _one(self, n: int) -> bool:
         """Whether a phrase is singular, be it a set of several: "one spare set of rolls, this goes with the line"."""

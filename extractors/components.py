@@ -80,7 +80,8 @@ class Gatherer:
         parts += [p for p in (*placed_parts(view), *elided(view), *again) if p.first not in taken]
         covered = {k for p in parts for k in range(p.first, p.last)}
         kept = [p for p in view.phrases if p.head not in covered]
-        parts += unnamed_things(view.atoms, view.numbers, view.measured, kept, vocabulary)
+        unnamed = unnamed_things(view.atoms, view.numbers, view.measured, kept, vocabulary)
+        parts += [p for p in unnamed if p.head not in {a.head for a in again}]
         stations, roles = machine_stations(view, [*kept, *parts], sequences, vocabulary)
         self.phrases = sorted([*kept, *parts, *stations, *bare(view, sequences)], key=lambda p: (p.first, p.last))
         told = groups(view.atoms, self.phrases, sequences, role_phrases(view, self.phrases, sequences, roles))
@@ -175,6 +176,7 @@ class Gatherer:
         if again is not None and mods < self.things[again].mods:
             mention = replace(mention, name=self.things[again].mention.name)  # "four of these" are spray pumps
         if earlier is not None:
+            earlier.short = earlier.short or (not mods and bool(earlier.mods) and head == earlier.head)
             if mods > earlier.mods:
                 earlier.mods = mods
             if again is not None:

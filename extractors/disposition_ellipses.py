@@ -19,6 +19,10 @@ UNSURE = frozenset({"might", "may", "could", "might not", "may not", "might be",
 STANDING_FOR = frozenset({"they", "it", "that", "those", "these"})
 """Pronouns of which a bare verb may say what was left out."""
 ADDING = frozenset({"and", "also", "plus"})
+PLACES = frozenset(
+    "there here itself themselves though upstairs downstairs outside inside sure certainly definitely".split()
+)
+"""Words besides those of place that may stand before a bare verb: "the screens upstairs sure don't"."""
 LONG = 6
 """Words of what something is for, at most."""
 TAKING_BACK = frozenset({"no", "oh", "wait", "sorry", "actually", "yes", "yeah", "well"})
@@ -62,10 +66,13 @@ def elliptic(
         last, reason = earlier[-1].disposition, earlier[-1].reason
         # a verb alone at the end of the clause, words of place between: "the air dryer next to it doesn't"
         tail = [a.lower for a in atoms[k:stop]]
+        if tail[-1:] == ["either"] and " ".join(tail[:-1]) in NEGATIVE_ENDS and last == "excluded":
+            more.append(Decision(n, last, None, stop - 1))  # "the hood isn't part of this. Ducts aren't either."
+            continue
         ends = BARE_ENDS | UNSURE
         verb = next((" ".join(tail[-w:]) for w in (2, 1) if " ".join(tail[-w:]) in ends and len(tail) >= w), "")
         place = tail[: len(tail) - len(verb.split())] if verb else []
-        plain = not place or (place[0] in PREPOSITIONS | {"there", "here", "itself", "though"} and len(place) <= 6)
+        plain = not place or (place[0] in PREPOSITIONS | PLACES and len(place) <= 6)
         opens = set(before) <= OPENERS | ADVERBS
         if verb and plain and opens and last in OPPOSITE:
             left_out = meant.get(earlier[-1].phrase) or _left_out(atoms, earlier[-1], verb)

@@ -10,6 +10,7 @@ from extractors.disposition_clauses import closed, denies, past
 from extractors.disposition_cues import CueFinder
 from extractors.disposition_weighing import cue_at
 from extractors.disposition_words import BEING, NEGATIVE_ENDS, OBJECTS, OPENERS, OPPOSITE, SPEAKERS, VERBS
+from extractors.noun_phrase import PREPOSITIONS
 from extractors.phrases import Atom, Finder, clause_end, clause_start, sentence_bounds
 from extractors.word_classes import Classes
 
@@ -328,8 +329,10 @@ def _list(atoms: Sequence[Atom], first: int, last: int, finder: CueFinder, class
 def _beside(atoms: Sequence[Atom], first: int, k: int) -> bool:
     """Whether the word at k stands in a clause of "which" between commas, or of "that" behind its thing."""
     at = clause_start(atoms, k)
-    if at > first and atoms[at].lower == "which":
-        return True
+    if at > first and (atoms[at].lower == "which" or (atoms[at].lower == "that" and atoms[at + 1].lower not in BEING)):
+        return True  # "the jib crane, and the jaw rack, that went to the other shop"
+    if atoms[k].lower == "it" and k > at and atoms[k - 1].lower in PREPOSITIONS:
+        return True  # "the mill next to it"
     near = range(max(at, first) + 1, k + 1)
     return any(atoms[j].lower == "that" and atoms[j - 1].lower not in ("and", "plus") for j in near)
 

@@ -18,6 +18,7 @@ from extractors.disposition_words import (
     PLURAL,
     PRONOUNS,
     SINGULAR,
+    SPEAKERS,
     TAKES,
 )
 from extractors.noun_phrase import PREPOSITIONS
@@ -48,7 +49,11 @@ WIDE = frozenset(
 """Places that hold all there is."""
 
 
-ASKING = frozenset("what what's where how why when".split())
+NO_SUBJECTS = PRONOUNS | EVERY | LOOSE | BEING | PREPOSITIONS | SPEAKERS | OBJECTS
+"""Words that may begin a clause before a cue and are no subject of their own."""
+MANY_WORDS = 4
+"""Words of a subject that no table has, at most: "cubicles one and four"."""
+ASKING = frozenset("what what's where how why when anything something".split())
 """First words of a sentence that asks or tells something else before its doubt."""
 SO_MANY = {w: n for n, w in enumerate(CARDINALS) if 3 <= n <= 12}
 """Numbers behind "all" by which what was counted is called again."""
@@ -206,8 +211,8 @@ class Targets(Groups):
                 held = [
                     n for n in held if self.phrases[n].last < i
                 ]  # "the district wants those back": not the district
-            if not held and self._known_word(start, i):
-                return []  # "UV we keep", where the UV unit is told elsewhere
+            if not held and (known := self._known_word(start, i)) is not None:
+                return known  # "UV we keep", where the UV unit is told elsewhere
             if not held and self.strange == self.atoms[start].sentence:
                 return []  # "the building, he hasn't made up his mind on that, so don't count on it"
             every = bool(EVERY & {a.lower for a in self.atoms[start:end]})
@@ -286,6 +291,9 @@ class Targets(Groups):
             return []  # "wait for this truck. Not ours."
         if not pronoun and not minded and not weak and not taking and self._other_subject(start, i):
             return []  # "steam main stays with the mill"
+        if pronoun in (None, "one") and not (minded or weak or inside) and self._bare_subject(start, i):
+            known = self._known_word(start, i)
+            return known or []  # "tank goes, changeover goes", which is in no table, "UV we keep"
         if pronoun in (None, "it", "that") and not inside and self._other_topic(start):
             return []  # "now the paperwork, who knows, so that's up in the air"
         if not inside and self._none_of(start, i):
@@ -299,7 +307,7 @@ class Targets(Groups):
         # "the guns, they've promised a few, so that's to be decided": that is what was said, and may be of several
         one = pronoun == "it" or (pronoun in ("that", "this") and behind not in BEING)
         found: list[int] = []
-        if pronoun is not None and head < start and self.atoms[head].lower == pronoun:
+        if pronoun is not None and head < start and self.atoms[head].lower == pronoun and not self._told_aside(start):
             # "it's shared with the other press so it can't go" is one thing throughout
             found = self.antecedent(head, plural=plural, singular=pronoun in SINGULAR, one=one, every=every)
         found = found or self.antecedent(start, plural=plural, singular=pronoun in SINGULAR, one=one, every=every)
@@ -385,6 +393,18 @@ class Targets(Groups):
         end = next((j + 1 for j in range(k, min(k + 5, last)) if self.atoms[j].after == ","), None)
         return end is not None and not any(k <= self.phrases[n].name < start for n in self.things)
 
+    def _told_aside(self, start: int) -> bool:
+        """Whether the sentence of a clause at start tells of a new thing by "which" before: "it's held with a meter,
+        which is fancy, and it's included"."""
+        here = self.atoms[start].sentence
+        return any(
+            self.sentence(n) == here
+            and self.phrases[n].article in ("a", "an")
+            and self.phrases[n].last < start
+            and self.atoms[self.phrases[n].last].lower == "which"
+            for n in self.things
+        )
+
     def _none_of(self, start: int, i: int) -> bool:
         """Whether a clause is of what there is none of: "no compressor in the deal, mind"."""
         head = past(self.atoms, start, i)
@@ -421,12 +441,33 @@ class Targets(Groups):
             and any(self.phrases[n].first >= head + 1 for n in self.things if self.phrases[n].first < i)
         )
 
-    def _known_word(self, start: int, i: int) -> bool:
-        """Whether all that stands before what is done is one word that begins the name of a thing told before."""
+    def _known_word(self, start: int, i: int) -> list[int] | None:
+        """The thing told before whose name begins with the one word before what is done; none where several do; None
+        where no thing does."""
         head = past(self.atoms, start, i)
         word = self.atoms[head].lower
-        alone = i - head == 1 and word not in ARTICLES | PRONOUNS | EVERY
-        return alone and any(p.last <= start and self.atoms[p.name].lower == word for p in self.phrases)
+        if i - head != 1 or word in ARTICLES | PRONOUNS | EVERY:
+            return None
+        known = [p for p in self.phrases if p.last <= start and self.atoms[p.name].lower == word]
+        things = [n for n in self.things if self.phrases[n].last <= start and self.phrases[n] in known]
+        one = len({self.phrases[n].known for n in things}) == 1
+        return (things[-1:] if one else []) if known else None
+
+    def _bare_subject(self, start: int, i: int) -> bool:
+        """Whether a word that no table has is the subject of a clause, named with an article or by a number before:
+        "changeover goes", "cubicles one and four stay"."""
+        head = past(self.atoms, start, i, OPENERS | ADVERBS)
+        if head >= i or i - head > MANY_WORDS or self.atoms[head].lower in NO_SUBJECTS:
+            return False
+        word = singular(self.atoms[head].lower)
+        rest = {a.lower for a in self.atoms[head + 1 : i]} <= NUMBER_WORDS | {"and"}
+        named = (
+            singular(b.lower) == word
+            and (a.lower in ARTICLES or self.atoms[head].lower != word or a.sentence != b.sentence)
+            for a, b in pairwise(self.atoms[: start + 1])
+            if b.sentence != self.atoms[head].sentence
+        )
+        return rest and any(named)
 
     def _noun_alone(self, first: int, start: int) -> bool:
         """Whether one word that has an article elsewhere stands before a comma: "hooder, not ours"."""

@@ -66,6 +66,8 @@ ALONG_A_WAY = frozenset("on through under over along down up via by underneath p
 """Words behind "back" that tell a way and no owner: "the trays go back on a conveyor"."""
 HELD_SO = frozenset("there still steady straight up down level tight here".split())
 """Words behind "keep it" that are said to somebody who holds something."""
+EITHER_WAY = frozenset({"included", "excluded", "goes", "go", "stays", "stay"})
+"""Words of a sentence that is sure, whatever else it says of taking or leaving."""
 SOLD = "sold already"
 """The reason of cues of selling, as the table has it."""
 
@@ -176,9 +178,15 @@ def weigh(atoms: Sequence[Atom], i: int, end: int, cue: Cue) -> str | None:
         return None  # "go back to the fan"
     if [a.lower for a in atoms[first : first + 3]] in (["if", "i", "was"], ["if", "i", "were"], ["if", "i", "had"]):
         return None  # "if I was younger I'd keep it"
-    if i > start and any(
-        a.lower in TIMES and atoms[k + 1].lower not in ("now", "here") and not after_a_place(atoms, start, k)
-        for k, a in enumerate(atoms[start:i], start)
+    if (
+        i > start
+        and any(
+            a.lower in TIMES
+            and atoms[k + 1].lower not in ("now", "here")
+            and not after_a_place(atoms, start, k)
+            and not (a.lower == "while" and k == start > first)  # "..., while the ductwork belongs to the landlord"
+            for k, a in enumerate(atoms[start:i], start)
+        )
     ):
         return None  # "I'll tell you about it before it's sold", "when it goes you need a crane"
     together = i > first and atoms[i - 1].lower in ("both", "all", "each", "two", "three")  # "the filters, both, go"
@@ -201,6 +209,9 @@ def weigh(atoms: Sequence[Atom], i: int, end: int, cue: Cue) -> str | None:
         and end == clause_end(atoms, i) - 1
     ):
         return cue.disposition if i == start and i > first else None  # "the drum pump, ask Lennart"
+    offered = atoms[i].lower in ("leave", "leaves") and [a.lower for a in atoms[i - 3 : i : 2]] == ["take", "or"]
+    if (cue.words == "either way" or "or leave" in cue.words or offered) and near & EITHER_WAY:
+        return None  # "take them or leave them, they're included either way"
     if cue.where == "whole" and not whole_clause(atoms, i, end):
         return None
     if cue.where == "whole" and cue.words in GUESSES and not near & MOVES and numbers_in(atoms, first, i):
@@ -362,11 +373,12 @@ def cue_at(atoms: Sequence[Atom], i: int, finder: CueFinder, classes: Classes) -
         if cue.disposition != "reason" and (said := weigh(atoms, i, end, cue)) is not None:
             return end, cue, said
     owned = owned_at(atoms, i, classes)
-    if owned is not None or finder.known is None or (atoms[i].lower == "i" and _handled(atoms, i)):
+    if owned is not None or finder.known is None or (atoms[i].lower in ("i", "i'll") and _handled(atoms, i)):
         return owned
     return framed_at(atoms, i, finder.known)
 
 
 def _handled(atoms: Sequence[Atom], i: int) -> bool:
-    """Whether a speaker tells of his own hands: "I don't touch it"."""
-    return "touch" in {a.lower for a in atoms[i : min(i + 4, clause_end(atoms, i))]}
+    """Whether a speaker tells of his own hands: "I don't touch it", "my phone, I'll let it go"."""
+    words = [a.lower for a in atoms[i : min(i + 4, clause_end(atoms, i))]]
+    return "touch" in words or words[-3:] == ["let", "it", "go"]

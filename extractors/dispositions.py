@@ -63,6 +63,8 @@ GOES_ON = PRONOUNS | frozenset(
 """First words of a clause that speaks of what the clause before it did."""
 ADDED = frozenset({"coming", "going", "included", "staying", "remaining"})
 """Participles with which a sentence may begin that lists what is added."""
+GOING = frozenset({"goes", "stays", "comes"})
+"""Verbs behind a noun that is a subject by itself."""
 BUTS = frozenset({"but", "though", "although", "however", "yet"})
 
 
@@ -88,7 +90,13 @@ def decide(
     things = [n for n in things if not holds(atoms, phrases, phrases[n])]
     all_named = things
     things = [n for n in things if phrases[n].last == longest[phrases[n].first]]  # "a rack of filter cloths": no rack
-    members = sorted({*things, *known_again(phrases)})
+    again = known_again(phrases)
+    # "set goes, tank goes": the noun of many machines is a thing where it is a subject by itself
+    subjects = [
+        n for n in again if atoms[min(phrases[n].last, len(atoms) - 1)].lower in GOING and _opens(atoms, phrases[n])
+    ]
+    things = sorted({*things, *subjects})
+    members = sorted({*things, *again})
     targets = Targets(atoms, phrases, things)
     out: list[Decision] = []
     everything: str | None = None
@@ -267,6 +275,11 @@ def decide(
     return [*there, *out, *elliptic(atoms, phrases, things, out, targets)], everything
 
 
+def _opens(atoms: Sequence[Atom], phrase: Phrase) -> bool:
+    """Whether a phrase opens its clause and nothing parts it from what follows."""
+    return phrase.first == clause_start(atoms, phrase.first) and not atoms[phrase.last - 1].after
+
+
 def _of_the_thing(phrases: Sequence[Phrase], m: int, n: int) -> bool:
     """Whether phrase m may be a mention of the thing of phrase n; where there are several of the noun, told by the same
     words only: "the small ironer isn't ours ... it rides along with the ironer"."""
@@ -379,6 +392,8 @@ def _lists(atoms: Sequence[Atom], i: int, end: int) -> bool:
 def _subjectless(atoms: Sequence[Atom], i: int, cue: Cue) -> bool:
     """Whether the clause of a cue has no subject of its own: "..., included", "..., is the supplier's property"."""
     words = {a.lower for a in atoms[i : clause_end(atoms, i)]}
+    if [a.lower for a in atoms[clause_end(atoms, i) - 2 : clause_end(atoms, i)]] == ["at", "all"]:
+        words -= {"all"}  # "the grinder, the blue one, is no part of it at all"
     return (
         cue.where != "weak"
         and not words & {"both", "all", "those", "these", "them"}

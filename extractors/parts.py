@@ -21,7 +21,9 @@ NO_KINDS = frozenset(
     ).split()
 )
 ARTICLES = frozenset("the this that these those our your my their".split())
-CALLED_AGAIN = frozenset("is 's goes stays comes and isn't ain't doesn't don't won't".split())
+CALLED_AGAIN = frozenset(
+    "is are 's goes go stays stay comes come and with isn't aren't ain't doesn't don't won't".split()
+)
 """Words behind a noun that is a subject: "car's going", "feed and reel all go"."""
 ONES = 5
 """Sentences back in which what "the tanning ones" are was named."""
@@ -174,23 +176,42 @@ def bare_heads(view: Scene, listed: Container[int] = ()) -> list[Phrase]:
         (p for p in view.phrases if p.grade in ("machine", "open", "generic") and _in_full(p) and not p.negated),
         key=lambda p: p.last,
     )
+    opened: dict[str, Phrase] = {}
+    single = [p for p in view.phrases if p.grade == "open" and not _in_full(p) and not p.negated]
+    single.sort(key=lambda p: p.last)
     for k, atom in enumerate(atoms):
         while named and named[0].last <= k:
             whole = named.pop(0)
             full[singular(atoms[whole.last - 1].lower)] = whole
             first_words.setdefault(atoms[whole.name].lower, []).append(whole)
-        meant = full.get(singular(atom.lower))
+        while single and single[0].last <= k:
+            known = single.pop(0)
+            opened[singular(atoms[known.last - 1].lower)] = known
+        meant = full.get(singular(atom.lower)) or opened.get(singular(atom.lower))
+        if meant is not None and not _in_full(meant) and meant.plural != is_plural(atom.lower):
+            continue  # "three boosters ... the booster" is each of them
+        if meant is not None and not (_in_full(meant) or meant.plural or k in listed):
+            continue
         if meant is None and k in listed:
             begun = first_words.get(atom.lower, [])
             meant = begun[0] if len({p.text for p in begun}) == 1 and atom.after else None
         if meant is None or k in taken or atom.aside:
             continue
-        first = k - (k > 0 and atoms[k - 1].lower == "the" and not atoms[k - 1].after)
-        joined = atoms[first - 1].lower == "and" and not atoms[first - 1].after
+        first = k
+        while (
+            first > 0
+            and atoms[first - 1].lower in ("the", "all", "its", "their", "with")
+            and not atoms[first - 1].after
+        ):
+            first -= 1
+        beside = atoms[first].lower == "with"
+        first += beside
+        joined = atoms[first - 1].lower in ("and", "with", "mean") and not atoms[first - 1].after
         if (first != clause_start(atoms, k) and not joined) or (not atom.after and not _called_again(atoms, k)):
             continue
         several = is_plural(atom.lower) and not meant.plural
-        again = replace(meant, first=first, name=k, head=k, last=k + 1, article="the", count=None, led=False)
+        article = "the" if _in_full(meant) or atoms[k - 1].lower == "the" else ""
+        again = replace(meant, first=first, name=k, head=k, last=k + 1, article=article, count=None, led=beside)
         again = replace(again, condition=None, approximate=False, measured=False, indexed=False, negated=False)
         if several:  # "the pallet dispenser and the frame dispenser ... dispensers, in"
             word = singular(atom.lower)

@@ -55,6 +55,8 @@ class Thing:
     mods: frozenset[str] = field(default=frozenset())
     head: str = ""
     sentence: int = 0
+    short: bool = False
+    """Whether it was called by its noun alone since it was named in full."""
 
 
 Atoms = Sequence[Atom]
@@ -126,6 +128,8 @@ def same(atoms: Atoms, things: Things, phrase: Phrase) -> Thing | None:
                     and only(things, thing)
                 )
                 or (exact and thing.mention.count == phrase.count and away <= WIDE_APART)
+                # "make it four grinding wheels. Four wheels."
+                or (mods < thing.mods and phrase.plural and thing.mention.count == phrase.count and away <= NEAR)
                 # "one separator for each screw, so two oil separators"
                 or (thing.mention.count is None and mods >= thing.mods and in_all(atoms, phrase) and away <= NEAR)
             ):
@@ -141,6 +145,9 @@ def same(atoms: Atoms, things: Things, phrase: Phrase) -> Thing | None:
             continue
         if exact:
             return thing
+        if best is not None and not mods and thing.short and not best.short and sentence - best.sentence > NEAR:
+            best = thing  # "the ironer" is the one that was called so before, not the roll ironer by the window
+            continue
         if (
             mods < thing.mods
             and best is None
