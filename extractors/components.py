@@ -18,7 +18,7 @@ from extractors.disposition_lists import headed
 from extractors.dispositions import decide, settled
 from extractors.fates_taken_back import fates_taken_back
 from extractors.list_headings import under_headings
-from extractors.listed_things import listed, none, rate, talk_of
+from extractors.listed_things import goods_as_things, listed, none, rate, talk_of
 from extractors.machine_lines import machine_stations, role_phrases
 from extractors.mentions import Measure, RepairMention, SequenceMention, ThingMention, Tokens
 from extractors.named_in_passing import in_passing
@@ -72,6 +72,7 @@ class Gatherer:
     def __init__(self, view: Scene, sequences: tuple[SequenceMention, ...], vocabulary: Vocabulary) -> None:
         self.view, self.atoms, self.sequences = view, view.atoms, sequences
         self.vocabulary = vocabulary
+        view = replace(view, phrases=tuple(goods_as_things(view)))
         phrases, lists = under_headings(replace(view, phrases=counted_kinds(view)))
         view = replace(view, phrases=phrases)
         parts = partitives(view)

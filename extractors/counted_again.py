@@ -34,9 +34,10 @@ BACK = 2
 DOES = frozenset(
     (
         "'s is was has had takes holds gives makes weighs carries "
-        "costs needs wants leaks weeps runs sounds looks sticks drips lacks misses"
+        "costs needs wants leaks weeps runs sounds looks sticks drips lacks misses shows reads says"
     ).split()
 )
+PLACES = frozenset("above overhead over below underneath along through across between beneath on round".split())
 RUNNING = frozenset("on off running going working down up".split())
 
 
@@ -59,12 +60,15 @@ def one_of_several(atoms: Sequence[Atom], phrase: Phrase, things: Things) -> boo
     if phrase.plural or phrase.led or atoms[phrase.first].lower != "one" or behind not in DOES:
         return False
     head, mods = singular(phrase.heads[-1]), words_before(phrase)
-    return any(t.head == head and t.phrase.plural and t.mods == mods and (t.mention.count or 0) > 1 for t in things)
+    return any(t.head == head and t.phrase.plural and t.mods == mods and (t.mention.count or 2) > 1 for t in things)
 
 
 def in_use(atoms: Sequence[Atom], phrase: Phrase) -> bool:
     """Whether a count is of those that were on: "thirty two inches with two pumps running", "with only one fan off"."""
     behind = atoms[phrase.last].lower if phrase.last < len(atoms) and not atoms[phrase.last - 1].after else ""
+    place = atoms[phrase.last + 1].lower if phrase.last + 1 < len(atoms) and not atoms[phrase.last].after else ""
+    if behind in ("running", "going") and place in PLACES:
+        return False  # "with three hoists running above": where they run
     led = {a.lower for a in atoms[max(0, phrase.first - 2) : phrase.first + 1]}
     closes = phrase.last + 1 >= len(atoms) or bool(atoms[phrase.last].after) or behind in RUNNING - {"on", "off"}
     return behind in RUNNING and closes and "with" in led

@@ -39,6 +39,10 @@ ADDED = frozenset("also too here there fitted installed though still then spare 
 LYING = frozenset("hanging lying standing sitting stacked leaning mounted".split())
 TURNING = frozenset("now okay so then and next the well right also these those".split())
 """Words before the name in a heading."""
+TAILS = (["next"], ["now"], ["first"], ["then"], ["too"], ["also"])
+"""What else a heading may say, as in "Shakers first."."""
+CLAUSE = 6
+"""Words of a clause between a name and its count that only tells more of it, at most."""
 SUMMING = frozenset("so therefore thus hence making makes totalling totaling total altogether".split())
 """Words before a count that is of all."""
 IN_ALL = (
@@ -46,12 +50,18 @@ IN_ALL = (
     ("all", "together"), ("counted",), ("fitted", "in", "total"), ("in", "the", "end"),
 )  # fmt: skip
 """Words behind a count that is of all."""
+NO_VERBS = PREPOSITIONS | LYING | ADDED | frozenset(["", "all", "and", "so", "but", "or", *(w[0] for w in IN_ALL)])
+"""Words that may stand behind "four of them" where these are all there are."""
 RECKONING = frozenset("counting count reckoning thinking see".split())
 """Words of a clause that only says that somebody counts: "she's counting", "let me see"."""
 BEGINNING = LYING | frozenset(
     "here there upstairs downstairs overhead outside underneath though too also now that which are".split()
 )
 """Words besides prepositions that begin what may stand between a name and its count: "the lifters that hang on it"."""
+THERE = frozenset("there there's 's is are and then we we've 've got have you you've also".split())
+"""Words before what is told to be there."""
+FEW = 5
+"""Words of somebody who counts before a number, at most."""
 PLACE = 6
 """Words between a name and its count, at most."""
 HEADING = 3
@@ -69,12 +79,52 @@ def count_behind(view: Scene, phrase: Phrase) -> int | None:
     """How many there are of a thing, where its count stands behind it in the sentence; None where none does."""
     if phrase.article != "both" and (total := total_behind(view, phrase)) is not None:
         return total
-    found = _one_count_behind(view, phrase)
+    found = _twins(view, phrase)
+    if found is None:
+        found = _one_count_behind(view, phrase)
+    if found is None:
+        found = _told_later(view, phrase)
     if found is None:
         found = placed_ones(view, phrase)
     if found is None and not phrase.plural:
         found = _only_one(view, phrase)
     return both_behind(view, phrase) if found is None else found
+
+
+def _twins(view: Scene, phrase: Phrase) -> int | None:
+    """Two, where they are called so: "the fuel filters are twin", "softener pair, 24 inch"."""
+    atoms, k = view.atoms, phrase.last
+    if k >= len(atoms) or atoms[k].sentence != atoms[phrase.name].sentence or atoms[k - 1].after or phrase.led:
+        return None
+    closed = clause_end(atoms, k) == k + 1
+    if not phrase.plural:
+        return 2 if atoms[k].lower == "pair" and closed else None
+    twin = k + 1 < len(atoms) and atoms[k + 1].lower in ("twin", "twins") and clause_end(atoms, k) == k + 2
+    return 2 if twin and atoms[k].lower in LINKS else None
+
+
+def _told_later(view: Scene, phrase: Phrase) -> int | None:
+    """How many there are of the plural that a sentence is about, where a later clause says "four of them" and no more,
+    or the next sentence begins with it, as in "burners are out the back. Three of them, gas."."""
+    atoms = view.atoms
+    first, last = sentence_bounds(atoms, phrase.name)
+    there = {a.lower for a in atoms[first : phrase.first]} <= THERE
+    if not phrase.plural or phrase.led or (phrase.first - first > HEADING and not there):
+        return None
+    k = clause_end(atoms, phrase.last - 1) if phrase.last < last else last
+    while k <= last and k < len(atoms):
+        start = k
+        while start < len(atoms) and start - k < FEW and atoms[start].lower in SAYING | HEDGES | {"so", "must", "be"}:
+            start += 1
+        if _others(view, phrase, k) or any(n in view.numbers and n not in view.measured for n in range(phrase.last, k)):
+            return None
+        end = clause_end(atoms, start)
+        if _of_them(view, start) and (k < last or view.numbers[start][0] + 2 >= end):
+            return int(view.numbers[start][1]) if view.numbers[start][2] is None else None
+        if k >= last:
+            return None
+        k = clause_end(atoms, k)
+    return None
 
 
 def _one_count_behind(view: Scene, phrase: Phrase) -> int | None:
@@ -93,6 +143,11 @@ def _one_count_behind(view: Scene, phrase: Phrase) -> int | None:
     if linked and (found := _count(view, phrase, k + 1, linked=True)) is not None:
         return found
     k = clause_end(atoms, phrase.last - 1)
+    if phrase.led and any(
+        clause_start(atoms, phrase.first) <= p.first < phrase.first and p.plural and not p.led and p.grade != "never"
+        for p in view.phrases
+    ):
+        return None  # "trolleys on rubber wheels, sixty of them"
     place = [a.lower for a in atoms[phrase.last : k]]
     # "the forklifts outside, there's six of them"
     # "the rollers are ceramic, quantity is 70"
@@ -108,18 +163,46 @@ def _one_count_behind(view: Scene, phrase: Phrase) -> int | None:
             or atoms[k].sentence != atoms[phrase.name].sentence
             or atoms[k - 1].after not in (",", ":", ";")
         ):
-            return _told_of_heading(view, phrase) if phrase.plural and place in ([], ["next"], ["now"]) else None
+            return _told_of_heading(view, phrase) if phrase.plural and (not place or place in TAILS) else None
         found = _count(view, phrase, k, linked=False)
         if found is not None:
             return found
         stop = clause_end(atoms, k)
+        if _others(view, phrase, stop):
+            return None
         ones = atoms[stop - 1].lower in ("ones", "one") and stop - k <= 4  # "pallets, the plywood ones, about forty"
         ones = ones or (atoms[stop - 1].lower in ("type", "style", "sort", "kind") and stop - k <= 4)
         ones = ones or (stop - k <= 4 and bool({a.lower for a in atoms[k:stop]} & RECKONING))
+        ones = ones or (stop - k <= CLAUSE and _of_them(view, stop))  # "these cute little things, four of them"
         if (stop - k > 2 and not ones) or any(n in view.numbers or n in view.measured for n in range(k, stop)):
             return None
         k = stop  # "anodes, lead, I want to say forty of 'em"
     return None
+
+
+def _others(view: Scene, phrase: Phrase, stop: int) -> bool:
+    """Whether other things are named between a phrase and an atom, which a count behind them would be of."""
+    return any(
+        phrase.last <= p.first < stop
+        and p.plural
+        and not p.led
+        and p.grade != "never"
+        and p.heads[-1] != phrase.heads[-1]
+        for p in view.phrases
+    )
+
+
+def _of_them(view: Scene, k: int) -> bool:
+    """Whether "four of them" is all that a clause says that begins at atom k."""
+    atoms, number = view.atoms, view.numbers.get(k)
+    if number is None or k in view.measured or not 1 < number[1] <= MOST:
+        return False
+    end = number[0]
+    behind = [a.lower for a in atoms[end : end + 2]]
+    if len(behind) < 2 or atoms[end - 1].after or behind[0] != "of" or behind[1] not in THEM:
+        return False
+    further = atoms[end + 2].lower if end + 2 < len(atoms) and not atoms[end + 1].after else ""
+    return not further or further in PREPOSITIONS or further in LYING or further == "all"
 
 
 def _only_one(view: Scene, phrase: Phrase) -> int | None:
@@ -166,7 +249,7 @@ def _told_of_heading(view: Scene, phrase: Phrase) -> int | None:
     if phrase.led or phrase.first - first > HEADING:
         return None
     tail = [a.lower for a in atoms[phrase.last : last]]
-    alone = tail in ([], ["next"], ["now"]) and all(a.lower in TURNING for a in atoms[first : phrase.first])
+    alone = (not tail or tail in TAILS) and all(a.lower in TURNING for a in atoms[first : phrase.first])
     k = _opening(view, last)
     if k >= len(atoms) or k not in view.numbers or k in view.measured:
         return None
@@ -192,6 +275,8 @@ def _told_of_subject(view: Scene, phrase: Phrase, k: int) -> int | None:
     if not phrase.plural or phrase.led or phrase.first - first > HEADING:
         return None
     while k < last:
+        if _others(view, phrase, k):
+            return None  # "light curtains on both ends; gas detectors, three of them"
         start = _opening(view, k)
         # "the heaters you can have, three of those"
         if start in view.numbers and start not in view.measured:
@@ -246,7 +331,9 @@ def _count(view: Scene, phrase: Phrase, k: int, *, linked: bool) -> int | None:
     behind = [a.lower for a in atoms[end : end + 2]] if not atoms[end - 1].after else []
     pieces = behind[:1] == ["of"] and (len(behind) == 1 or behind[1] in THEM or bool(atoms[end].after))
     if pieces and len(behind) > 1 and behind[1] in THEM:
-        goes_on = end + 2 < stop and atoms[end + 2].lower in LINKS  # "seven of them are automatic": a part of them
+        further = atoms[end + 2].lower if end + 2 < stop and not atoms[end + 1].after else ""
+        # "seven of them are automatic", "two of them leak": a part of them
+        goes_on = further not in NO_VERBS and not further.endswith("ly")
         # "a skinning machine; there are two of those", "Slat conveyor, two of those"
         told = (opened and bool(phrase.modifiers)) or (k == start and not phrase.article)
         return value if (phrase.plural or told) and value > 1 and not goes_on else None

@@ -35,12 +35,21 @@ def for_every(view: Scene, sequences: Sequence[SequenceMention], things: Things,
     """How many of a phrase there are, where it was told for each of several others; None where it was not."""
     atoms = view.atoms
     one = phrase.count
-    if one is None and not phrase.plural and (phrase.article in ONE or _own(atoms, phrase)):
+    opens = sentence_bounds(atoms, phrase.first)[0] == phrase.first and not phrase.article
+    if one is None and not phrase.plural and (phrase.article in ONE or opens or _own(atoms, phrase)):
         one = 1
+    if one is not None and (several := _each_of(view, phrase)) is not None:
+        return one * several
     others = _behind(view, phrase.last) if not atoms[phrase.last - 1].after else None
     if others is None:
         others = _before(atoms, phrase)
-    if others is None and phrase.last < len(atoms) and atoms[clause_end(atoms, phrase.last - 1) - 1].after == ",":
+    total = (phrase.count or 0) >= SEVERAL  # "sixteen plugs, one to a cylinder" are sixteen
+    if (
+        others is None
+        and not total
+        and phrase.last < len(atoms)
+        and atoms[clause_end(atoms, phrase.last - 1) - 1].after == ","
+    ):
         told = _counted_behind(view, phrase)
         if told is not None:
             one, others = told
@@ -48,6 +57,22 @@ def for_every(view: Scene, sequences: Sequence[SequenceMention], things: Things,
         return None
     many = _many(view, sequences, things, others, phrase)
     return one * many if many is not None and one * many <= MOST else None
+
+
+def _each_of(view: Scene, phrase: Phrase) -> int | None:
+    """The number of "each of the two has a pump", "each of the four vats has its own drive"."""
+    atoms = view.atoms
+    k = clause_start(atoms, phrase.first)
+    while k < phrase.first and atoms[k].lower in ("and", "so", "then", "now"):
+        k += 1
+    said = [a.lower for a in atoms[k : k + 3]]
+    if len(said) < 3 or said[0] not in EVERY or said[1] != "of" or said[2] not in ("the", "those", "these"):
+        return None
+    number = view.numbers.get(k + 3)
+    has = any(atoms[n].lower in HAVING for n in range(k + 4, phrase.first))
+    if number is None or not has or number[2] is not None or number[3] not in ("cardinal", "digits"):
+        return None
+    return int(number[1]) if number[1] == int(number[1]) and SEVERAL <= number[1] <= MOST else None
 
 
 def _own(atoms: Sequence[Atom], phrase: Phrase) -> bool:
@@ -86,7 +111,7 @@ def _before(atoms: Sequence[Atom], phrase: Phrase) -> tuple[int, int] | None:
 def _counted_behind(view: Scene, phrase: Phrase) -> tuple[int, tuple[int, int]] | None:
     """The count for one and the name in "heaters, two per cell", "hoods, one to a head", "jacks, one each corner"."""
     atoms, k = view.atoms, clause_end(view.atoms, phrase.last - 1)
-    opens = sentence_bounds(atoms, phrase.first)[0] == phrase.first and not phrase.article
+    opens = sentence_bounds(atoms, phrase.first)[0] == phrase.first and phrase.article in ("", "the")
     if not (phrase.plural or opens) or k - phrase.last > BESIDE:
         return None  # "drives DC, one per stand", "Denester, one per lane"
     for _ in range(2):

@@ -26,7 +26,7 @@ ENDING = frozenset("now altogether total together overall left then in all of th
 """Words that may stand behind a total before its clause ends."""
 WHERE = (PREPOSITIONS - {"for", "with", "of", "per"}) | frozenset(
     "top bottom front back left right here there midway upstairs downstairs outside inside overhead underneath halfway "
-    "up down out high low each either".split()
+    "up down out high low each either running standby duty spare working new old".split()
 )
 """Words behind "one" that tell a place."""
 ONES = frozenset({"one", "another"})

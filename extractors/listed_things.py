@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from extractors.counts_behind import count_behind
@@ -23,6 +23,14 @@ ABOUT = frozenset({"is", "are", "'s", "has", "have", "works", "work", "was", "we
 """Verbs behind a part that make a sentence one about it."""
 
 
+AS_PARTS = frozenset("sleeve block bottle box truck car pallet trailer".split())
+"""Goods and places that with a word before them are parts of a plant where they are counted."""
+FILLED = frozenset(
+    "full empty filled good bad finished beer glass milk wine water plastic wooden steel cardboard".split()
+)
+"""Words before goods that make them no part of a plant."""
+RATES = frozenset("an a per each every to".split())
+"""Words behind goods that go by the hour or into something."""
 LISTING = frozenset("and then now okay so next also plus well right".split())
 """Words before a name that a list goes on with."""
 TOLD_OF = frozenset(
@@ -89,7 +97,7 @@ def listed(talk: Talk, phrase: Phrase, things: Things, *, decided: bool) -> bool
     if phrase.grade == "site":
         return counted or decided or not phrase.led
     if phrase.grade == "generic":
-        if is_predicate(talk.atoms, phrase) and not things:
+        if is_predicate(talk.atoms, phrase) and not things and (phrase.count or 1) == 1:
             return False  # "it's the green sand system" is the whole
         named = bool(phrase.modifiers) or (head in INSTRUMENTS and phrase.plural and phrase.count is not None)
         return named and (not phrase.led or decided or counted) and not station(talk, phrase)
@@ -106,8 +114,25 @@ def listed(talk: Talk, phrase: Phrase, things: Things, *, decided: bool) -> bool
     if phrase.grade == "open":
         many = phrase.plural and (phrase.count or 0) > 1  # "two spray lances": a role has no number
         role = not many and bool(talk.roles.at(talk.atoms, phrase.last - 1))
-        return decided or not (station(talk, phrase) or role)
+        apposed = bool(phrase.first) and talk.atoms[phrase.first - 1].after == ","  # "a roller dryer, eight decks"
+        return decided or (many and not apposed) or not (station(talk, phrase) or role)
     return True
+
+
+def goods_as_things(view: Scene) -> list[Phrase]:
+    """The phrases, those as parts that are goods or places by their noun and a machine's by what stands before it,
+    where several are counted: "two shot sleeves", "carbon dioxide bottles on the wall, four of them"."""
+    out = []
+    for p in view.phrases:
+        before = (*p.modifiers, *p.heads[:-1])
+        named = p.grade == "never" and p.plural and not p.negated and singular(p.heads[-1]) in AS_PARTS
+        if named and before and not any(w in FILLED or w.endswith(("ed", "ly")) for w in before):
+            count = p.count if p.count is not None else count_behind(view, p)
+            behind = view.atoms[p.last].lower if p.last < len(view.atoms) and not view.atoms[p.last - 1].after else ""
+            if (count or 0) > 1 and behind not in RATES:
+                p = replace(p, grade="part")
+        out.append(p)
+    return out
 
 
 def _told_alone(talk: Talk, phrase: Phrase, things: Things) -> bool:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from extractors.noun_phrase import FRAMES, PLAIN, PREPOSITIONS, Phrase
 from extractors.noun_tables import Passage
-from extractors.phrases import is_plural, sentence_bounds, singular, text_of
+from extractors.phrases import clause_end, is_plural, sentence_bounds, singular, text_of
 
 TURNING = frozenset("the our your this and now then okay so next well right".split())
 """Words before a name at the beginning of a sentence."""
@@ -22,7 +22,7 @@ SPANNING = frozenset("between for in after within by over every past than at unt
 """Words before a number that make it a time, a distance or a share: "in two halves", "between three regenerations"."""
 HOLDING = frozenset("box case carton crate can jar jug tub".split())
 """Names of goods that are things where what they hold is named: "ten die boxes"."""
-POCKETS = frozenset({"sleeves", "rims"})
+POCKETS = frozenset({"sleeves", "rims", "pockets", "dogs"})
 """What clothes and places have and machines too: where there are more than two they are the machine's."""
 NO_THINGS = ("ings", "tions", "sions", "ments", "ities", "ances", "ences", "nesses", "ships", "isms")
 """Endings of plurals that name what is done or how it is."""
@@ -33,6 +33,8 @@ COUNTING = tuple(tuple(words.split()) for words in (
 """Words between a topic and its count."""
 FEWEST, MOST = 2, 2000
 ARTICLES = frozenset("the these those our your my his her their".split())
+BETWEEN = 6
+"""Words between a topic and the pause before its count, at most."""
 LONGEST = 4
 """Words of a counted name, at most."""
 
@@ -243,7 +245,11 @@ def _topic(passage: Passage, i: int) -> Phrase | None:
     behind = k
     while behind < len(atoms) and not atoms[behind - 1].after and atoms[behind].lower in ("now", "next", "then"):
         behind += 1
-    if behind >= len(atoms) or atoms[behind - 1].after not in (",", ".", ":", ";"):
+    placed = behind < len(atoms) and atoms[behind].lower in PREPOSITIONS and not atoms[behind - 1].after
+    if placed:
+        behind = clause_end(atoms, behind)  # "Hangers on three-foot centers, hundred and eighty of them"
+    told_at_once = behind < len(atoms) and atoms[behind].lower in ("we", "i", "you", "they", "there")
+    if behind >= len(atoms) or not (atoms[behind - 1].after in (",", ".", ":", ";") or told_at_once):
         return None
     opening = max((len(w) for w in COUNTING if tuple(a.lower for a in atoms[behind : behind + len(w)]) == w), default=0)
     number = passage.numbers.get(behind + opening)
@@ -252,6 +258,8 @@ def _topic(passage: Passage, i: int) -> Phrase | None:
     end = number[0]
     them = [a.lower for a in atoms[end : end + 2]] if end < len(atoms) and not atoms[end - 1].after else []
     told = them[:1] == ["of"] and them[-1] in ("them", "'em", "em", "those", "these")
+    if placed and (not told or behind - k > BETWEEN):
+        return None
     if number[3] not in ("cardinal", "digits") or number[1] != int(number[1]) or not (told or (opening and not them)):
         return None
     return Phrase(

@@ -94,8 +94,9 @@ def partitives(view: Scene) -> list[Phrase]:
             last += 1
             if atoms[last - 1].after:
                 break
-        if not kind:
-            continue
+        object_behind = last < len(atoms) and atoms[last].lower in ARTICLES | {"a", "an"} and not atoms[last - 1].after
+        if not kind or (kind[-1].endswith("ing") and object_behind):
+            continue  # "two were holding the door open"
         if singular(kind[-1]) == "one":
             kind = kind[:-1]
         if not kind:

@@ -17,6 +17,7 @@ AGAIN = word_set(
     "checked counted weighed timed"
 )
 IS = word_set("it's is that's comes reads says was measures")
+WHEN = word_set("in since from until during")
 LONGEST, REACH = 4, 10
 """Words of a name, and between a name and its figure; common practice, no source."""
 
@@ -39,6 +40,8 @@ def restated(pieces: Sequence[Piece], i: int) -> TakeBack | None:
     if len(news) != 1 or (not anew and news[0][0] - name[1] > 3):
         return None
     new = news[0]
+    if pieces[new[0] - 1].lower in WHEN:
+        return None  # "and the winch was rebuilt in 2017, there's a mark" is no size of it
     turned = any(p.lower in IS for p in pieces[name[1] : new[0]])
     read = {p.lower.removesuffix("'s") for p in pieces[new[1] : stop]} & LOOKED
     if not turned or not (anew or read):

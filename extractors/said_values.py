@@ -16,6 +16,8 @@ from vocab import Vocabulary
 
 LONGEST_NAME = 4
 """Words of a unit's or a material's name, at most."""
+FIRST_YEAR, LAST_YEAR, FAR_BELOW = 1900, 2100, 1000
+"""Figures without a unit that are years rather than counts, and those that none of them stands for."""
 STARTS = frozenset({"number", "a", "point", "couple"})
 """A class or words with which a figure begins."""
 Told = tuple[str, str]
@@ -205,6 +207,11 @@ def same(a: Said, b: Said) -> bool:
     return a.kind == b.kind and a.value == b.value and a.name == b.name
 
 
+def _year(value: Said) -> bool:
+    """Whether a figure without a unit or noun is one that years have."""
+    return not value.unit and not value.noun and FIRST_YEAR <= value.value <= LAST_YEAR
+
+
 def comparable(old: Said, new: Said) -> bool:
     """Whether the one may stand for the other: figures of one dimension or without a unit, counts of one noun, the same
     figure in another unit, two words that tell the same of a thing."""
@@ -218,6 +225,8 @@ def comparable(old: Said, new: Said) -> bool:
         return bool(old.unit and new.unit) and old.unit != new.unit
     if old.dimension and new.dimension:
         return old.dimension == new.dimension
+    if (_year(new) and old.value < FAR_BELOW) or (_year(old) and new.value < FAR_BELOW):
+        return False  # "four blowers ... rebuilt in 2017" counts no blowers
     if (new.noun and old.dimension) or (old.noun and new.dimension):
         return False
     return not (new.noun and old.noun and new.noun != old.noun)

@@ -151,7 +151,7 @@ def same(atoms: Atoms, things: Things, phrase: Phrase) -> Thing | None:
         if (
             mods < thing.mods
             and best is None
-            and not (phrase.plural and not thing.phrase.plural and not phrase.article)
+            and not (phrase.plural and not thing.phrase.plural and (not phrase.article or (phrase.count or 0) > 1))
         ) or (
             mods > thing.mods and away <= 2 and phrase.plural == thing.phrase.plural and best is None and not thing.mods
         ):
