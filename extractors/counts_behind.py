@@ -17,7 +17,7 @@ OPENINGS = tuple(tuple(words.split()) for words in (
     "i can find", "i can count", "let 's see", "we found", "i found", "they found", "we count", "we counted",
     "they counted", "you 'll find", "you get", "we make it", "they make it", "she makes it", "he makes it", "i get",
     "i got", "a set of", "a row of", "a bank of", "a total of",
-    "quantity", "quantity is", "total", "total of", "in total", "altogether",
+    "i make that", "i reckon", "qty", "quantity", "quantity is", "total", "total of", "in total", "altogether",
 ))  # fmt: skip
 """Words between the pause behind a name and its count."""
 LONGEST_FIRST = tuple(sorted(OPENINGS, key=len, reverse=True))
@@ -50,7 +50,9 @@ IN_ALL = (
     ("all", "together"), ("counted",), ("fitted", "in", "total"), ("in", "the", "end"),
 )  # fmt: skip
 """Words behind a count that is of all."""
-NO_VERBS = PREPOSITIONS | LYING | ADDED | frozenset(["", "all", "and", "so", "but", "or", *(w[0] for w in IN_ALL)])
+NO_VERBS = (
+    PREPOSITIONS | LYING | ADDED | frozenset(["", "all", "each", "and", "so", "but", "or", *(w[0] for w in IN_ALL)])
+)
 """Words that may stand behind "four of them" where these are all there are."""
 RECKONING = frozenset("counting count reckoning thinking see".split())
 """Words of a clause that only says that somebody counts: "she's counting", "let me see"."""
@@ -140,6 +142,8 @@ def _one_count_behind(view: Scene, phrase: Phrase) -> int | None:
     linked = atoms[k].lower in LINKS and not atoms[k - 1].after
     if told and phrase.plural and (found := _count(view, phrase, k, linked=False)) is not None:
         return found
+    # "the looms number twelve"
+    linked = linked or (atoms[k].lower == "number" and phrase.plural and not atoms[k - 1].after)
     if linked and (found := _count(view, phrase, k + 1, linked=True)) is not None:
         return found
     k = clause_end(atoms, phrase.last - 1)

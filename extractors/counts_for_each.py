@@ -14,9 +14,10 @@ from extractors.phrases import Atom, clause_end, clause_start, is_plural, senten
 from extractors.same_thing import Things
 from extractors.scene import Scene
 
-EVERY = frozenset({"each", "every"})
+EVERY = frozenset({"each", "every", "either"})
 PLACING = frozenset("in on at for per to under over behind above below beside before with off".split())
 HAVING = frozenset("has have gets carries takes had having with holds wears got".split())
+HAVE = frozenset({"have", "got", "get", "carry", "need"})
 ONE = frozenset({"a", "an", "its", "their", "own", "one", "single"})
 ROUND = {"corner": 4, "side": 2, "end": 2}
 """What nearly everything has so many of."""
@@ -38,6 +39,8 @@ def for_every(view: Scene, sequences: Sequence[SequenceMention], things: Things,
     opens = sentence_bounds(atoms, phrase.first)[0] == phrase.first and not phrase.article
     if one is None and not phrase.plural and (phrase.article in ONE or opens or _own(atoms, phrase)):
         one = 1
+    if one is not None and _both_before(atoms, phrase):
+        return 2 * one  # "both ends have a winder"
     if one is not None and (several := _each_of(view, phrase)) is not None:
         return one * several
     others = _behind(view, phrase.last) if not atoms[phrase.last - 1].after else None
@@ -57,6 +60,15 @@ def for_every(view: Scene, sequences: Sequence[SequenceMention], things: Things,
         return None
     many = _many(view, sequences, things, others, phrase)
     return one * many if many is not None and one * many <= MOST else None
+
+
+def _both_before(atoms: Sequence[Atom], phrase: Phrase) -> bool:
+    """Whether both of two others have what the phrase names: "both ends have a winder"."""
+    k = clause_start(atoms, phrase.first)
+    while k < phrase.first and atoms[k].lower in ("and", "so", "then", "now"):
+        k += 1
+    plural = k + 1 < phrase.first and is_plural(atoms[min(k + 1 + (atoms[k + 1].lower == "the"), phrase.first)].lower)
+    return atoms[k].lower == "both" and plural and atoms[phrase.first - 1].lower in HAVE
 
 
 def _each_of(view: Scene, phrase: Phrase) -> int | None:

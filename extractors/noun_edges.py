@@ -37,6 +37,13 @@ OUTSIDE = frozenset("leads helps stands_in joins asks fills answers points".spli
 """Classes of words that stand in no phrase of a thing, unless a name of the table has them."""
 
 
+TALLYING = frozenset("x off number no nos".split())
+"""Words of lists between a number and what it counts."""
+ROWS = frozenset("row bank set group stack column tier string".split())
+"""What several of one thing stand in, so many in each."""
+MOST_ROWS = 40
+
+
 @dataclass(slots=True)
 class _Before:
     """What stands before a name, as far as it was read backwards from it."""
@@ -135,6 +142,12 @@ def _read_back(passage: Passage, first: int, head: int) -> _Before:
             _article(passage, b)
             _of_these(passage, b)
             break
+        elif lower in TALLYING and k - 1 in passage.number_at and not atoms[k - 1].after and k + 1 < len(atoms):
+            b.k = k - 1  # "4 x gate valves", "six off grinding wheels"
+        elif lower == "odd" and k - 1 in passage.number_at:
+            b.approximate, b.k = True, k - 1  # "twenty-odd spindles"
+        elif lower == "so" and k > 1 and atoms[k - 1].lower == "or" and k - 2 in passage.number_at:
+            b.approximate, b.k = True, k - 2  # "ten or so spare drums"
         elif lower in HESITATIONS or _counts_places(passage, k):
             # "a five stage washer", "single stage press"
             b.k = k - 1 if lower in HESITATIONS else passage.number_at.get(k - 1, k - 1) - 1
@@ -167,13 +180,28 @@ def _number(passage: Passage, b: _Before) -> bool:
         b.k = start - 1  # "a 1996 vertical machining center"
         return False
     b.count = int(value) if top is None else None
-    b.approximate = start in passage.approximate or top is not None
+    b.approximate = b.approximate or start in passage.approximate or top is not None
     b.name_first = min([b.name_first, *b.extra])
     b.k = start - 1
+    if b.count is not None and (rows := _rows(passage, b.k)) is not None:
+        b.count, b.k = b.count * rows[0], rows[1] - 1
     if b.k >= 0 and (atoms[b.k].lower in DEFINITE or atoms[b.k].lower in ("a", "an")) and not atoms[b.k].after:
         b.article = atoms[b.k].lower
         b.k -= 1
     return True
+
+
+def _rows(passage: Passage, k: int) -> tuple[int, int] | None:
+    """Number of the rows before "of" at atom k, and where it begins: "two rows of four looms" are eight."""
+    atoms = passage.atoms
+    if k < 2 or atoms[k].lower != "of" or atoms[k].after or not is_plural(atoms[k - 1].lower):
+        return None
+    start = passage.number_at.get(k - 2)
+    if start is None or start in passage.measured or singular(atoms[k - 1].lower) not in ROWS or atoms[k - 2].after:
+        return None
+    _, value, top, form = passage.numbers[start]
+    whole = top is None and form in ("cardinal", "digits") and value == int(value) and 1 < value <= MOST_ROWS
+    return (int(value), start) if whole else None
 
 
 def _of(passage: Passage, b: _Before) -> bool:
@@ -183,7 +211,7 @@ def _of(passage: Passage, b: _Before) -> bool:
     if k - 1 in passage.number_at:
         b.k = k - 1
         return False
-    if before in ("pair", "couple"):
+    if before in ("pair", "couple", "brace"):
         b.count = 2
         start = k - 2
         if start in passage.number_at:
@@ -304,7 +332,8 @@ def _indexed(passage: Passage, end: int) -> bool:
         return False
     counted = end in numbers and numbers[end][3] != "ordinal" and end not in passage.measured and numbers[end][1] < 400
     letter = len(atoms[end].said) == 1 and atoms[end].said.isupper() and atoms[end].said != "I"
-    return counted or letter or (end + 1 in numbers and atoms[end].lower in ("number", "no"))
+    named = end + 1 in numbers and atoms[end].lower in ("number", "no") and not is_plural(atoms[end - 1].lower)
+    return counted or letter or named
 
 
 def _speaks_of(passage: Passage, k: int) -> bool:

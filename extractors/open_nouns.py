@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from extractors.noun_edges import ROWS, TALLYING
 from extractors.noun_phrase import FRAMES, PLAIN, PREPOSITIONS, Phrase
 from extractors.noun_tables import Passage
 from extractors.phrases import clause_end, is_plural, sentence_bounds, singular, text_of
@@ -195,6 +196,7 @@ def _counted(passage: Passage, i: int) -> Phrase | None:
         if passage.names.at(atoms, i - 1) is not None and not is_plural(atoms[i - 1].lower):
             return None  # "pump three weeps": its number
         start -= atoms[i - 1].lower in ARTICLES
+    first += first < len(atoms) and atoms[first].lower in TALLYING and not atoms[first - 1].after
     k = first
     while k < len(atoms) and k - first < LONGEST and not atoms[k - 1].after and atoms[k].sentence == atoms[i].sentence:
         if k in passage.measured or k in passage.numbers or atoms[k].aside:
@@ -212,6 +214,8 @@ def _counted(passage: Passage, i: int) -> Phrase | None:
         return None
     head = atoms[k].lower
     # of goods only those are things that hold things of the table: "ten die boxes", and not "ten big boxes"
+    if singular(head) in ROWS and k + 1 < len(atoms) and atoms[k + 1].lower == "of" and not atoms[k].after:
+        return None  # "two banks of three filters" are filters
     holds = singular(head) not in HOLDING or any(passage.names_at(n) for n in range(first, k))
     # "three lists it": a verb has something behind it that no noun has
     behind = atoms[k + 1].lower if k + 1 < len(atoms) and not atoms[k].after else ""

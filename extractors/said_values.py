@@ -225,7 +225,7 @@ def comparable(old: Said, new: Said) -> bool:
         return bool(old.unit and new.unit) and old.unit != new.unit
     if old.dimension and new.dimension:
         return old.dimension == new.dimension
-    if (_year(new) and old.value < FAR_BELOW) or (_year(old) and new.value < FAR_BELOW):
+    if _year(new) and old.value < FAR_BELOW:
         return False  # "four blowers ... rebuilt in 2017" counts no blowers
     if (new.noun and old.dimension) or (old.noun and new.dimension):
         return False

@@ -9,12 +9,15 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from extractors.noun_phrase import Phrase
-from extractors.phrases import Atom, clause_start, sentence_bounds, singular
+from extractors.phrases import Atom, clause_end, clause_start, is_plural, sentence_bounds, singular
 from extractors.same_thing import words_before
 
 ONE = frozenset({"a", "an", "another"})
 SHARED = frozenset("each every per apiece both all either they they've they're these those some".split())
 """Words of a sentence by which what has "a" may be had by several."""
+PRONOUNS = frozenset("they they've they're these those some".split())
+BRIEF = 4
+"""Words of a clause behind that may tell for how many a thing is: "a fan, one for each"."""
 UNREAL = frozenset(
     "if would could might should needs need like without any maybe either used supposed every whenever usually "
     "never".split()
@@ -35,15 +38,16 @@ def single_things(
     for n in sorted(mentioned):
         for index in mentioned[n]:
             groups.setdefault(index, []).append(n)
-    many: dict[str, list[frozenset[str]]] = {}
+    many: dict[str, list[tuple[Phrase, frozenset[str]]]] = {}
     for p in phrases:
         if p.plural or (p.count or 0) > 1:
-            many.setdefault(singular(p.heads[-1]), []).append(words_before(p))
+            many.setdefault(singular(p.heads[-1]), []).append((p, words_before(p)))
     out = set()
     for index, told in groups.items():
         phrase = phrases[told[0]]
         mods = words_before(phrase)
-        several = any(mods <= m for m in many.get(singular(phrase.heads[-1]), ()))
+        others = [m for q, m in many.get(singular(phrase.heads[-1]), ()) if q is not phrase]
+        several = not phrase.holders and any(mods <= m for m in others)
         if not several and names_one(atoms, phrases, phrase):
             out.add(index)
     return frozenset(out)
@@ -51,12 +55,17 @@ def single_things(
 
 def names_one(atoms: Sequence[Atom], phrases: Sequence[Phrase], phrase: Phrase) -> bool:
     """Whether a phrase brings in one thing that is there: "there's a filter press", and not "a pump to each"."""
-    if phrase.article not in ONE or phrase.plural or phrase.count is not None or phrase.indexed:
+    held = bool(phrase.holders) and not is_plural(phrase.holders.split()[0])  # "a set of gaskets" is one set
+    if phrase.article not in ONE or (phrase.plural and not held) or phrase.count is not None or phrase.indexed:
         return False
     first, last = sentence_bounds(atoms, phrase.first)
     start = clause_start(atoms, phrase.first)
     several = [p.first for p in phrases if (p.plural or (p.count or 0) > 1) and first <= p.first < last]
-    shared = [k for k in range(start, last) if atoms[k].lower in SHARED]
+    # "a printer, it prints a ticket for each load": what stands behind in clauses of its own shares nothing
+    reach = clause_end(atoms, phrase.last - 1)
+    reach = further if (further := clause_end(atoms, reach)) - reach <= BRIEF and reach < last else reach
+    shared = [k for k in range(start, min(last, reach)) if atoms[k].lower in SHARED]
+    shared = [k for k in shared if k < phrase.first or atoms[k].lower not in PRONOUNS]
     if any(not any(phrase.first < p < k for p in several) for k in shared):
         return False  # "a tank with two pumps, three horse apiece" is still one tank
     before = [a.lower for a in atoms[start : phrase.first]]
