@@ -39,6 +39,8 @@ ADDED = frozenset("also too here there fitted installed though still then spare 
 LYING = frozenset("hanging lying standing sitting stacked leaning mounted".split())
 TURNING = frozenset("now okay so then and next the well right also these those".split())
 """Words before the name in a heading."""
+STATES = (["duty"], ["standby"], ["running"], ["spare"], ["working"], ["assist"])
+"""What some of several do."""
 TAILS = (["next"], ["now"], ["first"], ["then"], ["too"], ["also"])
 """What else a heading may say, as in "Shakers first."."""
 CLAUSE = 6
@@ -353,6 +355,13 @@ def _count(view: Scene, phrase: Phrase, k: int, *, linked: bool) -> int | None:
     added = behind[:1] and behind[0] in ADDED and (len(behind) == 1 or end + 1 >= stop)
     sized = behind[:1] == ["of"] and end + 1 in view.measured  # "two of 5000 litres"
     placed = bool(behind) and behind[0] in PREPOSITIONS - {"of", "to", "by", "per"} and end + 1 not in view.measured
+    if (
+        phrase.plural
+        and not linked
+        and ((placed and behind[0] not in ("for", "with")) or behind[:1] in STATES)
+        and (more := _and_more(view, end, stop))
+    ):
+        return value + more
     added = added or ((sized or placed) and phrase.plural and not linked)
     ends = end >= stop or added or behind[:1] in (["in"], ["altogether"], ["total"], ["all"], ["or"], ["on"])
     ends = ends or (behind in (["are", "there"], ["are", "here"]) and phrase.plural)  # "rolls, three are there"
@@ -364,6 +373,22 @@ def _count(view: Scene, phrase: Phrase, k: int, *, linked: bool) -> int | None:
         alone = end >= stop and atoms[start].lower in ("it", "there")  # "a vessel in the corner, it is one"
         return 1 if not phrase.plural and not linked and (alone or not opened) else None
     return value if phrase.plural or pieces else None
+
+
+def _and_more(view: Scene, k: int, stop: int) -> int:
+    """How many more are told behind the first ones and their place, before atom stop: "two on duty and one standby"."""
+    atoms = view.atoms
+    for n in range(k, stop - 2):
+        number = view.numbers.get(n + 1)
+        if atoms[n].lower != "and" or atoms[n].after or number is None or n + 1 in view.measured:
+            continue
+        end, value, top, form = number
+        counted = any(p.first <= n + 1 < p.last and p.grade != "never" for p in view.phrases)
+        brief = end < stop <= end + FEW and not counted and not any(m in view.numbers for m in range(end, stop))
+        placed = end < stop and (atoms[end].lower in PREPOSITIONS - {"of", "per"} or [atoms[end].lower] in STATES)
+        if brief and placed and top is None and form in ("cardinal", "digits") and value == int(value):
+            return int(value)
+    return 0
 
 
 def _summed(view: Scene, k: int, last: int) -> int | None:
