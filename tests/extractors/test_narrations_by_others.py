@@ -21,10 +21,10 @@ evaluate = pytest.importorskip("evaluate")
 GOLDS = sorted((ROOT / "tests" / "cases" / "narrations_by_others").glob("*.gold.json"))
 UNSEEN = sorted((ROOT / "tests" / "cases").glob("narrations_unseen*/*.gold.json"))
 """Read once, learned from by nobody: to be measured by, never to be looked at while a rule is written."""
-# reached on 2026-11-28 with 136: 0.96, 0.95, 0.90, 0.98, 0.95, 0.92, 0.83, 0.83, 0.82, 0.92, 0.93
+# reached on 2026-11-28 with 136: 0.96, 0.95, 0.90, 0.98, 0.95, 0.92, 0.83, 0.85, 0.82, 0.92, 0.93
 FLOORS = {
     "figures": 0.96, "filed": 0.95, "with subject": 0.89, "unmarked right": 0.97, "stations": 0.94,
-    "stated counts": 0.91, "components": 0.82, "counts": 0.82, "dispositions": 0.81,
+    "stated counts": 0.91, "components": 0.82, "counts": 0.84, "dispositions": 0.81,
     "take-backs": 0.91, "identity": 0.92,
 }  # fmt: skip
 
