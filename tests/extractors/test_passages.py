@@ -30,10 +30,10 @@ evaluate = pytest.importorskip("evaluate")
 # reached on 2026-11-28; at first, before anything was learned: stations .54, unseen .64; fates .31, unseen .48
 FLOORS = {
     ("passages", "stations"): {"stations": 0.76, "stated counts": 0.78},
-    ("passages", "parts"): {"components": 0.85, "counts": 0.53, "dispositions": 0.46},
+    ("passages", "parts"): {"components": 0.85, "counts": 0.57, "dispositions": 0.46},
     ("passages", "takes"): {"figures": 0.86, "filed": 0.79, "take-backs": 0.45},
     ("passages_unseen", "stations"): {"stations": 0.64, "stated counts": 0.76},
-    ("passages_unseen", "parts"): {"components": 0.81, "counts": 0.47, "dispositions": 0.47},
+    ("passages_unseen", "parts"): {"components": 0.81, "counts": 0.50, "dispositions": 0.49},
     ("passages_unseen", "takes"): {"figures": 0.87, "filed": 0.80, "take-backs": 0.34},
 }
 
@@ -63,7 +63,7 @@ def asked(said: str) -> list[Finding]:
     return [f for f in walk_of(said).findings if f.level in ("conflict", "check")]
 
 
-@pytest.mark.parametrize(("folder", "least", "alarms"), [("passages", 20, 6), ("passages_unseen", 12, 1)])
+@pytest.mark.parametrize(("folder", "least", "alarms"), [("passages", 24, 6), ("passages_unseen", 13, 1)])
 def test_planted_errors_are_found_and_their_twins_left_alone(folder: str, least: int, alarms: int) -> None:
     mine = passages(folder, "planted")
     found = [p["name"] for p in mine if any(holds(f, " ".join(a)) for f in asked(p["said"]) for a in p["about"])]
