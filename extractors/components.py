@@ -6,7 +6,6 @@ one thing, and what is said of each: how many, whether it goes, what it is made 
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import replace
 
 from extractors.counted_again import for_each, in_use, of_each, one_of_several, put_right, retold_behind
@@ -25,7 +24,7 @@ from extractors.named_in_passing import in_passing
 from extractors.noun_phrase import Phrase
 from extractors.ownership import owners
 from extractors.parts import bare_heads, counted_kinds, elided, partitives
-from extractors.phrases import Atom, singular, span_of
+from extractors.phrases import singular, span_of
 from extractors.said_of_things import hedged, material
 from extractors.same_thing import Thing, heading, same, whole, words_before
 from extractors.scene import Scene, scene
@@ -41,12 +40,6 @@ from vocab import Vocabulary
 
 SIBLINGS = {"conveyor": ("belt",), "furnace": ("oven",), "oven": ("furnace",), "crane": ("hoist",), "tank": ("vessel",)}
 """Nouns by which one of two that are "both" the first may have been called."""
-
-
-def listed_atoms(atoms: Sequence[Atom], vocabulary: Vocabulary) -> frozenset[int]:
-    """The atoms of the lists under a heading that says what goes or stays."""
-    lists = headed(atoms, cues(vocabulary), classes_of(vocabulary))
-    return frozenset(k for found in lists for k in range(found.first, found.last))
 
 
 def find_things(
@@ -77,16 +70,18 @@ class Gatherer:
         view = replace(view, phrases=phrases)
         parts = partitives(view)
         taken = {k for p in parts for k in range(p.first, p.last)}
-        again = bare_heads(view, listed_atoms(view.atoms, vocabulary))
+        going = headed(view.atoms, cues(vocabulary), classes_of(vocabulary))
+        in_list = frozenset(k for listing in going for k in range(listing.first, listing.last))
+        again = bare_heads(view, in_list)
         parts += [p for p in (*placed_parts(view), *elided(view), *again) if p.first not in taken]
         covered = {k for p in parts for k in range(p.first, p.last)}
         kept = [p for p in view.phrases if p.head not in covered]
-        unnamed = unnamed_things(view.atoms, view.numbers, view.measured, kept, vocabulary)
+        unnamed = unnamed_things(view.atoms, view.numbers, view.measured, kept, in_list, vocabulary)
         parts += [p for p in unnamed if p.head not in {a.head for a in again}]
         stations, roles = machine_stations(view, [*kept, *parts], sequences, vocabulary)
         self.phrases = sorted([*kept, *parts, *stations, *bare(view, sequences)], key=lambda p: (p.first, p.last))
         told = groups(view.atoms, self.phrases, sequences, role_phrases(view, self.phrases, sequences, roles))
-        self.said, self.everything = decide(view.atoms, self.phrases, vocabulary, told)
+        self.said, self.everything = decide(view.atoms, self.phrases, going, vocabulary, told)
         self.decided = {d.phrase: d for d in settled(view.atoms, self.said)}
         self.mentioned: dict[int, list[int]] = {}
         self.talk = talk_of(view, self.phrases, sequences, roles, lists, vocabulary)

@@ -296,7 +296,7 @@ def _told_before(talk: Talk, number: int, new: Said) -> bool:
     if any(p.kind == "number" for p in pieces[talk.sentences.first[number] : new.first]):
         return False
     told = any(a in SPEAKERS and b in GIVING for a, b in pairwise(words))
-    return (told and any(w in STRIKING for w in words)) or (told and words[:1] != ["i"] and "about" not in words)
+    return told and (any(w in STRIKING for w in words) or (words[:1] != ["i"] and "about" not in words))
 
 
 def _taken_up(talk: Talk) -> Iterator[TakeBack]:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from extractors.disposition_clauses import past
 from extractors.mentions import SequenceMention
 from extractors.noun_phrase import Phrase
 from extractors.phrases import Atom, clause_end, clause_start, is_plural, sentence_bounds, singular
@@ -19,6 +20,7 @@ PLACING = frozenset("in on at for per to under over behind above below beside be
 HAVING = frozenset("has have gets carries takes had having with holds wears got".split())
 HAVE = frozenset({"have", "got", "get", "carry", "need"})
 ONE = frozenset({"a", "an", "its", "their", "own", "one", "single"})
+OPENING = frozenset({"and", "so", "then", "now"})
 ROUND = {"corner": 4, "side": 2, "end": 2}
 """What nearly everything has so many of."""
 TIMES = frozenset(
@@ -64,9 +66,7 @@ def for_every(view: Scene, sequences: Sequence[SequenceMention], things: Things,
 
 def _both_before(atoms: Sequence[Atom], phrase: Phrase) -> bool:
     """Whether both of two others have what the phrase names: "both ends have a winder"."""
-    k = clause_start(atoms, phrase.first)
-    while k < phrase.first and atoms[k].lower in ("and", "so", "then", "now"):
-        k += 1
+    k = past(atoms, clause_start(atoms, phrase.first), phrase.first, OPENING)
     plural = k + 1 < phrase.first and is_plural(atoms[min(k + 1 + (atoms[k + 1].lower == "the"), phrase.first)].lower)
     return atoms[k].lower == "both" and plural and atoms[phrase.first - 1].lower in HAVE
 
@@ -74,9 +74,7 @@ def _both_before(atoms: Sequence[Atom], phrase: Phrase) -> bool:
 def _each_of(view: Scene, phrase: Phrase) -> int | None:
     """The number of "each of the two has a pump", "each of the four vats has its own drive"."""
     atoms = view.atoms
-    k = clause_start(atoms, phrase.first)
-    while k < phrase.first and atoms[k].lower in ("and", "so", "then", "now"):
-        k += 1
+    k = past(atoms, clause_start(atoms, phrase.first), phrase.first, OPENING)
     said = [a.lower for a in atoms[k : k + 3]]
     if len(said) < 3 or said[0] not in EVERY or said[1] != "of" or said[2] not in ("the", "those", "these"):
         return None

@@ -15,7 +15,7 @@ from extractors.disposition_cues import CueFinder, Decision, cues
 from extractors.disposition_ellipses import elliptic
 from extractors.disposition_exceptions import all_but
 from extractors.disposition_frames import Cue
-from extractors.disposition_lists import for_the_buyer, headed, side
+from extractors.disposition_lists import Listing, for_the_buyer, side
 from extractors.disposition_rows import answered, of_a_row, row_before, row_of
 from extractors.disposition_targets import Targets
 from extractors.disposition_things import held, holds, known_again, said_again, specific, to_a_thing
@@ -71,13 +71,15 @@ BUTS = frozenset({"but", "though", "although", "however", "yet"})
 def decide(
     atoms: Sequence[Atom],
     phrases: Sequence[Phrase],
+    lists: Sequence[Listing],
     vocabulary: Vocabulary,
     groups: Mapping[int, Sequence[int]] | None = None,
 ) -> tuple[list[Decision], str | None]:
     """All decisions that were said, and the disposition that was said of everything, if any; settled() gives those
     that stand.
 
-    `groups`: phrases that stand for others ("all eight sections"), by index.
+    `lists`: the lists under a heading, as headed() finds them; `groups`: phrases that stand for others ("all eight
+    sections"), by index.
     """
     groups = groups or {}
     finder, classes = cues(vocabulary), classes_of(vocabulary)
@@ -103,7 +105,7 @@ def decide(
     spans: list[tuple[int, int]] = []
     spoken: Decision | None = None
     there: list[Decision] = []
-    lists, buying = headed(atoms, finder, classes), for_the_buyer(atoms)
+    buying = for_the_buyer(atoms)
     heads = {k for x in lists for k in range(clause_start(atoms, x.at), clause_end(atoms, x.at)) if k < x.first}
     for listing in lists:
         row = row_of(atoms, phrases, members, listing.first, listing.last)

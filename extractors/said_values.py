@@ -207,9 +207,9 @@ def same(a: Said, b: Said) -> bool:
     return a.kind == b.kind and a.value == b.value and a.name == b.name
 
 
-def _year(value: Said) -> bool:
-    """Whether a figure without a unit or noun is one that years have."""
-    return not value.unit and not value.noun and FIRST_YEAR <= value.value <= LAST_YEAR
+def like_a_year(value: Said) -> bool:
+    """Whether a figure without a unit is one that years have."""
+    return not value.unit and FIRST_YEAR <= value.value <= LAST_YEAR
 
 
 def comparable(old: Said, new: Said) -> bool:
@@ -225,7 +225,7 @@ def comparable(old: Said, new: Said) -> bool:
         return bool(old.unit and new.unit) and old.unit != new.unit
     if old.dimension and new.dimension:
         return old.dimension == new.dimension
-    if _year(new) and old.value < FAR_BELOW:
+    if like_a_year(new) and not new.noun and old.value < FAR_BELOW:
         return False  # "four blowers ... rebuilt in 2017" counts no blowers
     if (new.noun and old.dimension) or (old.noun and new.dimension):
         return False

@@ -11,7 +11,7 @@ from collections.abc import Iterator, Sequence
 from itertools import combinations
 
 from extractors.corrected_later import put_right
-from extractors.said_values import Said, comparable
+from extractors.said_values import Said, comparable, like_a_year
 from extractors.take_marks import Talk
 from extractors.takebacks import TakeBack, met_by, pause_before
 from extractors.word_classes import Piece, word_set
@@ -32,7 +32,6 @@ BEHIND = (("it", "is"), ("then",), ("so",), ("it", "was"), ("is", "right"), ("is
 DOUBTS = frozenset({"deny", "stop", "sorry", "look", "shown", "tell", "wrong", "turn"})
 SUPPOSED = word_set("if would could might can should may unless they people you")
 OTHERS = word_set("other each both another apiece every second rest next")
-YEARS = 1900, 2099
 CLOSE = 2
 """How many times as much as a figure said bare the one in a unit may be that it takes back; chosen, no source."""
 CHANGED = word_set(
@@ -127,7 +126,7 @@ def _may_be(old: Said, new: Said, seen: Said | None) -> bool:
     whole = new if new.end > new.last or seen is None else seen
     if not comparable(old, whole):
         return False
-    years = [YEARS[0] <= v.value <= YEARS[1] and not v.unit for v in (old, new)]
+    years = [like_a_year(v) for v in (old, new)]
     if any(years):
         return all(years)
     told = bool(whole.unit or whole.noun)

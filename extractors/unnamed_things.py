@@ -13,7 +13,6 @@ from functools import lru_cache
 
 from extractors.disposition_cues import cues as find_cues
 from extractors.disposition_frames import Cue
-from extractors.disposition_lists import headed
 from extractors.disposition_targets import HAVING
 from extractors.disposition_weighing import cue_at
 from extractors.disposition_words import (
@@ -60,6 +59,7 @@ class Unnamed:
         numbers: Numbers,
         measured: Mapping[int, int],
         phrases: Sequence[Phrase],
+        listed: frozenset[int],
         vocabulary: Vocabulary,
     ) -> None:
         self.atoms, self.numbers, self.measured = atoms, numbers, measured
@@ -70,8 +70,7 @@ class Unnamed:
         self.name_ends = {k: p.last for p in phrases if p.grade != "never" for k in range(p.first, p.last)}
         self.cues = self._cues(vocabulary)
         self.objects = {end for end, cue in self.cues.values() if cue.where in TAKERS}
-        lists = headed(atoms, find_cues(vocabulary), self.classes)
-        self.listed = frozenset(k for listing in lists for k in range(listing.first, listing.last))
+        self.listed = listed
         """Atoms of lists under a heading: what goes, what stays."""
         self.topics = self._topics()
 
@@ -311,11 +310,13 @@ def unnamed_things(
     numbers: Numbers,
     measured: Mapping[int, int],
     phrases: Sequence[Phrase],
+    listed: frozenset[int],
     vocabulary: Vocabulary,
 ) -> list[Phrase]:
-    """Phrases for things that no table has, where a cue says what happens to them, and for those that are excepted."""
+    """Phrases for things that no table has, where a cue says what happens to them, and for those that are excepted;
+    `listed` are the atoms of lists under a heading of what goes or stays."""
     kept = [replace(p, negated=False) for p in phrases if p.negated and p.grade != "never" and _spared(atoms, p)]
-    unnamed = Unnamed(atoms, numbers, measured, phrases, vocabulary)
+    unnamed = Unnamed(atoms, numbers, measured, phrases, listed, vocabulary)
     spoken = {atoms[i].sentence for i in unnamed.cues}
     kept += [
         replace(p, grade="generic")

@@ -16,7 +16,7 @@ from pipeline.checks.facts import Facts, facts, one_per_hour, per_hour, size, sl
 from pipeline.checks.multiplied import Each, each_of
 from pipeline.checks.offers import verdict
 from pipeline.checks.subjects import alike, head, singular, words
-from pipeline.checks.told import as_figure, counted, sentence, settled
+from pipeline.checks.told import as_figure, counted, found_wrong, sentence, settled
 from pipeline.checks.wording import figure, moment, number, said, told_count
 from pipeline.walk import Checked, Finding, Quantity, Walk
 from vocab import Vocabulary
@@ -171,7 +171,7 @@ def batches_make_the_rate(walk: Walk, vocabulary: Vocabulary, today: date) -> Re
             continue
         n = max(many, default=1)
         made = n * e.value * (per_hour(t) or 0.0)
-        if (per_hour(r) or 0.0) > 5 * made or settled(walk, t, r) or _asked(walk, r):
+        if (per_hour(r) or 0.0) > 5 * made or settled(walk, t, r) or found_wrong(walk, r):
             continue
         count = told_count(f"{noun} in one", e.value, e.count.evidence)
 
@@ -190,11 +190,6 @@ _ALL_OF_IT = re.compile(r"\b(?:every|comes? round|door to door|turn ?round|altog
 """Words of the time from one batch to the next."""
 _SEVERAL = frozenset("chamber retort oven kiln press autoclave vessel drum bowl".split())
 """Holders of which a plant may have more than were told."""
-
-
-def _asked(walk: Walk, r: Quantity) -> bool:
-    """Whether another rule has asked about a rate already: it is one matter."""
-    return any(r.id in c.facts and c.outcome.startswith("failed") for c in walk.checked)
 
 
 def _in_a_batch(e: Each) -> bool:
@@ -223,7 +218,7 @@ def one_place_and_its_loads(walk: Walk, vocabulary: Vocabulary, today: date) -> 
             places = len({s.number for s in row.stations if alike(str(s.role), role) == "same"})
             own = [q for q in index.of("duration", "dwell") if alike(q.subject, role) == "same" and size(q, "second")]
             own = [q for q in own if (size(q, "second") or 0.0) >= 30 and not _TWO_IN_ONE.search(sentence(q))]
-            if len({size(q, "second") for q in own}) != 1 or own[0].value_max is not None or _asked(walk, r):
+            if len({size(q, "second") for q in own}) != 1 or own[0].value_max is not None or found_wrong(walk, r):
                 continue
 
             def holds(t: Quantity, r: Quantity, places: int = places) -> bool:

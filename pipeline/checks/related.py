@@ -20,7 +20,7 @@ from pipeline.checks.formulas import Operand, Relation, relations
 from pipeline.checks.nearby import one_sentence, related, seconds_between
 from pipeline.checks.offers import verdict
 from pipeline.checks.relations import explained
-from pipeline.checks.told import as_figure, beside, called, counted, sentence, settled, spread
+from pipeline.checks.told import as_figure, beside, called, counted, found_wrong, sentence, settled, spread
 from pipeline.checks.wording import WITHIN, clean, figure, heard, moment, number, said, told_count
 from pipeline.walk import Checked, Finding, Loose, Quantity, Walk
 from vocab import Row, Vocabulary
@@ -444,7 +444,7 @@ def _judge(
         _bounded(row) and not 1 / (row["far"] or _FAR) <= ratio <= (row["far"] or _FAR)
     ):
         return
-    if _one_sided(row) and any(chosen[-1].id in c.facts and c.outcome.startswith("failed") for c in index.walk.checked):
+    if _one_sided(row) and found_wrong(index.walk, chosen[-1]):
         return  # a stricter rule found it beyond another limit: one matter
     if row["counts"] and explained(index, ratio, chosen, 0.08):
         return

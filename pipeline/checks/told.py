@@ -148,6 +148,11 @@ def settled(walk: Walk, *figures: Quantity) -> bool:
     return any(ids <= {*c.facts} and not c.outcome.startswith(("could not", WITHIN)) for c in walk.checked)
 
 
+def found_wrong(walk: Walk, q: Quantity) -> bool:
+    """Whether a stricter rule has asked about a figure already: it is one matter."""
+    return any(q.id in c.facts and c.outcome.startswith("failed") for c in walk.checked)
+
+
 @dataclass(frozen=True, slots=True)
 class Counted:
     """So many of a noun (singular), with the words of its sentence, lower case, and where it was said."""

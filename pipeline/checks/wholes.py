@@ -11,9 +11,10 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from datetime import date
 
-from pipeline.checks.facts import Facts, facts, has_dimension, is_whole, size, slack
+from pipeline.checks.facts import Facts, facts, has_dimension, is_whole, one_of, size, slack
 from pipeline.checks.nearby import one_sentence
 from pipeline.checks.offers import verdict
+from pipeline.checks.relations import magnitude
 from pipeline.checks.subjects import NUMBERS, alike, singular
 from pipeline.checks.told import as_figure, called, sentence, settled
 from pipeline.checks.wording import clean, figure, moment, said
@@ -106,8 +107,8 @@ _AN_HOUR = re.compile(r"\b(?:half an|an) hour\b")
 
 def _whole(index: Facts, told: Sequence[Quantity], parts: Sequence[Quantity], unit: str) -> Quantity | None:
     first, last = moment(parts[0]), moment(parts[-1])
-    sizes = [size(q, unit) or 0.0 for q in parts]
-    pool = [q for q in told if q not in parts and max(sizes) < (size(q, unit) or 0.0) < 3 * sum(sizes) and not q.each]
+    sizes = [magnitude(q, unit) for q in parts]
+    pool = [q for q in told if q not in parts and max(sizes) < magnitude(q, unit) < 3 * sum(sizes) and not q.each]
     near = [q for q in pool if first - _AROUND <= moment(q) <= last + _AROUND]
     named = [q for q in near if _WHOLE.search(called(index, q)) or is_whole(index.walk, q.subject)]
     if unit == "metre" and not named:
@@ -117,20 +118,19 @@ def _whole(index: Facts, told: Sequence[Quantity], parts: Sequence[Quantity], un
 
 
 def _compare(walk: Walk, rule: str, whole: Quantity, parts: Sequence[Quantity], unit: str, all_of: bool) -> Results:
-    made = sum(size(q, unit) or 0.0 for q in parts)
+    made = sum(magnitude(q, unit) for q in parts)
     ratio = made / (size(whole, unit) or 1.0)
     if settled(walk, whole, *parts) or not 0.4 <= ratio <= 2.5:
         return
 
     def holds(whole: Quantity, *parts: Quantity) -> bool:
-        share = sum(size(q, unit) or 0.0 for q in parts) / (size(whole, unit) or 1.0)
+        share = sum(magnitude(q, unit) for q in parts) / (size(whole, unit) or 1.0)
         loose = _APART + slack(whole, *parts)
         return share <= 1 + loose and (not all_of or share >= 1 - loose)
 
-    one = (size(replace(whole, value=1.0), unit)) or 1.0
     listed = " and ".join(said(q) if not q.id.startswith("loose") else f"{q.value:g}" for q in parts)
     message = (
-        f"{listed} are {figure(round(made / one, 2), whole.unit)}, {said(whole)} was stated "
+        f"{listed} are {figure(round(made / one_of(whole.unit, unit), 2), whole.unit)}, {said(whole)} was stated "
         f"({clean(whole.subject) or 'all of it'}): ask for the list, or measure again."
     )
     yield from verdict(rule, [whole, *parts], holds, message, level="check")
@@ -174,7 +174,7 @@ def whole_then_its_parts(walk: Walk, vocabulary: Vocabulary, today: date) -> Res
             if (
                 len(parts) < 2
                 or one_sentence(whole, parts[0])
-                or max(size(q, unit) or 0.0 for q in parts) >= (size(whole, unit) or 0.0)
+                or max(magnitude(q, unit) for q in parts) >= magnitude(whole, unit)
             ):
                 continue
             said_as = _OF_WHICH.search(sentence(cued[0]))
